@@ -1,0 +1,32 @@
+/// A trip made ready for the march: itinerary, sky, light on the panels, and what people switch on, step by
+/// step.
+#ifndef STILLWATT_COURSE_H
+#define STILLWATT_COURSE_H
+
+#include "stillwatt/forcing.h"
+#include "stillwatt/itinerary.h"
+#include "stillwatt/march.h"
+
+/// Which sky a forcing is of. Only average skies have a poor week beside them.
+typedef enum sw_outlook { SW_OUTLOOK_MAIN, SW_OUTLOOK_POOR, SW_OUTLOOKS } sw_outlook;
+
+typedef struct sw_course {
+    sw_itinerary *itinerary;
+    int outlooks; ///< 1, or 2 with the poor week
+    sw_forcing forcing[SW_OUTLOOKS];
+    int loads;
+    double **asked_w;   ///< per load of the van, per step; a fridge has none, it depends on the cabin
+    char sky_says[160]; ///< the sky in words, such as "the average November sky"
+    void *owner;
+} sw_course;
+
+/// @param step_s 60 to 3600, a divisor of 3600
+/// @return SW_OK, SW_BAD_INPUT with messages (itinerary, stations, zones, weather file), SW_NO_MEMORY
+sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
+                         sw_course **out);
+void sw_course_free(sw_course *course);
+
+/// The van of a plan in the engineering terms of the march. `course` gives the battery's first temperature.
+void sw_variant_of(const sw_plan *plan, const sw_course *course, sw_variant *out);
+
+#endif

@@ -1,0 +1,42 @@
+/// Where files come from. The readers ask a loader, so that the same code runs on a disk, in a browser page
+/// and in a test that makes reads fail.
+#ifndef STILLWATT_LOADER_H
+#define STILLWATT_LOADER_H
+
+#include "stillwatt/status.h"
+
+#include <stddef.h>
+
+typedef enum sw_resource {
+    SW_RESOURCE_FILE,     ///< a van, trip or weather file, named relative to the file that names it
+    SW_RESOURCE_PART,     ///< a part: a bare name is looked for in profiles/parts, a path as FILE
+    SW_RESOURCE_STATIONS, ///< weather/stations.csv
+    SW_RESOURCE_ZONE,     ///< TZif data of an IANA zone
+    SW_RESOURCE_ZONE_TAB  ///< zone.tab
+} sw_resource;
+
+/// A file in memory. `name` is what messages call it. Release with sw_text_free.
+typedef struct sw_text {
+    char *bytes; ///< followed by a NUL that is not counted
+    size_t length;
+    char *name;
+} sw_text;
+
+void sw_text_free(sw_text *text);
+
+typedef struct sw_loader {
+    /// @param beside the file that names it, or NULL
+    /// @return SW_OK, SW_CANNOT_READ or SW_NO_MEMORY; on failure `out->name` may hold what was tried (else
+    /// NULL), and `reason` (at least 160 bytes) a sentence such as "there is no such file"
+    sw_status (*load)(void *context, sw_resource kind, const char *name, const char *beside, sw_text *out,
+                      char *reason);
+    void *context;
+} sw_loader;
+
+/// Reads from the disk. @param data_folder holds profiles/ and weather/; must outlive the loader
+sw_loader sw_disk_loader(const char *data_folder);
+
+/// Largest file that the disk loader reads.
+#define SW_LOAD_MAX_BYTES ((size_t)256 << 20)
+
+#endif

@@ -1,0 +1,158 @@
+/// The march: battery, chargers and inverter stepped through a forcing, eight variants at a time.
+///
+/// Memory: everything a step touches stands in columns of SW_TILE doubles, one per variant ("lane"), so that
+/// the compiler advances all lanes with the same instructions; names, prices and origins are elsewhere.
+/// Nothing in a step branches on a lane, calls libm beyond sqrt, or allocates. One rehearsal is lane 0 of the
+/// same code; unused lanes hold copies of it.
+#ifndef STILLWATT_MARCH_H
+#define STILLWATT_MARCH_H
+
+#include "stillwatt/battery.h"
+#include "stillwatt/forcing.h"
+#include "stillwatt/inverter.h"
+#include "stillwatt/status.h"
+
+#define SW_TILE          8
+#define SW_PEUKERT_KNOTS 8
+
+typedef double sw_column[SW_TILE];
+
+/// A thermal load: a compressor fridge or freezer in the cabin.
+/// Power [W] = at_reference_w (dT/dT_ref) (dT + 25)/(dT_ref + 25) with dT = cabin - set point [K]: heat gain
+/// and compressor lift both grow with dT (see march.c); at most rated_w.
+typedef struct sw_thermal {
+    double set_c, reference_dt_k, at_reference_w, rated_w;
+    sw_bus bus;
+    sw_held held;
+} sw_thermal;
+
+/// One variant in engineering terms: what is written into a lane. All values are of the whole bank.
+typedef struct sw_variant {
+    sw_chemistry chemistry;
+    double units_12v;      ///< bank voltage over 12 V (1, 2 or 4; scales the chemistry's voltages)
+    double rated_ah;       ///< of the bank at its voltage
+    double health;         ///< (0, 1]
+    double resistance_ohm; ///< of the bank at 25 degC
+    double charge_limit_a, discharge_limit_a;
+    double absorption_v, cut_out_v; ///< of the bank
+    double cold_stop_c, cold_full_c;
+    double management_w;
+    double self_discharge_month;
+    double temperature_lag_h; ///< > 0
+    int outside;              ///< 1: the battery follows the outside air, 0: the cabin
+
+    double array_w[SW_ARRAYS_MAX];     ///< rated, all panels of the array
+    double array_gamma[SW_ARRAYS_MAX]; ///< power per K of cell temperature, negative
+    double array_keep[SW_ARRAYS_MAX];  ///< product of (1 - loss) of the named derates
+    double controller_efficiency, controller_limit_a, controller_self_w;
+
+    double alternator_cruise_w, alternator_idle_w; ///< at the house side of the converter; 0 without one
+
+    double inlet_va;           ///< 0: no inlet
+    double charger_w;          ///< greatest output
+    double charger_efficiency; ///< (0, 1]
+    double charger_power_factor;
+
+    double inverter_w; ///< continuous rating; 0: no inverter
+    sw_inverter_curve inverter;
+    double inverter_cut_out_v, inverter_restart_v; ///< of the bank
+    double dc_restart_v; ///< the house comes back when the battery is above this after a cut-off
+
+    double hold_back_below; ///< state of charge under which `can-wait` loads are not run; 0: never
+
+    int thermals;
+    sw_thermal thermal[SW_THERMAL_MAX];
+
+    double start_soc;
+    double start_c; ///< battery temperature at the start
+} sw_variant;
+
+/// What is fixed for each lane during a march.
+typedef struct sw_tile_plan {
+    double step_h;
+    int thermals;
+    sw_bus thermal_bus[SW_THERMAL_MAX];
+    sw_held thermal_held[SW_THERMAL_MAX];
+
+    sw_column capacity_ah, inverse_capacity;
+    sw_column ocv0_v, ocv_knot[SW_CURVE_POINTS],
+        ocv_bend[SW_CURVE_POINTS]; ///< U = U0 + sum bend max(0, s - knot)
+    sw_column eta0, eta_knot[SW_CURVE_POINTS], eta_bend[SW_CURVE_POINTS];
+    sw_column reach0, reach_knot[SW_CURVE_POINTS],
+        reach_bend[SW_CURVE_POINTS];                                          ///< capacity share against degC
+    sw_column ohm0, ohm_knot[SW_CURVE_POINTS], ohm_bend[SW_CURVE_POINTS];     ///< resistance against degC
+    sw_column peukert_knot[SW_PEUKERT_KNOTS], peukert_bend[SW_PEUKERT_KNOTS]; ///< share against current, A
+    sw_column mean_current_gain;                                              ///< of the one-hour mean
+    sw_column charge_limit_a, discharge_limit_a, absorption_v, absorption_v_per_k, cut_out_v;
+    sw_column acceptance_per_h;
+    sw_column cold_stop_c, cold_ramp_per_k;
+    sw_column management_w, self_discharge_per_h;
+    sw_column temperature_gain, outside_share;
+
+    sw_column array_w[SW_ARRAYS_MAX], array_gamma[SW_ARRAYS_MAX];
+    sw_column controller_efficiency, controller_limit_a, controller_self_w;
+    sw_column alternator_cruise_w, alternator_idle_w;
+    sw_column inlet_va, charger_w, charger_efficiency, charger_power_factor;
+    sw_column inverter_w, inverter_idle_w, inverter_linear, inverter_square;
+    sw_column inverter_cut_out_v, inverter_restart_v, dc_restart_v;
+    sw_column hold_back_below;
+    sw_column thermal_set_c[SW_THERMAL_MAX], thermal_gain[SW_THERMAL_MAX], thermal_rated_w[SW_THERMAL_MAX];
+} sw_tile_plan;
+
+/// What a step changes.
+typedef struct sw_tile_state {
+    sw_column charge_ah;
+    sw_column battery_c;
+    sw_column mean_current_a; ///< discharge, one-hour mean
+    sw_column inverter_out;   ///< 1: tripped on low voltage, waiting for its restart level
+    sw_column dc_out;         ///< 1: the battery is cut off, waiting for its restart level
+} sw_tile_state;
+
+/// What happened in one step; powers are means over the step [W].
+typedef struct sw_tile_flow {
+    sw_column solar_clipped_w; ///< lost to the controller's limit
+    sw_column solar_offered_w; ///< at the controller's output
+    sw_column solar_used_w;    ///< offered - used is spilled
+    sw_column alternator_offered_w, alternator_used_w;
+    sw_column shore_ac_w;   ///< to AC loads
+    sw_column charger_in_w; ///< from the hookup into the charger
+    sw_column charger_out_w;
+    sw_column asked_w[SW_BUS_COUNT][SW_HELD_COUNT];
+    sw_column served_share[SW_BUS_COUNT][SW_HELD_COUNT]; ///< 1 served, 0 dropped whole
+    sw_column thermal_w[SW_THERMAL_MAX];                 ///< asked (served share as its class)
+    sw_column thermal_short_w[SW_THERMAL_MAX];           ///< beyond the compressor's rating: the food warms
+    sw_column served_w;                                  ///< all loads
+    sw_column inverter_loss_w;                           ///< idle included
+    sw_column controller_self_w;
+    sw_column battery_w; ///< at the terminals; positive: out of the battery
+    sw_column battery_a; ///< as battery_w
+    sw_column battery_v; ///< at the terminals, at the end of the step
+    sw_column resistance_loss_w, coulombic_loss_w, self_loss_w;
+    sw_column stored_w;            ///< change of stored energy
+    sw_column soc, soc_reachable;  ///< at the end of the step; reachable: above what cold and rate lock
+    sw_column battery_c;           ///< at the beginning of the step
+    sw_column inverter_overload_w; ///< asked beyond the rating while it was running
+    sw_column shore_overload_w;    ///< asked beyond inlet or pedestal
+    sw_column held_back;           ///< 1: what can wait is held back for the charge's sake
+    sw_column tripped;             ///< 1: inverter held off by its low-voltage cut-out
+    sw_column cut_off;             ///< 1: battery held off
+    sw_column cold_blocked_w;      ///< charging power on offer that cold forbade
+    sw_column imbalance_w;         ///< sources - loads - losses - stored; rounding only
+    sw_column throughput_w;        ///< sum of the absolute flows
+} sw_tile_flow;
+
+/// Receives each step's flows. `step` counts from 0.
+typedef void sw_march_sink(void *context, int32_t step, const sw_tile_flow *flow);
+
+/// Writes a variant into one lane of plan and state. `step_s` must be that of the forcing and equal for all
+/// lanes; the kinds and buses of the thermal loads are those of lane 0.
+void sw_tile_set(sw_tile_plan *plan, sw_tile_state *state, int lane, const sw_variant *variant,
+                 int32_t step_s);
+
+/// Marches all lanes from the first step to the last. `sink` may be NULL.
+/// @return SW_OK, or SW_UNBALANCED if in any step of any lane |imbalance| > 1e-9 of the sum of flows + 1e-9
+/// Wh
+sw_status sw_march(const sw_forcing *forcing, const sw_tile_plan *plan, sw_tile_state *state,
+                   sw_march_sink *sink, void *context);
+
+#endif

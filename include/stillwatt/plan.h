@@ -1,0 +1,257 @@
+/// A plan: one van and one trip as plain structs, checked and in SI, with no pointers into the files they
+/// came from. Everything hangs on the plan and is released with it. Values that were not given carry their
+/// default and stand in the list of assumptions.
+#ifndef STILLWATT_PLAN_H
+#define STILLWATT_PLAN_H
+
+#include "stillwatt/array.h"
+#include "stillwatt/battery.h"
+#include "stillwatt/forcing.h"
+#include "stillwatt/message.h"
+#include "stillwatt/quantity.h"
+
+#include <stdint.h>
+
+/// A value of -1 in an int, NAN in a double and NULL in a text means: not given and without a default.
+
+typedef enum sw_seat {
+    SW_SEAT_FRONT,
+    SW_SEAT_MIDDLE,
+    SW_SEAT_REAR,
+    SW_SEAT_ROOF,
+    SW_SEAT_UNDER,
+    SW_SEAT_COUNT
+} sw_seat;
+
+/// Price, labour, mass and seat of a part.
+typedef struct sw_cost {
+    double price;    ///< in the van's currency, of one unit
+    double labour_s; ///< to fit all units
+    double mass_kg;  ///< of one unit
+    int seat;        ///< sw_seat or -1
+} sw_cost;
+
+typedef struct sw_vehicle {
+    double payload_kg;          ///< what may still be loaded: parts, water, people, luggage
+    double front_axle_spare_kg; ///< as weighed, before the parts
+    double rear_axle_spare_kg;
+    double free_roof_m2;
+} sw_vehicle;
+
+typedef struct sw_battery_spec {
+    sw_cost cost;
+    int chemistry;         ///< sw_chemistry
+    double unit_v;         ///< nominal: 12, 24 or 48
+    double capacity_ah;    ///< one unit, at the 20 h rate
+    int series, parallel;  ///< units
+    double health;         ///< (0, 1]
+    double resistance_ohm; ///< one unit at 25 degC, polarisation included
+    double charge_limit_a; ///< one unit
+    double discharge_limit_a;
+    double absorption_v; ///< one unit
+    double cut_out_v;    ///< one unit
+    double restart_v;    ///< one unit: comes back at
+    double cold_stop_c, cold_full_c;
+    double management_w; ///< of the bank
+    double lag_s;        ///< temperature lag
+    int place;           ///< 0 cabin, 1 outside
+} sw_battery_spec;
+
+typedef enum sw_fixed_to { SW_FIXED_VAN, SW_FIXED_COMPASS } sw_fixed_to;
+
+typedef struct sw_array_spec {
+    const char *name;
+    sw_cost cost;
+    double rated_w; ///< one panel
+    int panels;
+    double area_m2; ///< one panel
+    double tilt_deg, facing_deg;
+    int fixed_to; ///< sw_fixed_to: facing is from the van's nose, or from north
+    int only_parked;
+    int mounting; ///< sw_mounting
+    double gamma_per_k;
+    double soiling, wiring, mismatch, ageing, roof_shade; ///< losses, 0..1
+} sw_array_spec;
+
+typedef struct sw_controller_spec {
+    sw_cost cost;
+    double efficiency, limit_a, self_w;
+} sw_controller_spec;
+
+typedef struct sw_alternator_spec {
+    sw_cost cost;
+    double spare_cruise_a, spare_idle_a, alternator_v; ///< what the engine's alternator has to spare
+    double converter_w, converter_efficiency;
+} sw_alternator_spec;
+
+typedef struct sw_shore_spec {
+    sw_cost cost;
+    double inlet_a, inlet_v;
+    double charger_w, charger_efficiency, charger_power_factor;
+} sw_shore_spec;
+
+typedef struct sw_inverter_spec {
+    sw_cost cost;
+    double rated_w, idle_w, peak_efficiency, full_efficiency;
+    double cut_out_v, restart_v;    ///< of the bank
+    const struct sw_windows *hours; ///< NULL: always on
+} sw_inverter_spec;
+
+#define SW_WINDOWS_MAX 8
+#define SW_TIMES_MAX   16
+#define SW_LOADS_MAX   64
+#define SW_PLACES_MAX  32
+#define SW_LEGS_MAX    128
+
+/// Stretches of the local day, minutes since midnight, [from, to), to > from; `to` up to 2880 where it
+/// crosses midnight.
+typedef struct sw_windows {
+    int count;
+    int from_min[SW_WINDOWS_MAX], to_min[SW_WINDOWS_MAX];
+} sw_windows;
+
+typedef struct sw_times {
+    int count;
+    int at_min[SW_TIMES_MAX];
+} sw_times;
+
+typedef enum sw_load_kind {
+    SW_LOAD_STEADY,   ///< power in its hours
+    SW_LOAD_USE,      ///< so many uses a day, each so long
+    SW_LOAD_MEASURED, ///< so much energy or charge a day, spread over its hours
+    SW_LOAD_FRIDGE    ///< compressor, follows the cabin
+} sw_load_kind;
+
+/// Conditions of a load; all that are set must be met.
+typedef enum sw_when {
+    SW_WHEN_PARKED = 1 << 0,
+    SW_WHEN_DRIVING = 1 << 1,
+    SW_WHEN_SHORE = 1 << 2,
+    SW_WHEN_OFF_GRID = 1 << 3,
+    SW_WHEN_DARK = 1 << 4,
+    SW_WHEN_LIGHT = 1 << 5
+} sw_when;
+
+typedef struct sw_load_spec {
+    const char *name;
+    sw_cost cost;
+    int kind;                      ///< sw_load_kind
+    int bus;                       ///< sw_bus
+    int held;                      ///< sw_held
+    int count;                     ///< of the same appliance
+    double power_w, duty;          ///< while it runs; share of on-time
+    const sw_windows *hours;       ///< NULL: all day
+    double uses;                   ///< a day; fractions run on some days
+    double each_s;                 ///< of a use
+    const sw_times *at;            ///< NULL: spread over its hours
+    double per_day_wh, per_day_ah; ///< measured; one of them
+    unsigned weekdays;             ///< bit 0 Sunday .. bit 6 Saturday; 127 all
+    unsigned when;                 ///< sw_when bits; 0: always
+    double outside_above_c, outside_below_c, cabin_above_c, cabin_below_c;
+    double set_c, reference_c, reference_wh; ///< fridge: set point; energy a day at an ambient
+} sw_load_spec;
+
+typedef struct sw_van {
+    const char *name;
+    const char *file;
+    char currency[4]; ///< ISO 4217; empty if no price is given
+    sw_vehicle vehicle;
+    sw_battery_spec battery;
+    int arrays;
+    sw_array_spec *array;
+    sw_controller_spec *controller; ///< NULL: no solar
+    sw_alternator_spec *alternator; ///< NULL: no charging while driving
+    sw_shore_spec *shore;           ///< NULL: no inlet
+    sw_inverter_spec *inverter;     ///< NULL: no AC off grid
+    int loads;
+    sw_load_spec *load;
+    double hold_back_below; ///< 0: can-wait loads run until the battery is cut off
+} sw_van;
+
+/// Monthly means of a place as its user gives them.
+typedef struct sw_normals {
+    double daily_sun_kwh_m2[12];
+    double low_c[12], high_c[12];
+    double spread; ///< standard deviation of the daily clearness index
+} sw_normals;
+
+typedef struct sw_place {
+    const char *name;
+    const char *station; ///< name in the station table, or NULL: then position and zone are given
+    double lat_deg, lon_deg, elevation_m;
+    const char *zone; ///< IANA
+    double turbidity, albedo;
+    const sw_normals *normals; ///< NULL: from the station table
+    sw_where where;
+} sw_place;
+
+typedef enum sw_leg_kind { SW_LEG_STAY, SW_LEG_DRIVE } sw_leg_kind;
+
+#define SW_NO_TIME INT64_MIN
+
+/// One leg. Times are local clock seconds (as if UTC) of the place where they fall.
+typedef struct sw_leg {
+    int kind;             ///< sw_leg_kind
+    int place, to_place;  ///< indices; equal for a stay
+    int64_t from_local_s; ///< SW_NO_TIME: when the leg before ends
+    int64_t to_local_s;
+    double distance_m;       ///< drive; NAN: from the positions
+    double idle_share;       ///< drive: share of it at idle
+    double heading_deg;      ///< stay: where the nose points
+    double shore_a, shore_v; ///< stay: hookup, NAN without
+    double shore_steady;     ///< share of the breaker for three hours and more
+    sw_where where;
+} sw_leg;
+
+typedef enum sw_sky_kind { SW_SKY_AVERAGE, SW_SKY_TOLD, SW_SKY_HOURLY } sw_sky_kind;
+
+/// Cloud of one told day.
+typedef struct sw_told_day {
+    int64_t day; ///< days since 1970-01-01 of the local date; INT64_MIN: any other day
+    double morning_okta, afternoon_okta;
+    double low_c, high_c; ///< NAN: from the average of the place
+} sw_told_day;
+
+typedef struct sw_sky_spec {
+    int kind; ///< sw_sky_kind
+    int told_days;
+    sw_told_day *told; ///< [0] is the day that holds otherwise
+    double haze;       ///< share of the light that smoke or haze takes, [0, 0.9]
+    const char *file;  ///< hourly: as written
+    sw_where where;    ///< hourly: of the file's name
+} sw_sky_spec;
+
+typedef struct sw_trip {
+    const char *name;
+    const char *file;
+    double reserve, start_soc;
+    double cabin_least_c, cabin_most_c;
+    int places;
+    sw_place *place;
+    int legs;
+    sw_leg *leg;
+    sw_sky_spec sky;
+} sw_trip;
+
+/// A value that nobody gave.
+typedef struct sw_assumption {
+    const char *path;  ///< in which file and where, such as "van /battery/health"
+    const char *says;  ///< what it is
+    const char *value; ///< as written for people, SI
+    const char *mark;  ///< where the default comes from
+    double low, high;  ///< plausible range, held unit; equal if none is stated
+    double *at;        ///< the value inside the plan
+    sw_dimension dimension;
+} sw_assumption;
+
+typedef struct sw_plan {
+    sw_van *van;
+    sw_trip *trip; ///< NULL if only a van was read
+    int assumptions;
+    sw_assumption *assumption;
+    void *owner; ///< memory of all of it
+} sw_plan;
+
+void sw_plan_free(sw_plan *plan);
+
+#endif

@@ -1,0 +1,30 @@
+/// A rehearsal in words, tables and files. Every text is made in memory; nothing here prints or writes.
+#ifndef STILLWATT_REPORT_H
+#define STILLWATT_REPORT_H
+
+#include "stillwatt/rehearsal.h"
+
+typedef struct sw_report_style {
+    sw_units units;
+    int width;  ///< columns of the terminal, 60 to 200
+    int utf8;   ///< 0: plain ASCII
+    int colour; ///< 1: a few ANSI colours
+} sw_report_style;
+
+/// The report for a terminal: verdict, picture, days, causes, energy, assumptions, cautions.
+/// @return SW_OK or SW_NO_MEMORY; `*out` is released with free()
+sw_status sw_report_text(const sw_rehearsal *rehearsal, const sw_report_style *style, char **out);
+
+/// One JSON document (RFC 8259), "format": "stillwatt rehearsal 1"; SI units, stated in the key names.
+sw_status sw_report_json(const sw_rehearsal *rehearsal, char **out);
+
+/// The ledger as CSV (RFC 4180): a row per local hour, one column per SW_LEDGER_LIST row, two per load.
+sw_status sw_report_ledger(const sw_rehearsal *rehearsal, char **out);
+
+/// The sentence of the verdict, and a second one on what the charge does not show ("" if nothing).
+sw_status sw_report_verdict(const sw_rehearsal *rehearsal, char **first, char **second);
+
+/// What was assumed in a plan, for `check`; and what its parts weigh, cost and cover.
+sw_status sw_report_plan(const sw_plan *plan, const sw_report_style *style, char **out);
+
+#endif

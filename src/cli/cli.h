@@ -1,0 +1,85 @@
+// What the verbs share: options, messages on the terminal, whole files or none.
+#ifndef SW_CLI_CLI_H
+#define SW_CLI_CLI_H
+
+#include "report/draft_files.h"
+#include "stillwatt/loader.h"
+#include "stillwatt/message.h"
+#include "stillwatt/report.h"
+
+#include <stdint.h>
+
+#define OPERANDS_MAX 64
+
+/// All that a command line can say; a verb says which of it it understands.
+typedef struct options {
+    const char *operand[OPERANDS_MAX];
+    int operands;
+    const char *ledger;
+    int json, help;
+    sw_units units;
+    int32_t step_s;
+    int required; // sw_verdict or -1
+    const char *data;
+    // draft
+    const char *answer[DRAFT_ANSWERS]; // as given, NULL where not
+    const char *van_name, *van_file;
+    int force;
+} options;
+
+typedef enum option_kind { OPTION_FLAG, OPTION_TEXT, OPTION_UNITS, OPTION_STEP, OPTION_VERDICT } option_kind;
+
+typedef struct option {
+    const char *name; // with its dashes
+    option_kind kind;
+    size_t offset;     // in options
+    const char *value; // what the help calls its value
+    const char *says;
+} option;
+
+typedef struct verb {
+    const char *name;
+    const char *operands; // what the help calls them
+    const char *says;     // one line
+    const option *option;
+    int option_count;
+    int least, most; // operands
+    int (*run)(const options *given);
+} verb;
+
+extern const verb verb_rehearse, verb_check, verb_draft;
+
+/// Options that every verb understands.
+extern const option common_options[];
+extern const int common_option_count;
+
+/// Reads the words after the verb. @return 0, or the exit status after a message
+int options_read(const verb *v, int count, char **words, options *out);
+
+void help_all(void);
+void help_verb(const verb *v);
+
+/// The style that suits standard output.
+sw_report_style terminal_style(sw_units units);
+
+/// The folder with profiles/ and weather/: --data, STILLWATT_DATA, the source tree, the installed share.
+const char *data_folder(const options *given);
+
+/// Writes messages to standard error. @return the exit status of their first error, 0 without one
+int tell(const sw_messages *messages);
+
+/// Writes text to standard output. @return 0 or the exit status
+int print(const char *text);
+
+/// Writes a file whole or not at all (NAME.part, then renamed). A file that is there is replaced only if it
+/// begins as the new one does. @return 0 or the exit status after a message
+int write_whole(const char *name, const char *text);
+
+/// One line to standard error: "stillwatt: ...". @return `exit_status`
+int complain(int exit_status, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/// Rehearses the trip of a loaded plan and prints the report; shared by rehearse and draft. @return the exit
+/// status
+int rehearse_file(const options *given, const char *file);
+
+#endif

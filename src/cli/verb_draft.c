@@ -1,0 +1,258 @@
+// draft [van|trip]: asks a few questions or takes options, writes files to start from, answers at once.
+#include "cli/draft.h"
+
+#include "report/page.h"
+#include "stillwatt/reader.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define PATH_SIZE 4096
+
+#define ANSWER(which) OPTION_TEXT, offsetof(options, answer[which])
+
+/// The first ones are those of the questions, in their order.
+static const option own_options[] = {
+    {"--station", ANSWER(DRAFT_STATION), "NAME", "weather station nearest to the camp (Moab)"},
+    {"--from", ANSWER(DRAFT_FROM), "DATE", "first day, such as 2026-11-06 (tomorrow)"},
+    {"--nights", ANSWER(DRAFT_NIGHTS), "COUNT", "nights (7)"},
+    {"--people", ANSWER(DRAFT_PEOPLE), "COUNT", "people (2)"},
+    {"--panels", ANSWER(DRAFT_PANELS), "PANELS", "solar panels, or none (2 x 200 W)"},
+    {"--battery", ANSWER(DRAFT_BATTERY), "BATTERY", "such as \"2 x 105 Ah agm\" (200 Ah lifepo4)"},
+    {"--inverter", ANSWER(DRAFT_INVERTER), "POWER", "power of the inverter, or none (2000 W)"},
+    {"--shore", ANSWER(DRAFT_SHORE), "yes|no", "inlet for a hookup (yes)"},
+    {"--driving", ANSWER(DRAFT_DRIVING), "yes|no", "charging while driving (yes)"},
+    {"--fridge", ANSWER(DRAFT_FRIDGE), "yes|no", "compressor fridge (yes)"},
+    {"--cooking", ANSWER(DRAFT_COOKING), "HOW", "kettle, induction or gas (kettle if AC allows)"},
+    {"--heater", ANSWER(DRAFT_HEATER), "yes|no", "heater with a fan (yes)"},
+    {"--lights", ANSWER(DRAFT_LIGHTS), "HOURS", "hours of light of an evening (4)"},
+    {"--laptops", ANSWER(DRAFT_LAPTOPS), "COUNT", "laptops (1)"},
+    {"--out", ANSWER(DRAFT_FOLDER), "FOLDER", "where van.json and trip.json go (.)"},
+    {"--name", OPTION_TEXT, offsetof(options, van_name), "NAME", "what people call the van (Our van)"},
+    {"--van", OPTION_TEXT, offsetof(options, van_file), "FILE", "draft trip: the van file that it uses"},
+    {"--force", OPTION_FLAG, offsetof(options, force), NULL, "replaces files that exist"},
+};
+
+// ---- what is drafted ----
+
+static int choose_files(const options *given, drafting *d)
+{
+    static const struct {
+        const char *word;
+        unsigned files;
+    } known[] = {{"van", DRAFT_VAN}, {"trip", DRAFT_TRIP}};
+    d->files = DRAFT_VAN | DRAFT_TRIP;
+    if (given->operands == 0)
+        return 0;
+    for (int i = 0; i < 2; i++) {
+        if (strcmp(given->operand[0], known[i].word) == 0) {
+            d->files = known[i].files;
+            return 0;
+        }
+    }
+    return complain(2, "draft writes a van or a trip, not \"%s\"", given->operand[0]);
+}
+
+/* Options that the chosen files have no use for are mistakes. */
+static int check_options(const options *given, const drafting *d)
+{
+    for (int i = 0; i < DRAFT_ANSWERS; i++)
+        if (given->answer[i] != NULL && !draft_concerns(d, (draft_answer)i))
+            return complain(2, "`draft %s` has no use for %s", given->operand[0], own_options[i].name);
+    if (given->van_name != NULL && d->files == DRAFT_TRIP)
+        return complain(2, "`draft trip` has no use for --name");
+    if (given->van_name != NULL && !draft_is_utf8(given->van_name))
+        return complain(2, "--name is not UTF-8 text");
+    if (given->van_file != NULL && d->files != DRAFT_TRIP)
+        return complain(2, "--van belongs to `draft trip`");
+    if (given->van_file == NULL && d->files == DRAFT_TRIP)
+        return complain(2, "`draft trip` needs the van's file: --van FILE");
+    return 0;
+}
+
+/* The chemistry of an existing van decides the reserve line. Its warnings are left to the rehearsal. */
+static int read_van(const options *given, drafting *d)
+{
+    sw_loader loader = sw_disk_loader(data_folder(given));
+    sw_messages *messages = sw_messages_create();
+    sw_plan *plan = NULL;
+    if (messages == NULL)
+        return complain(4, "there is not enough memory");
+    int wrong = sw_status_exit(sw_read_van(&loader, given->van_file, messages, &plan));
+    if (wrong != 0)
+        tell(messages);
+    else
+        d->answers.chemistry = plan->van->battery.chemistry;
+    sw_plan_free(plan);
+    sw_messages_free(messages);
+    return wrong;
+}
+
+// ---- answers ----
+
+static int is_any_given(const options *given)
+{
+    for (int i = 0; i < DRAFT_ANSWERS; i++)
+        if (given->answer[i] != NULL)
+            return 1;
+    return 0;
+}
+
+static int take_options(const options *given, drafting *d)
+{
+    for (int i = 0; i < DRAFT_ANSWERS; i++) {
+        if (!draft_concerns(d, (draft_answer)i))
+            continue;
+        int wrong = draft_take(d, (draft_answer)i, given->answer[i]);
+        if (wrong != 0)
+            return complain(wrong, "%s: %s", own_options[i].name, d->why);
+    }
+    return 0;
+}
+
+static int collect(const options *given, drafting *d)
+{
+    if (!is_any_given(given) && isatty(STDIN_FILENO))
+        return draft_ask(d, stdin, stderr, terminal_style(given->units).width);
+    return take_options(given, d);
+}
+
+static int collect_with_stations(const options *given, drafting *d)
+{
+    sw_loader loader = sw_disk_loader(data_folder(given));
+    sw_messages *messages = sw_messages_create();
+    sw_station_table *table = NULL;
+    sw_text text = {0};
+    char reason[200] = "";
+    int wrong;
+    sw_status status = messages != NULL
+                           ? loader.load(loader.context, SW_RESOURCE_STATIONS, "", NULL, &text, reason)
+                           : SW_NO_MEMORY;
+    if (status != SW_OK)
+        wrong = complain(sw_status_exit(status), "the weather table could not be read: %s", reason);
+    else if (sw_stations_open(text.bytes, text.length, text.name, messages, &table) != SW_OK)
+        wrong = tell(messages);
+    else {
+        d->stations = table;
+        wrong = collect(given, d);
+    }
+    sw_stations_free(table);
+    sw_text_free(&text);
+    sw_messages_free(messages);
+    return wrong;
+}
+
+// ---- files ----
+
+/// A file on its way to the disk: first whole beside its place, then moved there.
+typedef struct outgoing {
+    const char *name;
+    sw_status (*text)(const draft_answers *answers, char **out);
+    char path[PATH_SIZE], fresh[PATH_SIZE];
+} outgoing;
+
+static int write_fresh(const drafting *d, outgoing *o)
+{
+    char *text = NULL;
+    char fresh_name[32];
+    snprintf(fresh_name, sizeof fresh_name, "%s.new", o->name);
+    if (!draft_path(d, o->name, o->path, sizeof o->path) ||
+        !draft_path(d, fresh_name, o->fresh, sizeof o->fresh))
+        return complain(4, "the name of the folder is too long");
+    if (o->text(&d->answers, &text) != SW_OK)
+        return complain(4, "there is not enough memory for %s", o->name);
+    int wrong = write_whole(o->fresh, text);
+    free(text);
+    return wrong;
+}
+
+/* All files or none: only when each is whole on the disk do they take their names. */
+static int write_files(const drafting *d, outgoing *list, int count)
+{
+    int wrong = 0, written = 0;
+    for (; written < count && wrong == 0; written++)
+        wrong = write_fresh(d, &list[written]);
+    for (int i = 0; i < count && wrong == 0; i++)
+        if (rename(list[i].fresh, list[i].path) != 0)
+            wrong = complain(4, "could not write %s: %s", list[i].path, strerror(errno));
+    for (int i = 0; i < written && wrong != 0; i++)
+        unlink(list[i].fresh);
+    return wrong;
+}
+
+static void add_default(page *p, const drafting *d, int which)
+{
+    if ((d->answers.assumed >> which & 1u) != 0 && which != DRAFT_FOLDER)
+        page_add(p, "%s%s %s", p->length > 0 ? ", " : "", own_options[which].name, d->said[which]);
+}
+
+/* Names the files, and what nobody said. */
+static void say_written(const drafting *d, const outgoing *list, int count, int width)
+{
+    page defaults = {0}, says = {0};
+    char *text = NULL, *all = NULL;
+    for (int i = 0; i < count; i++)
+        complain(0, "wrote %s", list[i].path);
+    for (int i = 0; i < DRAFT_ANSWERS; i++)
+        add_default(&defaults, d, i);
+    if (page_take(&defaults, &text) == SW_OK && text[0] != '\0')
+        page_wrap(&says, width, "stillwatt: taken as default: ", "  ", text);
+    if (page_take(&says, &all) == SW_OK)
+        fputs(all, stderr);
+    free(text);
+    free(all);
+}
+
+static int write_and_answer(const options *given, drafting *d)
+{
+    outgoing all[] = {{.name = "van.json", .text = draft_van_text},
+                      {.name = "trip.json", .text = draft_trip_text}};
+    outgoing *first = (d->files & DRAFT_VAN) != 0 ? &all[0] : &all[1];
+    int count = d->files == (DRAFT_VAN | DRAFT_TRIP) ? 2 : 1;
+    int wrong = write_files(d, first, count);
+    if (wrong != 0)
+        return wrong;
+    say_written(d, first, count, terminal_style(given->units).width);
+    if ((d->files & DRAFT_TRIP) == 0)
+        return complain(0, "a trip with it: stillwatt draft trip --van %s", all[0].path);
+    return rehearse_file(given, all[1].path);
+}
+
+static int name_van(const options *given, drafting *d, char *seen, size_t size)
+{
+    d->answers.van_file = "van.json";
+    if (given->van_file == NULL)
+        return 0;
+    d->answers.van_file = seen;
+    if (!draft_seen_from(d->folder, given->van_file, seen, size))
+        return complain(4, "%s: %s", given->van_file, strerror(errno));
+    return draft_is_utf8(seen) ? 0 : complain(2, "--van: the path of the van file is not UTF-8 text");
+}
+
+static int run(const options *given)
+{
+    char seen[PATH_SIZE];
+    drafting d = {.force = given->force, .answers = {.units = given->units}};
+    d.answers.van_name = given->van_name != NULL ? given->van_name : "Our van";
+    int wrong = choose_files(given, &d);
+    if (wrong == 0)
+        wrong = check_options(given, &d);
+    if (wrong == 0 && given->van_file != NULL)
+        wrong = read_van(given, &d);
+    if (wrong == 0)
+        wrong = collect_with_stations(given, &d);
+    if (wrong == 0)
+        wrong = name_van(given, &d, seen, sizeof seen);
+    return wrong != 0 ? wrong : write_and_answer(given, &d);
+}
+
+const verb verb_draft = {"draft",
+                         "[van|trip]",
+                         "asks a few questions, writes van and trip files",
+                         own_options,
+                         sizeof own_options / sizeof own_options[0],
+                         0,
+                         1,
+                         run};

@@ -1,0 +1,144 @@
+// The loader that reads from the disk.
+#include "stillwatt/loader.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define REASON_SIZE 160
+#define ZONEINFO    "/usr/share/zoneinfo"
+
+void sw_text_free(sw_text *text)
+{
+    free(text->bytes);
+    free(text->name);
+    *text = (sw_text){0};
+}
+
+/* "a/b" beside "x/y/file.json" is "x/y/a/b"; an absolute name stays. Released by the caller. */
+static char *join(const char *folder, size_t folder_length, const char *name, const char *ending)
+{
+    size_t size = folder_length + strlen(name) + strlen(ending) + 2;
+    char *path = malloc(size);
+    if (path != NULL)
+        snprintf(path, size, "%.*s%s%s%s", (int)folder_length, folder, folder_length > 0 ? "/" : "", name,
+                 ending);
+    return path;
+}
+
+static char *beside_path(const char *beside, const char *name)
+{
+    const char *slash = beside != NULL && name[0] != '/' ? strrchr(beside, '/') : NULL;
+    return join(beside, slash != NULL ? (size_t)(slash - beside) : 0, name, "");
+}
+
+static int ends_with(const char *text, const char *ending)
+{
+    size_t length = strlen(text), tail = strlen(ending);
+    return length >= tail && strcmp(text + length - tail, ending) == 0;
+}
+
+static char *path_of(const char *data, sw_resource kind, const char *name, const char *beside)
+{
+    switch (kind) {
+    case SW_RESOURCE_PART:
+        if (strchr(name, '/') == NULL && !ends_with(name, ".json")) {
+            char folder[4096];
+            int length = snprintf(folder, sizeof folder, "%s/profiles/parts", data);
+            return length < (int)sizeof folder ? join(folder, (size_t)length, name, ".json") : NULL;
+        }
+        return beside_path(beside, name);
+    case SW_RESOURCE_STATIONS:
+        return join(data, strlen(data), "weather/stations.csv", "");
+    case SW_RESOURCE_ZONE:
+        return join(ZONEINFO, strlen(ZONEINFO), name, "");
+    case SW_RESOURCE_ZONE_TAB:
+        return join(ZONEINFO, strlen(ZONEINFO), "zone.tab", "");
+    default:
+        return beside_path(beside, name);
+    }
+}
+
+/* Reads all of an open file; its size may be unknown (a pipe). */
+static sw_status read_all(int descriptor, sw_text *out, char *reason)
+{
+    size_t room = 0;
+    for (;;) {
+        if (out->length + 1 >= room) {
+            room = room == 0 ? 64 * 1024 : 2 * room;
+            char *grown = realloc(out->bytes, room);
+            if (grown == NULL) {
+                snprintf(reason, REASON_SIZE, "there is not enough memory for it");
+                return SW_NO_MEMORY;
+            }
+            out->bytes = grown;
+        }
+        ssize_t got = read(descriptor, out->bytes + out->length, room - out->length - 1);
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got < 0) {
+            snprintf(reason, REASON_SIZE, "reading failed (%s)", strerror(errno));
+            return SW_CANNOT_READ;
+        }
+        if (got == 0)
+            break;
+        out->length += (size_t)got;
+        if (out->length > SW_LOAD_MAX_BYTES) {
+            snprintf(reason, REASON_SIZE, "it is larger than %zu MB", SW_LOAD_MAX_BYTES >> 20);
+            return SW_CANNOT_READ;
+        }
+    }
+    out->bytes[out->length] = '\0';
+    return SW_OK;
+}
+
+static sw_status read_path(const char *path, sw_text *out, char *reason)
+{
+    struct stat st;
+    int descriptor = open(path, O_RDONLY | O_CLOEXEC);
+    if (descriptor < 0) {
+        snprintf(reason, REASON_SIZE, "%s",
+                 errno == ENOENT   ? "there is no such file"
+                 : errno == EACCES ? "it may not be read (permission denied)"
+                                   : strerror(errno));
+        return SW_CANNOT_READ;
+    }
+    sw_status status = SW_CANNOT_READ;
+    if (fstat(descriptor, &st) == 0 && S_ISDIR(st.st_mode))
+        snprintf(reason, REASON_SIZE, "it is a folder");
+    else
+        status = read_all(descriptor, out, reason);
+    close(descriptor);
+    return status;
+}
+
+/* A zone's name may not lead out of the zone folder. */
+static int is_safe_zone(const char *name)
+{
+    return name[0] != '/' && name[0] != '\0' && strstr(name, "..") == NULL;
+}
+
+static sw_status load(void *context, sw_resource kind, const char *name, const char *beside, sw_text *out,
+                      char *reason)
+{
+    *out = (sw_text){0};
+    if (kind == SW_RESOURCE_ZONE && !is_safe_zone(name)) {
+        snprintf(reason, REASON_SIZE, "this is not the name of a time zone");
+        return SW_CANNOT_READ;
+    }
+    out->name = path_of(context, kind, name, beside);
+    if (out->name == NULL) {
+        snprintf(reason, REASON_SIZE, "there is not enough memory for its name");
+        return SW_NO_MEMORY;
+    }
+    return read_path(out->name, out, reason);
+}
+
+sw_loader sw_disk_loader(const char *data_folder)
+{
+    return (sw_loader){load, (void *)(size_t)data_folder};
+}

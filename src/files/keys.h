@@ -1,0 +1,63 @@
+// What a key of a file is: one row of a table holds all that the reader, the messages, the schemas and the
+// documentation need to know of it.
+#ifndef SW_FILES_KEYS_H
+#define SW_FILES_KEYS_H
+
+#include "stillwatt/plan.h"
+
+#include <stddef.h>
+
+typedef enum sw_key_kind {
+    SW_KEY_QUANTITY,   // double, a text with unit
+    SW_KEY_NUMBER,     // double, a bare JSON number
+    SW_KEY_COUNT,      // int, a bare whole number
+    SW_KEY_TEXT,       // const char *
+    SW_KEY_CHOICE,     // int, one of words
+    SW_KEY_CHOICES,    // unsigned, a list of words (or one), a bit each
+    SW_KEY_WINDOWS,    // const sw_windows *, "18:00-22:30" or a list of them
+    SW_KEY_TIMES,      // const sw_times *, "07:15" or a list of them
+    SW_KEY_LOCAL_TIME, // int64_t, "2026-11-06 16:30"
+    SW_KEY_MONTHS,     // double[12], a list of twelve quantities
+    SW_KEY_OTHER       // read by code of its own: objects and lists of objects
+} sw_key_kind;
+
+typedef enum sw_need {
+    SW_NEEDED,   // an error without it
+    SW_OPTIONAL, // may be absent: NAN, -1, NULL, SW_NO_TIME
+    SW_DEFAULTED // takes `fallback` and is listed as assumed
+} sw_need;
+
+typedef struct sw_word {
+    const char *word;
+    int value;
+} sw_word;
+
+typedef struct sw_key {
+    const char *name;
+    sw_key_kind kind;
+    sw_need need;
+    sw_dimension dimension;
+    size_t offset;        // in the struct that the table fills
+    double least, most;   // allowed, held unit
+    double fallback;      // DEFAULTED
+    double low, high;     // plausible range of a default; equal if it is a plain convention
+    const sw_word *words; // ended by a NULL word
+    const char *example;  // a JSON value to copy
+    const char *says;     // what it is
+    const char
+        *mark; // DEFAULTED: where the default comes from; NULL for a plain convention, which is not listed
+} sw_key;
+
+typedef struct sw_table {
+    const char *name; // as a person says it: "a battery"
+    const sw_key *keys;
+    size_t count;
+} sw_table;
+
+// All tables, for the reader and for whatever else is made from them.
+extern const sw_table sw_van_table, sw_vehicle_table, sw_battery_table, sw_array_table, sw_controller_table,
+    sw_alternator_table, sw_shore_table, sw_inverter_table, sw_load_table, sw_habit_table, sw_trip_table,
+    sw_place_table, sw_normals_table, sw_leg_table, sw_hookup_table, sw_sky_table, sw_told_table,
+    sw_part_table;
+
+#endif

@@ -1,0 +1,492 @@
+// From a trip file, and the van that it names, to a plan.
+#include "files/read_van.h"
+
+#include "stillwatt/civil.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+// ---- places ----
+
+static sw_where where_of(sw_reader *reader, const sw_node *node)
+{
+    char path[512];
+    sw_where where = {.file = sw_reader_text(reader, "%s", sw_document_name(node->document))};
+    sw_document_position(node->document, node->offset, &where.line, &where.column);
+    sw_node_pointer(node, path, sizeof path);
+    where.path = sw_reader_text(reader, "%s", path);
+    return where;
+}
+
+static void read_normals(sw_reader *reader, const sw_node *node, const char *path, sw_place *place)
+{
+    sw_normals *normals = sw_arena_alloc(reader->arena, sizeof *normals);
+    if (normals == NULL) {
+        sw_reader_no_memory(reader);
+        return;
+    }
+    sw_layers layers = {{node}, 1, 0, sw_reader_text(reader, "%s/normals", path)};
+    size_t before = sw_messages_errors(reader->messages);
+    if (!sw_check_keys(reader, &sw_normals_table, node))
+        return;
+    sw_fill(reader, &sw_normals_table, &layers, normals);
+    for (int month = 0; month < 12 && sw_messages_errors(reader->messages) == before; month++)
+        if (normals->low_c[month] > normals->high_c[month])
+            sw_reader_error(reader, node, 0, "\"low\" are the means of the nights, \"high\" of the days",
+                            "in month %d the low lies above the high", month + 1);
+    place->normals = normals;
+}
+
+static void check_place(sw_reader *reader, const sw_node *node, const sw_place *place)
+{
+    int position = !isnan(place->lat_deg) && !isnan(place->lon_deg);
+    if (place->station == NULL && !position)
+        sw_reader_error(reader, node, 0,
+                        "\"station\": \"Grand Junction CO\", or latitude, longitude, elevation and zone",
+                        "a place needs a station of the weather table, or its latitude and longitude");
+    if (place->station != NULL && (!isnan(place->lat_deg) || !isnan(place->lon_deg)))
+        sw_reader_error(reader, node, 0, "keep one of the two",
+                        "a place has either a station or a position, not both");
+    if (place->station == NULL && position && isnan(place->elevation_m))
+        sw_reader_error(reader, node, 0, "add \"elevation\": \"1370 m\"",
+                        "a place given by its position needs its \"elevation\"");
+}
+
+static void read_place(sw_reader *reader, const sw_node *node, sw_place *place)
+{
+    const char *path = sw_reader_text(reader, "trip /places/%s", node->key);
+    sw_layers layers = {{node}, 1, 0, path};
+    size_t before = sw_messages_errors(reader->messages);
+    if (!sw_check_keys(reader, &sw_place_table, node))
+        return;
+    sw_fill(reader, &sw_place_table, &layers, place);
+    place->name = sw_reader_text(reader, "%s", node->key);
+    place->where = where_of(reader, node);
+    if (sw_node_member(node, "normals") != NULL)
+        read_normals(reader, sw_node_member(node, "normals"), path, place);
+    if (sw_messages_errors(reader->messages) == before)
+        check_place(reader, node, place);
+}
+
+static void read_places(sw_reader *reader, const sw_node *root, sw_trip *trip)
+{
+    const sw_node *map = sw_node_member(root, "places");
+    if (map == NULL)
+        return;
+    if (map->type != SW_JSON_OBJECT || map->first == NULL) {
+        sw_reader_error(reader, map, 0, "\"places\": {\"mesa\": {\"station\": \"Moab\"}}",
+                        "\"places\" must hold at least one place by name, in braces");
+        return;
+    }
+    trip->place = sw_arena_alloc(reader->arena, SW_PLACES_MAX * sizeof *trip->place);
+    if (trip->place == NULL) {
+        sw_reader_no_memory(reader);
+        return;
+    }
+    for (const sw_node *node = map->first; node != NULL; node = node->next) {
+        if (trip->places == SW_PLACES_MAX) {
+            sw_reader_error(reader, node, 1, "split the trip into two files",
+                            "at most %d places are possible", SW_PLACES_MAX);
+            return;
+        }
+        read_place(reader, node, &trip->place[trip->places++]);
+    }
+}
+
+// ---- legs ----
+
+static int place_index(sw_reader *reader, const sw_trip *trip, const sw_node *node)
+{
+    const char *names[SW_PLACES_MAX];
+    if (node->type != SW_JSON_STRING) {
+        sw_reader_error(reader, node, 0, "for example \"mesa\"",
+                        "the name of one of the \"places\" is expected here");
+        return 0;
+    }
+    for (int i = 0; i < trip->places; i++) {
+        names[i] = trip->place[i].name;
+        if (strcmp(names[i], node->text) == 0)
+            return i;
+    }
+    if (trip->places == 0)
+        return 0; // already told
+    const char *nearest = sw_nearest_word(node->text, names, (size_t)trip->places);
+    if (nearest != NULL)
+        sw_reader_error(reader, node, 0, "the name must be one of \"places\"",
+                        "there is no place \"%s\"; did you mean \"%s\"?", node->text, nearest);
+    else
+        sw_reader_error(reader, node, 0,
+                        "add it to \"places\", for example \"mesa\": {\"station\": \"Moab\"}",
+                        "there is no place \"%s\"", node->text);
+    return 0;
+}
+
+static void read_hookup(sw_reader *reader, const sw_node *node, int index, sw_leg *leg)
+{
+    sw_layers layers = {{node}, 1, 0, sw_reader_text(reader, "trip /legs/%d/hookup", index)};
+    if (!sw_check_keys(reader, &sw_hookup_table, node))
+        return;
+    sw_fill(reader, &sw_hookup_table, &layers, leg);
+    if (!isnan(leg->shore_steady))
+        return;
+    /* The continuous-load rule of North American supplies [nec]: 80 %; European pedestals give their 4 to 16
+     * A. */
+    leg->shore_steady = leg->shore_v <= 150.0 ? 0.8 : 1.0;
+    sw_assume(reader, layers.path, "steady", "share of the breaker for three hours and more",
+              "continuous-load rule of supplies up to 150 V; above, the whole", &leg->shore_steady,
+              SW_DIM_RATIO, leg->shore_steady, leg->shore_steady);
+}
+
+#define LEG_EXAMPLE                                                                                          \
+    "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"} or {\"drive\": [\"town\", \"mesa\"], \"to\": "       \
+    "\"2026-11-06 15:00\"}"
+
+static void read_ends(sw_reader *reader, const sw_node *node, const sw_trip *trip, sw_leg *leg)
+{
+    const sw_node *stay = sw_node_member(node, "stay"), *drive = sw_node_member(node, "drive");
+    leg->kind = drive != NULL ? SW_LEG_DRIVE : SW_LEG_STAY;
+    if ((stay == NULL) == (drive == NULL)) {
+        sw_reader_error(reader, node, 0, LEG_EXAMPLE, "a leg is either a \"stay\" or a \"drive\"");
+    } else if (stay != NULL) {
+        leg->place = leg->to_place = place_index(reader, trip, stay);
+    } else if (drive->type != SW_JSON_ARRAY || drive->first == NULL || drive->first->next == NULL ||
+               drive->first->next->next != NULL) {
+        sw_reader_error(reader, drive, 0, "\"drive\": [\"town\", \"mesa\"]",
+                        "a drive names the two places it joins");
+    } else {
+        leg->place = place_index(reader, trip, drive->first);
+        leg->to_place = place_index(reader, trip, drive->first->next);
+    }
+}
+
+/* Keys that make no sense for the kind of leg. */
+static void check_leg(sw_reader *reader, const sw_node *node, const sw_leg *leg)
+{
+    static const char *const of_drives[] = {"distance", "idling"}, *const of_stays[] = {"heading", "hookup"};
+    const char *const *strangers = leg->kind == SW_LEG_DRIVE ? of_stays : of_drives;
+    for (int i = 0; i < 2; i++) {
+        const sw_node *stranger = sw_node_member(node, strangers[i]);
+        if (stranger != NULL)
+            sw_reader_error(reader, stranger, 1, "remove it", "a %s has no \"%s\"",
+                            leg->kind == SW_LEG_DRIVE ? "drive" : "stay", strangers[i]);
+    }
+}
+
+static void read_leg(sw_reader *reader, const sw_node *node, int index, const sw_trip *trip, sw_leg *leg)
+{
+    sw_layers layers = {{node}, 1, 0, sw_reader_text(reader, "trip /legs/%d", index)};
+    if (node->type != SW_JSON_OBJECT) {
+        sw_reader_error(reader, node, 0, LEG_EXAMPLE, "a leg is expected here, with its keys in braces");
+        return;
+    }
+    sw_check_keys(reader, &sw_leg_table, node);
+    int assumed_before = reader->assumptions;
+    sw_fill(reader, &sw_leg_table, &layers, leg);
+    leg->shore_a = leg->shore_v = NAN;
+    leg->where = where_of(reader, node);
+    read_ends(reader, node, trip, leg);
+    check_leg(reader, node, leg);
+    if (leg->kind == SW_LEG_STAY)
+        reader->assumptions = assumed_before; // only drives idle
+    if (sw_node_member(node, "hookup") != NULL)
+        read_hookup(reader, sw_node_member(node, "hookup"), index, leg);
+    if (index == 0 && sw_node_member(node, "from") == NULL)
+        sw_reader_error(reader, node, 0, "add \"from\": \"2026-11-06 16:00\"",
+                        "the first leg needs its \"from\"");
+}
+
+static void read_legs(sw_reader *reader, const sw_node *root, sw_trip *trip)
+{
+    const sw_node *list = sw_node_member(root, "legs");
+    if (list == NULL)
+        return;
+    if (list->type != SW_JSON_ARRAY || list->first == NULL) {
+        sw_reader_error(
+            reader, list, 0,
+            "\"legs\": [{\"stay\": \"mesa\", \"from\": \"2026-11-06 16:00\", \"to\": \"2026-11-08 10:00\"}]",
+            "\"legs\" must be a list of at least one leg, in brackets");
+        return;
+    }
+    trip->leg = sw_arena_alloc(reader->arena, SW_LEGS_MAX * sizeof *trip->leg);
+    if (trip->leg == NULL) {
+        sw_reader_no_memory(reader);
+        return;
+    }
+    for (const sw_node *node = list->first; node != NULL; node = node->next) {
+        if (trip->legs == SW_LEGS_MAX) {
+            sw_reader_error(reader, node, 0, "split the trip into two files", "at most %d legs are possible",
+                            SW_LEGS_MAX);
+            return;
+        }
+        read_leg(reader, node, trip->legs, trip, &trip->leg[trip->legs]);
+        trip->legs++;
+    }
+}
+
+// ---- sky ----
+
+/* WMO cloud amounts as METAR words; each word covers a range of oktas, here its middle. */
+static const struct {
+    const char *word;
+    double okta;
+} cloud_words[] = {{"clear", 0.0}, {"few", 1.5}, {"scattered", 3.5}, {"broken", 6.0}, {"overcast", 8.0}};
+enum { CLOUD_WORDS = sizeof cloud_words / sizeof cloud_words[0] };
+
+static double read_cloud(sw_reader *reader, const sw_node *node)
+{
+    const char *words[CLOUD_WORDS];
+    const char *hint = "clear, few, scattered, broken, overcast, or oktas 0 to 8";
+    if (node->type == SW_JSON_NUMBER && node->number >= 0.0 && node->number <= 8.0)
+        return node->number;
+    if (node->type != SW_JSON_STRING) {
+        sw_reader_error(reader, node, 0, hint, "a cloud amount is expected here, as a word or in oktas");
+        return 0.0;
+    }
+    for (int i = 0; i < CLOUD_WORDS; i++) {
+        words[i] = cloud_words[i].word;
+        if (strcmp(node->text, words[i]) == 0)
+            return cloud_words[i].okta;
+    }
+    const char *nearest = sw_nearest_word(node->text, words, CLOUD_WORDS);
+    if (nearest != NULL)
+        sw_reader_error(reader, node, 0, hint, "\"%s\" is not a cloud amount; did you mean \"%s\"?",
+                        node->text, nearest);
+    else
+        sw_reader_error(reader, node, 0, hint, "\"%s\" is not a cloud amount", node->text);
+    return 0.0;
+}
+
+static void read_told_day(sw_reader *reader, const sw_node *node, sw_told_day *day)
+{
+    day->low_c = day->high_c = NAN;
+    if (node->type != SW_JSON_OBJECT) {
+        day->morning_okta = day->afternoon_okta = read_cloud(reader, node);
+        return;
+    }
+    sw_layers layers = {{node}, 1, 0, "trip /sky"};
+    sw_check_keys(reader, &sw_told_table, node);
+    sw_fill(reader, &sw_told_table, &layers, day);
+    const sw_node *morning = sw_node_member(node, "morning"), *afternoon = sw_node_member(node, "afternoon");
+    if (morning != NULL && afternoon != NULL) {
+        day->morning_okta = read_cloud(reader, morning);
+        day->afternoon_okta = read_cloud(reader, afternoon);
+    }
+    if (day->low_c > day->high_c)
+        sw_reader_error(reader, node, 0, "for example \"low\": \"-3 C\", \"high\": \"12 C\"",
+                        "the day's low lies above its high");
+}
+
+static int64_t read_date(sw_reader *reader, const sw_node *node)
+{
+    sw_civil civil;
+    int has_time;
+    if (sw_civil_parse(node->key, &civil, &has_time) && !has_time)
+        return sw_days_from_civil(civil.year, civil.month, civil.day);
+    sw_reader_error(reader, node, 1, "for example \"2026-11-08\": \"overcast\"",
+                    "\"%s\" is not a date that exists", node->key);
+    return 0;
+}
+
+static void read_told(sw_reader *reader, const sw_node *node, sw_sky_spec *sky)
+{
+    const sw_node *otherwise = sw_node_member(node, "otherwise"), *days = sw_node_member(node, "days");
+    int count = 1;
+    if (otherwise == NULL) {
+        sw_reader_error(reader, node, 0, "add \"otherwise\": \"scattered\"",
+                        "a told sky needs \"otherwise\", the cloud of all days not named");
+        return;
+    }
+    if (days != NULL && days->type != SW_JSON_OBJECT) {
+        sw_reader_error(reader, days, 0, "\"days\": {\"2026-11-08\": \"overcast\"}",
+                        "\"days\" must hold cloud by date, in braces");
+        return;
+    }
+    for (const sw_node *day = days != NULL ? days->first : NULL; day != NULL; day = day->next)
+        count++;
+    sky->told = sw_arena_alloc(reader->arena, (size_t)count * sizeof *sky->told);
+    if (sky->told == NULL) {
+        sw_reader_no_memory(reader);
+        return;
+    }
+    sky->told[0].day = INT64_MIN;
+    read_told_day(reader, otherwise, &sky->told[sky->told_days++]);
+    for (const sw_node *day = days != NULL ? days->first : NULL; day != NULL; day = day->next) {
+        sky->told[sky->told_days].day = read_date(reader, day);
+        read_told_day(reader, day, &sky->told[sky->told_days++]);
+    }
+}
+
+static void read_sky(sw_reader *reader, const sw_node *root, sw_sky_spec *sky)
+{
+    static const char *const of_told[] = {"otherwise", "days", "haze"};
+    const sw_node *node = sw_node_member(root, "sky");
+    if (node == NULL) {
+        sky->kind = SW_SKY_AVERAGE;
+        sw_assume_word(reader, "trip ", "sky", "the average sky of place and month",
+                       "the format's convention", "");
+        return;
+    }
+    sw_layers layers = {{node}, 1, 0, "trip /sky"};
+    size_t before = sw_messages_errors(reader->messages);
+    if (!sw_check_keys(reader, &sw_sky_table, node))
+        return;
+    sw_fill(reader, &sw_sky_table, &layers, sky);
+    if (sw_messages_errors(reader->messages) != before)
+        return;
+    if (sky->kind == SW_SKY_TOLD)
+        read_told(reader, node, sky);
+    for (int i = 0; i < 3 && sky->kind != SW_SKY_TOLD; i++) {
+        const sw_node *stranger = sw_node_member(node, of_told[i]);
+        if (stranger != NULL)
+            sw_reader_error(reader, stranger, 1, "use \"kind\": \"told\"", "only a told sky has \"%s\"",
+                            of_told[i]);
+    }
+    const sw_node *file = sw_node_member(node, "file");
+    sky->where = where_of(reader, file != NULL ? file : node);
+    if (sky->kind != SW_SKY_HOURLY && file != NULL)
+        sw_reader_error(reader, file, 1, "use \"kind\": \"hourly\"", "only an hourly sky has a \"file\"");
+    if (sky->kind == SW_SKY_HOURLY && file == NULL)
+        sw_reader_error(reader, node, 0, "add \"file\": \"denver.epw\"", "an hourly sky needs its \"file\"");
+}
+
+// ---- trips ----
+
+static sw_trip *read_trip_object(sw_reader *reader, const sw_node *root)
+{
+    sw_trip *trip = sw_arena_alloc(reader->arena, sizeof *trip);
+    if (trip == NULL) {
+        sw_reader_no_memory(reader);
+        return NULL;
+    }
+    sw_layers layers = {{root}, 1, 0, "trip "};
+    sw_check_keys(reader, &sw_trip_table, root);
+    sw_fill(reader, &sw_trip_table, &layers, trip);
+    trip->file = sw_reader_text(reader, "%s", sw_document_name(root->document));
+    if (trip->cabin_least_c > trip->cabin_most_c)
+        sw_reader_error(reader, root, 0,
+                        "for example \"cabin_at_least\": \"16 C\", \"cabin_at_most\": \"30 C\"",
+                        "cabin_at_least (%g C) must not lie above cabin_at_most (%g C)", trip->cabin_least_c,
+                        trip->cabin_most_c);
+    read_places(reader, root, trip);
+    read_legs(reader, root, trip);
+    read_sky(reader, root, &trip->sky);
+    return trip;
+}
+
+static sw_van *read_van_of(sw_reader *reader, const sw_node *root)
+{
+    const sw_node *name = sw_node_member(root, "van");
+    sw_file_kind kind;
+    if (name == NULL)
+        return NULL;
+    if (name->type != SW_JSON_STRING) {
+        sw_reader_error(reader, name, 0, "\"van\": \"../vans/weekend.json\"",
+                        "the name of a van file is expected here");
+        return NULL;
+    }
+    const sw_node *van = sw_reader_open(reader, SW_RESOURCE_FILE, name->text, name);
+    if (van == NULL || !sw_reader_format(reader, van, &kind))
+        return NULL;
+    if (kind != SW_FILE_VAN) {
+        sw_reader_error(reader, name, 0, "name a file with \"format\": \"stillwatt van 1\"",
+                        "%s is %s, but a van file is wanted here", sw_document_name(van->document),
+                        sw_file_kind_says[kind]);
+        return NULL;
+    }
+    return sw_reader_van(reader, van, sw_node_member(root, "habits"));
+}
+
+/* The reserve line is the client's; where nobody said, the usual one of the chemistry. */
+static void derive_reserve(sw_reader *reader, sw_plan *plan)
+{
+    if (reader->failed || !isnan(plan->trip->reserve))
+        return;
+    plan->trip->reserve = sw_chemistry_of((sw_chemistry)plan->van->battery.chemistry)->reserve;
+    sw_assume(reader, "trip ", "reserve", "the reserve line", "common practice, no source",
+              &plan->trip->reserve, SW_DIM_RATIO, plan->trip->reserve, plan->trip->reserve);
+}
+
+// ---- entry points ----
+
+void sw_plan_free(sw_plan *plan)
+{
+    if (plan != NULL)
+        sw_arena_free(plan->owner);
+}
+
+/* The plan lives in its own arena, so that one call releases all. */
+static sw_status finish(sw_reader *reader, sw_plan *plan, sw_plan **out)
+{
+    for (int i = 0; i < reader->documents; i++)
+        sw_document_free(reader->document[i]);
+    if (reader->failed || plan == NULL) {
+        sw_arena_free(reader->arena);
+        sw_status status = sw_messages_status(reader->messages);
+        return reader->failed || plan == NULL ? (status != SW_OK ? status : SW_BAD_INPUT) : SW_OK;
+    }
+    plan->assumption = reader->assumption;
+    plan->assumptions = reader->assumptions;
+    plan->owner = reader->arena;
+    *out = plan;
+    return SW_OK;
+}
+
+/* `wanted` is a kind, or SW_FILE_KIND_COUNT for any. */
+static int is_wanted(sw_reader *reader, const sw_node *root, sw_file_kind kind, sw_file_kind wanted)
+{
+    static const char *const hints[SW_FILE_KIND_COUNT] = {
+        "a van file begins with \"format\": \"stillwatt van 1\"",
+        "a trip file begins with \"format\": \"stillwatt trip 1\" and names its \"van\"",
+        "a part file begins with \"format\": \"stillwatt part 1\""};
+    if (wanted == SW_FILE_KIND_COUNT || kind == wanted)
+        return 1;
+    sw_reader_error(reader, sw_node_member(root, "format"), 0, hints[wanted], "this is %s, but %s is wanted",
+                    sw_file_kind_says[kind], sw_file_kind_says[wanted]);
+    return 0;
+}
+
+static sw_status read_file(const sw_loader *loader, const char *file, sw_messages *messages,
+                           sw_file_kind wanted, sw_file_kind *kind, sw_plan **out)
+{
+    sw_reader reader = {.loader = loader, .messages = messages, .arena = sw_arena_create()};
+    *out = NULL;
+    if (reader.arena == NULL)
+        return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory to read %s", file);
+    sw_plan *plan = sw_arena_alloc(reader.arena, sizeof *plan);
+    if (plan == NULL)
+        sw_reader_no_memory(&reader);
+    const sw_node *root = plan != NULL ? sw_reader_open(&reader, SW_RESOURCE_FILE, file, NULL) : NULL;
+    if (root == NULL || !sw_reader_format(&reader, root, kind) || !is_wanted(&reader, root, *kind, wanted)) {
+        reader.failed = 1;
+    } else if (*kind == SW_FILE_PART) {
+        sw_reader_part(&reader, root);
+        sw_status status = finish(&reader, NULL, out);
+        return reader.failed ? status : SW_OK;
+    } else if (*kind == SW_FILE_VAN) {
+        plan->van = sw_reader_van(&reader, root, NULL);
+    } else {
+        plan->trip = read_trip_object(&reader, root);
+        plan->van = read_van_of(&reader, root);
+        derive_reserve(&reader, plan);
+    }
+    return finish(&reader, plan, out);
+}
+
+sw_status sw_read_any(const sw_loader *loader, const char *file, sw_messages *messages, sw_file_kind *kind,
+                      sw_plan **out)
+{
+    return read_file(loader, file, messages, SW_FILE_KIND_COUNT, kind, out);
+}
+
+sw_status sw_read_van(const sw_loader *loader, const char *file, sw_messages *messages, sw_plan **out)
+{
+    sw_file_kind kind;
+    return read_file(loader, file, messages, SW_FILE_VAN, &kind, out);
+}
+
+sw_status sw_read_trip(const sw_loader *loader, const char *file, sw_messages *messages, sw_plan **out)
+{
+    sw_file_kind kind;
+    return read_file(loader, file, messages, SW_FILE_TRIP, &kind, out);
+}

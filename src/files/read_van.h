@@ -1,0 +1,43 @@
+// Reading of vans and parts, shared by the readers of van and trip files.
+#ifndef SW_FILES_READ_VAN_H
+#define SW_FILES_READ_VAN_H
+
+#include "files/fill.h"
+#include "stillwatt/reader.h"
+
+/// Loads and parses a file; the document stays with the reader. `asking` is the node that names it, NULL for
+/// the first.
+/// @return its root, or NULL with messages
+const sw_node *sw_reader_open(sw_reader *reader, sw_resource kind, const char *name, const sw_node *asking);
+
+/// What people call a kind of file: "a van file".
+extern const char *const sw_file_kind_says[SW_FILE_KIND_COUNT];
+
+/// Reads the "format" key. @return 1 and the kind, 0 with a message
+int sw_reader_format(sw_reader *reader, const sw_node *root, sw_file_kind *kind);
+
+/// Checks a part file by itself.
+void sw_reader_part(sw_reader *reader, const sw_node *root);
+
+/// Layers of one thing of a van: habit (or NULL), van file, part file, strongest first, each checked for
+/// strange keys.
+sw_layers sw_reader_layers(sw_reader *reader, const sw_table *table, const sw_node *object,
+                           const sw_node *habit, const char *path);
+
+/// How many members an object has; 0 for NULL.
+int sw_reader_members(const sw_node *object);
+/// A map of named things. @return its object, NULL if absent or wrong (with a message)
+const sw_node *sw_reader_map(sw_reader *reader, const sw_node *root, const char *key, const char *example);
+/// True if no error was added since `before` = sw_messages_errors(): only then do values make sense together.
+int sw_reader_clean_since(const sw_reader *reader, size_t before);
+
+/// Reads battery, arrays, chargers and inverter of a van.
+void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van);
+/// Reads the loads of a van, changed by habits.
+void sw_reader_loads(sw_reader *reader, const sw_node *root, const sw_node *habits, sw_van *van);
+
+/// Reads a van. `habits` is an object of changes to loads by name, or NULL.
+/// @return the van in the reader's arena, NULL without memory; on wrong input reader->failed is set
+sw_van *sw_reader_van(sw_reader *reader, const sw_node *root, const sw_node *habits);
+
+#endif

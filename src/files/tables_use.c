@@ -1,0 +1,258 @@
+// The keys of loads, habits and trip files.
+#include "files/key_rows.h"
+
+static const sw_word load_kinds[] = {{"steady", SW_LOAD_STEADY},
+                                     {"use", SW_LOAD_USE},
+                                     {"measured", SW_LOAD_MEASURED},
+                                     {"fridge", SW_LOAD_FRIDGE},
+                                     {NULL, 0}};
+static const sw_word buses[] = {{"dc", SW_BUS_DC}, {"ac", SW_BUS_AC}, {NULL, 0}};
+static const sw_word held_words[] = {
+    {"must", SW_MUST}, {"want", SW_WANT}, {"can-wait", SW_CAN_WAIT}, {NULL, 0}};
+static const sw_word weekdays[] = {{"sun", 1 << 0}, {"mon", 1 << 1}, {"tue", 1 << 2}, {"wed", 1 << 3},
+                                   {"thu", 1 << 4}, {"fri", 1 << 5}, {"sat", 1 << 6}, {NULL, 0}};
+static const sw_word conditions[] = {{"parked", SW_WHEN_PARKED},
+                                     {"driving", SW_WHEN_DRIVING},
+                                     {"shore", SW_WHEN_SHORE},
+                                     {"off-grid", SW_WHEN_OFF_GRID},
+                                     {"dark", SW_WHEN_DARK},
+                                     {"light", SW_WHEN_LIGHT},
+                                     {NULL, 0}};
+static const sw_word sky_kinds[] = {
+    {"average", SW_SKY_AVERAGE}, {"told", SW_SKY_TOLD}, {"hourly", SW_SKY_HOURLY}, {NULL, 0}};
+
+// What the people decide: the same keys in a van's load and in a trip's habits.
+#define SELF sw_load_spec
+#define HABIT_ROWS                                                                                             \
+    {CHOICE("held", held_words), USUALLY(SW_WANT), AT(held), .example = "\"must\"",                            \
+     .says = "how dearly it is held: must, want or can-wait"},                                                 \
+        {COUNT("count"), USUALLY(1),     AT(count),                                                            \
+         RANGE(0, 100),  .example = "2", .says = "how many of them; 0 leaves it at home"},                     \
+        {QUANTITY("duty", RATIO),                                                                              \
+         USUALLY(1),                                                                                           \
+         AT(duty),                                                                                             \
+         RANGE(0, 1),                                                                                          \
+         .example = "\"40 %\"",                                                                                \
+         .says = "share of its hours in which it really runs"},                                                \
+        {.name = "hours",                                                                                      \
+         .kind = SW_KEY_WINDOWS,                                                                               \
+         OPTIONAL,                                                                                             \
+         AT(hours),                                                                                            \
+         .example = "\"18:00-22:30\"",                                                                         \
+         .says = "local hours; all day if not given"},                                                         \
+        {NUMBER("uses"), OPTIONAL, AT(uses), RANGE(0, 200), .example = "2", .says = "uses a day"},             \
+        {QUANTITY("each", TIME),         OPTIONAL, AT(each_s), RANGE(1, 86400), .example = "\"4 min\"",        \
+         .says = "how long one use runs"},                                                                     \
+        {.name = "at",                                                                                         \
+         .kind = SW_KEY_TIMES,                                                                                 \
+         OPTIONAL,                                                                                             \
+         AT(at),                                                                                               \
+         .example = "[\"07:10\", \"16:00\"]",                                                                  \
+         .says = "when the uses begin; spread over the hours if not given"},                                   \
+        {QUANTITY("energy_per_day", ENERGY), OPTIONAL, AT(per_day_wh), RANGE(0, 1e6), .example = "\"180 Wh\"", \
+         .says = "measured energy a day"},                                                                     \
+        {QUANTITY("charge_per_day", CHARGE),                                                                   \
+         OPTIONAL,                                                                                             \
+         AT(per_day_ah),                                                                                       \
+         RANGE(0, 1e5),                                                                                        \
+         .example = "\"15 Ah\"",                                                                               \
+         .says = "measured charge a day, at the bank's nominal voltage"},                                      \
+        {CHOICES("days", weekdays), USUALLY(127), AT(weekdays), .example = "[\"sat\", \"sun\"]",               \
+         .says = "weekdays on which it runs"},                                                                 \
+        {CHOICES("when", conditions), USUALLY(0), AT(when), .example = "[\"parked\", \"dark\"]",               \
+         .says = "conditions that must all be met"},                                                           \
+        {QUANTITY("outside_above", TEMPERATURE),                                                               \
+         OPTIONAL,                                                                                             \
+         AT(outside_above_c),                                                                                  \
+         RANGE(-60, 70),                                                                                       \
+         .example = "\"80 F\"",                                                                                \
+         .says = "only when it is warmer outside"},                                                            \
+        {QUANTITY("outside_below", TEMPERATURE),                                                               \
+         OPTIONAL,                                                                                             \
+         AT(outside_below_c),                                                                                  \
+         RANGE(-60, 70),                                                                                       \
+         .example = "\"8 C\"",                                                                                 \
+         .says = "only when it is colder outside"},                                                            \
+        {QUANTITY("cabin_above", TEMPERATURE),                                                                 \
+         OPTIONAL,                                                                                             \
+         AT(cabin_above_c),                                                                                    \
+         RANGE(-60, 70),                                                                                       \
+         .example = "\"26 C\"",                                                                                \
+         .says = "only when it is warmer in the cabin"},                                                       \
+        {QUANTITY("cabin_below", TEMPERATURE),                                                                 \
+         OPTIONAL,                                                                                             \
+         AT(cabin_below_c),                                                                                    \
+         RANGE(-60, 70),                                                                                       \
+         .example = "\"18 C\"",                                                                                \
+         .says = "only when it is colder in the cabin"},                                                       \
+    {                                                                                                          \
+        QUANTITY("set_point", TEMPERATURE), USUALLY(4), AT(set_c), RANGE(-30, 20),                             \
+            .example = "\"4 C\"", .says = "fridge: temperature inside"                                         \
+    }
+
+static const sw_key load_keys[] = {
+    PART_ROWS,
+    {CHOICE("kind", load_kinds), NEEDED, AT(kind), .example = "\"steady\"",
+     .says = "how its use is described: steady, use, measured or fridge"},
+    {CHOICE("bus", buses), NEEDED, AT(bus), .example = "\"dc\"",
+     .says = "fed by the battery (dc) or by inverter and hookup (ac)"},
+    {QUANTITY("power", POWER), OPTIONAL, AT(power_w), RANGE(0, 20000), .example = "\"45 W\"",
+     .says = "while it runs; of a fridge, while its compressor runs"},
+    {QUANTITY("reference", TEMPERATURE), USUALLY(25), AT(reference_c), RANGE(5, 45), .example = "\"25 C\"",
+     .says = "fridge: ambient at which its energy a day holds"},
+    {QUANTITY("reference_energy", ENERGY), ASSUMED(500, 300, 1000, TYPICAL), AT(reference_wh),
+     RANGE(10, 20000), .example = "\"500 Wh\"", .says = "fridge: energy a day at that ambient"},
+    HABIT_ROWS,
+};
+const sw_table sw_load_table = {"a load", load_keys, COUNT_OF(load_keys)};
+
+static const sw_key habit_keys[] = {HABIT_ROWS};
+const sw_table sw_habit_table = {"a habit", habit_keys, COUNT_OF(habit_keys)};
+#undef SELF
+
+#define SELF sw_trip
+static const sw_key trip_keys[] = {
+    {OTHER("format"), NEEDED, .example = "\"stillwatt trip 1\"", .says = "what this file is"},
+    {TEXT("name"), NEEDED, AT(name), .example = "\"A week on the mesa\"",
+     .says = "what people call the trip"},
+    {OTHER("van"), NEEDED, .example = "\"../vans/weekend.json\"",
+     .says = "the van file, seen from this file"},
+    {QUANTITY("reserve", RATIO), OPTIONAL, AT(reserve), RANGE(0, 0.95), .example = "\"20 %\"",
+     .says = "charge never to fall below; 20 % for lithium, 50 % for AGM if not given"},
+    {QUANTITY("start_charge", RATIO), ASSUMED(1.0, 0.8, 1.0, PRACTICE), AT(start_soc), RANGE(0, 1),
+     .example = "\"90 %\"", .says = "charge when the trip begins"},
+    {QUANTITY("cabin_at_least", TEMPERATURE), ASSUMED(16, 10, 21, PRACTICE), AT(cabin_least_c),
+     RANGE(-40, 40), .example = "\"18 C\"",
+     .says = "the cabin follows the outside air but is not let colder than this"},
+    {QUANTITY("cabin_at_most", TEMPERATURE), ASSUMED(45, 28, 50, PRACTICE), AT(cabin_most_c), RANGE(-30, 80),
+     .example = "\"30 C\"", .says = "and not let warmer than this"},
+    {OTHER("places"), NEEDED, .example = "{\"mesa\": {\"station\": \"Moab\"}}",
+     .says = "places of the trip by name"},
+    {OTHER("legs"), NEEDED,
+     .example = "[{\"stay\": \"mesa\", \"from\": \"2026-11-06 16:00\", \"to\": \"2026-11-08 10:00\"}]",
+     .says = "stays and drives in order"},
+    {OTHER("sky"), OPTIONAL, .example = "{\"kind\": \"average\"}",
+     .says = "the weather to rehearse under; average if not given"},
+    {OTHER("habits"), OPTIONAL, .example = "{\"kettle\": {\"uses\": 3}}",
+     .says = "how these people use the van's loads, by load"},
+};
+const sw_table sw_trip_table = {"a trip", trip_keys, COUNT_OF(trip_keys)};
+#undef SELF
+
+#define SELF sw_place
+static const sw_key place_keys[] = {
+    {TEXT("station"), OPTIONAL, AT(station), .example = "\"Grand Junction CO\"",
+     .says = "a station of the weather table; gives position, height and zone"},
+    {NUMBER("latitude"), OPTIONAL, AT(lat_deg), RANGE(-90, 90), .example = "38.57",
+     .says = "degrees, north positive"},
+    {NUMBER("longitude"), OPTIONAL, AT(lon_deg), RANGE(-180, 180), .example = "-109.55",
+     .says = "degrees, east positive"},
+    {QUANTITY("elevation", LENGTH), OPTIONAL, AT(elevation_m), RANGE(-430, 6000), .example = "\"1370 m\"",
+     .says = "height above the sea"},
+    {TEXT("zone"), OPTIONAL, AT(zone), .example = "\"America/Denver\"", .says = "IANA time zone"},
+    {NUMBER("turbidity"), ASSUMED(3, 2, 5, TYPICAL), AT(turbidity), RANGE(1, 10), .example = "3",
+     .says = "Linke turbidity of the clear air: 2 clean mountain air, 3 usual, 5 hazy"},
+    {QUANTITY("albedo", RATIO), ASSUMED(0.2, 0.1, 0.35, TYPICAL), AT(albedo), RANGE(0, 0.95),
+     .example = "\"20 %\"", .says = "light that the ground throws back"},
+    {OTHER("normals"), OPTIONAL, .example = "{\"daily_sun\": [...], \"low\": [...], \"high\": [...]}",
+     .says = "own monthly means instead of the weather table's"},
+};
+const sw_table sw_place_table = {"a place", place_keys, COUNT_OF(place_keys)};
+#undef SELF
+
+#define SELF sw_normals
+static const sw_key normals_keys[] = {
+    {.name = "daily_sun",
+     .kind = SW_KEY_MONTHS,
+     .dimension = SW_DIM_IRRADIATION,
+     NEEDED,
+     AT(daily_sun_kwh_m2),
+     RANGE(0, 12),
+     .example = "[\"2.9 kWh/m2\", ... twelve values]",
+     .says = "mean daily energy on the flat, January to December"},
+    {.name = "low",
+     .kind = SW_KEY_MONTHS,
+     .dimension = SW_DIM_TEMPERATURE,
+     NEEDED,
+     AT(low_c),
+     RANGE(-70, 50),
+     .example = "[\"-4 C\", ... twelve values]",
+     .says = "mean of the daily lowest temperatures"},
+    {.name = "high",
+     .kind = SW_KEY_MONTHS,
+     .dimension = SW_DIM_TEMPERATURE,
+     NEEDED,
+     AT(high_c),
+     RANGE(-60, 60),
+     .example = "[\"8 C\", ... twelve values]",
+     .says = "mean of the daily highest temperatures"},
+    {QUANTITY("spread", RATIO), ASSUMED(0.18, 0.08, 0.22, TYPICAL), AT(spread), RANGE(0, 0.4),
+     .example = "\"18 %\"", .says = "standard deviation of the daily clearness index"},
+};
+const sw_table sw_normals_table = {"monthly means", normals_keys, COUNT_OF(normals_keys)};
+#undef SELF
+
+#define SELF sw_leg
+static const sw_key leg_keys[] = {
+    {OTHER("stay"), OPTIONAL, .example = "\"mesa\"", .says = "the place of a stay"},
+    {OTHER("drive"), OPTIONAL, .example = "[\"town\", \"mesa\"]", .says = "from where to where a drive goes"},
+    {.name = "from",
+     .kind = SW_KEY_LOCAL_TIME,
+     OPTIONAL,
+     AT(from_local_s),
+     .example = "\"2026-11-06 16:00\"",
+     .says = "local begin; the end of the leg before if not given"},
+    {.name = "to",
+     .kind = SW_KEY_LOCAL_TIME,
+     NEEDED,
+     AT(to_local_s),
+     .example = "\"2026-11-08 10:00\"",
+     .says = "local end, on the clock of the place where it ends"},
+    {QUANTITY("distance", LENGTH), OPTIONAL, AT(distance_m), RANGE(0, 2e7), .example = "\"180 km\"",
+     .says = "length of the road"},
+    {QUANTITY("idling", RATIO), ASSUMED(0.15, 0.05, 0.4, TYPICAL), AT(idle_share), RANGE(0, 1),
+     .example = "\"15 %\"", .says = "share of a drive with the engine at idle"},
+    {QUANTITY("heading", ANGLE), USUALLY(0), AT(heading_deg), RANGE(0, 360), .example = "\"180 deg\"",
+     .says = "where the van's nose points while parked, clockwise from north"},
+    {OTHER("hookup"), OPTIONAL, .example = "{\"current\": \"30 A\", \"voltage\": \"120 V\"}",
+     .says = "a pedestal to plug into"},
+};
+const sw_table sw_leg_table = {"a leg", leg_keys, COUNT_OF(leg_keys)};
+
+static const sw_key hookup_keys[] = {
+    {QUANTITY("current", CURRENT), NEEDED, AT(shore_a), RANGE(1, 125), .example = "\"30 A\"",
+     .says = "breaker of the pedestal"},
+    {QUANTITY("voltage", VOLTAGE), NEEDED, AT(shore_v), RANGE(90, 260), .example = "\"120 V\"",
+     .says = "its voltage"},
+    {QUANTITY("steady", RATIO), OPTIONAL, AT(shore_steady), RANGE(0.3, 1), .example = "\"80 %\"",
+     .says = "share of the breaker for three hours and more; 80 % up to 150 V, 100 % above if not given"},
+};
+const sw_table sw_hookup_table = {"a hookup", hookup_keys, COUNT_OF(hookup_keys)};
+#undef SELF
+
+#define SELF sw_sky_spec
+static const sw_key sky_keys[] = {
+    {CHOICE("kind", sky_kinds), NEEDED, AT(kind), .example = "\"average\"",
+     .says = "average, told or hourly"},
+    {OTHER("otherwise"), OPTIONAL, .example = "\"scattered\"",
+     .says = "told: cloud of all days that are not named"},
+    {OTHER("days"), OPTIONAL, .example = "{\"2026-11-08\": \"overcast\"}", .says = "told: cloud by date"},
+    {QUANTITY("haze", RATIO), USUALLY(0), AT(haze), RANGE(0, 0.9), .example = "\"20 %\"",
+     .says = "told: light that smoke or haze takes"},
+    {TEXT("file"), OPTIONAL, AT(file), .example = "\"denver.epw\"",
+     .says = "hourly: a weather file, seen from this file"},
+};
+const sw_table sw_sky_table = {"a sky", sky_keys, COUNT_OF(sky_keys)};
+#undef SELF
+
+#define SELF sw_told_day
+static const sw_key told_keys[] = {
+    {OTHER("morning"), NEEDED, .example = "\"few\"", .says = "cloud before solar noon"},
+    {OTHER("afternoon"), NEEDED, .example = "\"broken\"", .says = "cloud after solar noon"},
+    {QUANTITY("low", TEMPERATURE), OPTIONAL, AT(low_c), RANGE(-70, 50), .example = "\"-3 C\"",
+     .says = "lowest temperature of the day"},
+    {QUANTITY("high", TEMPERATURE), OPTIONAL, AT(high_c), RANGE(-60, 60), .example = "\"12 C\"",
+     .says = "highest temperature of the day"},
+};
+const sw_table sw_told_table = {"a told day", told_keys, COUNT_OF(told_keys)};
+#undef SELF

@@ -1,0 +1,210 @@
+// The keys of van and part files. Defaults and their plausible ranges are the typical values of the trade;
+// each row says where its default comes from.
+#include "files/key_rows.h"
+
+const sw_word sw_seat_words[] = {{"front", SW_SEAT_FRONT}, {"middle", SW_SEAT_MIDDLE}, {"rear", SW_SEAT_REAR},
+                                 {"roof", SW_SEAT_ROOF},   {"under", SW_SEAT_UNDER},   {NULL, 0}};
+static const sw_word chemistries[] = {{"lifepo4", SW_LIFEPO4}, {"agm", SW_AGM}, {NULL, 0}};
+static const sw_word battery_places[] = {{"cabin", 0}, {"outside", 1}, {NULL, 0}};
+static const sw_word fixings[] = {{"van", SW_FIXED_VAN}, {"compass", SW_FIXED_COMPASS}, {NULL, 0}};
+static const sw_word mountings[] = {
+    {"open", SW_MOUNT_OPEN}, {"gap", SW_MOUNT_GAP}, {"bonded", SW_MOUNT_BONDED}, {NULL, 0}};
+static const sw_word deployed[] = {{"always", 0}, {"parked", 1}, {NULL, 0}};
+
+#define SELF sw_vehicle
+static const sw_key vehicle_keys[] = {
+    {QUANTITY("payload", MASS), OPTIONAL, AT(payload_kg), RANGE(0, 5000), .example = "\"620 kg\"",
+     .says = "what may still be loaded: parts, water, people, luggage"},
+    {QUANTITY("front_axle_spare", MASS), OPTIONAL, AT(front_axle_spare_kg), RANGE(0, 5000),
+     .example = "\"310 kg\"", .says = "what the front axle may still carry, as weighed before the parts"},
+    {QUANTITY("rear_axle_spare", MASS), OPTIONAL, AT(rear_axle_spare_kg), RANGE(0, 5000),
+     .example = "\"420 kg\"", .says = "what the rear axle may still carry, as weighed before the parts"},
+    {QUANTITY("free_roof", AREA), OPTIONAL, AT(free_roof_m2), RANGE(0, 40), .example = "\"4.2 m2\"",
+     .says = "roof area that panels may cover"},
+};
+const sw_table sw_vehicle_table = {"a vehicle", vehicle_keys, COUNT_OF(vehicle_keys)};
+#undef SELF
+
+#define SELF sw_battery_spec
+static const sw_key battery_keys[] = {
+    PART_ROWS,
+    {CHOICE("chemistry", chemistries), NEEDED, AT(chemistry), .example = "\"lifepo4\"",
+     .says = "what the cells are"},
+    {QUANTITY("unit_voltage", VOLTAGE), USUALLY(12), AT(unit_v), RANGE(12, 48), .example = "\"12 V\"",
+     .says = "nominal voltage of one unit: 12, 24 or 48 V"},
+    {QUANTITY("capacity", CHARGE), NEEDED, AT(capacity_ah), RANGE(1, 5000), .example = "\"100 Ah\"",
+     .says = "rated capacity of one unit at the 20 h rate"},
+    {COUNT("series"), USUALLY(1), AT(series), RANGE(1, 4), .example = "1", .says = "units in series"},
+    {COUNT("parallel"), USUALLY(1), AT(parallel), RANGE(1, 32), .example = "2", .says = "units in parallel"},
+    {QUANTITY("health", RATIO), ASSUMED(0.95, 0.80, 1.00, TYPICAL), AT(health), RANGE(0.2, 1.1),
+     .example = "\"95 %\"", .says = "battery's capacity today over rated"},
+    {QUANTITY("resistance", RESISTANCE), OPTIONAL, AT(resistance_ohm), RANGE(1e-5, 1),
+     .example = "\"10 mohm\"", .says = "internal resistance of one unit at 25 C, with its slow part"},
+    {QUANTITY("charge_limit", CURRENT), OPTIONAL, AT(charge_limit_a), RANGE(0.1, 2000), .example = "\"50 A\"",
+     .says = "greatest charging current of one unit"},
+    {QUANTITY("discharge_limit", CURRENT), OPTIONAL, AT(discharge_limit_a), RANGE(0.1, 5000),
+     .example = "\"100 A\"", .says = "greatest discharging current of one unit"},
+    {QUANTITY("absorption", VOLTAGE), OPTIONAL, AT(absorption_v), RANGE(10, 70), .example = "\"14.2 V\"",
+     .says = "charging voltage that chargers hold, of one unit"},
+    {QUANTITY("cut_out", VOLTAGE), OPTIONAL, AT(cut_out_v), RANGE(8, 56), .example = "\"10.5 V\"",
+     .says = "voltage of one unit at which discharge ends"},
+    {QUANTITY("restart", VOLTAGE), OPTIONAL, AT(restart_v), RANGE(8, 64), .example = "\"12.6 V\"",
+     .says = "voltage of one unit at which it comes back after the cut-out"},
+    {QUANTITY("cold_stop", TEMPERATURE), OPTIONAL, AT(cold_stop_c), RANGE(-40, 15), .example = "\"0 C\"",
+     .says = "no charging at or below this battery temperature"},
+    {QUANTITY("cold_full", TEMPERATURE), OPTIONAL, AT(cold_full_c), RANGE(-39, 30), .example = "\"10 C\"",
+     .says = "full charging current from this battery temperature"},
+    {QUANTITY("management_draw", POWER), ASSUMED(0.3, 0.1, 1.0, TYPICAL), AT(management_w), RANGE(0, 20),
+     .example = "\"0.3 W\"", .says = "what the battery's own management takes, all units together"},
+    {QUANTITY("temperature_lag", TIME), ASSUMED(21600, 10800, 43200, TYPICAL), AT(lag_s), RANGE(600, 864000),
+     .example = "\"6 h\"", .says = "how slowly the battery follows the air around it"},
+    {CHOICE("place", battery_places), USUALLY(0), AT(place), .example = "\"cabin\"",
+     .says = "whether it stands in the cabin or outside"},
+};
+const sw_table sw_battery_table = {"a battery", battery_keys, COUNT_OF(battery_keys)};
+#undef SELF
+
+#define SELF sw_array_spec
+static const sw_key array_keys[] = {
+    PART_ROWS,
+    {QUANTITY("rating", POWER), NEEDED, AT(rated_w), RANGE(1, 2000), .example = "\"200 W\"",
+     .says = "rated power of one panel"},
+    {COUNT("panels"), USUALLY(1), AT(panels), RANGE(1, 40), .example = "2", .says = "panels of this kind"},
+    {QUANTITY("area", AREA), OPTIONAL, AT(area_m2), RANGE(0.05, 5), .example = "\"1.0 m2\"",
+     .says = "area of one panel"},
+    {QUANTITY("tilt", ANGLE), USUALLY(0), AT(tilt_deg), RANGE(0, 90), .example = "\"30 deg\"",
+     .says = "slope of the panel, 0 lies flat"},
+    {QUANTITY("facing", ANGLE), USUALLY(0), AT(facing_deg), RANGE(0, 360), .example = "\"180 deg\"",
+     .says = "the way the slope looks, clockwise from the van's nose or from north"},
+    {CHOICE("fixed_to", fixings), USUALLY(SW_FIXED_VAN), AT(fixed_to), .example = "\"van\"",
+     .says = "whether the facing turns with the van or is set by the compass when parked"},
+    {CHOICE("deployed", deployed), USUALLY(0), AT(only_parked), .example = "\"always\"",
+     .says = "whether it works while driving too, or only when parked"},
+    {CHOICE("mounting", mountings), ASSUMED(SW_MOUNT_GAP, SW_MOUNT_GAP, SW_MOUNT_GAP, PRACTICE), AT(mounting),
+     .example = "\"gap\"", .says = "how air reaches the back: open, gap to the roof, or bonded to it"},
+    {QUANTITY("temperature_coefficient", PER_KELVIN), ASSUMED(-0.0036, -0.0045, -0.0028, TYPICAL),
+     AT(gamma_per_k), RANGE(-0.008, 0), .example = "\"-0.35 %/K\"",
+     .says = "solar power lost per kelvin of the cell"},
+    {QUANTITY("soiling", RATIO), ASSUMED(0.04, 0.01, 0.10, TYPICAL), AT(soiling), RANGE(0, 0.9),
+     .example = "\"4 %\"", .says = "solar loss to dirt"},
+    {QUANTITY("wiring", RATIO), ASSUMED(0.03, 0.01, 0.05, TYPICAL), AT(wiring), RANGE(0, 0.5),
+     .example = "\"3 %\"", .says = "solar loss in the cables from panel to controller"},
+    {QUANTITY("mismatch", RATIO), ASSUMED(0.02, 0.01, 0.05, TYPICAL), AT(mismatch), RANGE(0, 0.5),
+     .example = "\"2 %\"", .says = "solar loss to unlike panels and to tracking"},
+    {QUANTITY("ageing", RATIO), USUALLY(0), AT(ageing), RANGE(0, 0.6), .example = "\"5 %\"",
+     .says = "power lost over the years"},
+    {QUANTITY("roof_shade", RATIO), ASSUMED(0.0, 0.0, 0.10, PRACTICE), AT(roof_shade), RANGE(0, 0.9),
+     .example = "\"3 %\"", .says = "solar loss to the shadow of rack, vent or air-conditioner"},
+};
+const sw_table sw_array_table = {"an array", array_keys, COUNT_OF(array_keys)};
+#undef SELF
+
+#define SELF sw_controller_spec
+static const sw_key controller_keys[] = {
+    PART_ROWS,
+    {QUANTITY("efficiency", RATIO), ASSUMED(0.96, 0.93, 0.98, TYPICAL), AT(efficiency), RANGE(0.5, 1),
+     .example = "\"96 %\"", .says = "efficiency of the solar controller"},
+    {QUANTITY("limit", CURRENT), NEEDED, AT(limit_a), RANGE(1, 500), .example = "\"30 A\"",
+     .says = "greatest current into the battery"},
+    {QUANTITY("own_draw", POWER), ASSUMED(1.0, 0.3, 2.0, TYPICAL), AT(self_w), RANGE(0, 20),
+     .example = "\"1 W\"", .says = "what the controller itself takes, day and night"},
+};
+const sw_table sw_controller_table = {"a solar controller", controller_keys, COUNT_OF(controller_keys)};
+#undef SELF
+
+#define SELF sw_alternator_spec
+static const sw_key alternator_keys[] = {
+    PART_ROWS,
+    {QUANTITY("spare_cruise", CURRENT), ASSUMED(60, 40, 90, TYPICAL), AT(spare_cruise_a), RANGE(0, 400),
+     .example = "\"60 A\"", .says = "current that the engine's alternator has to spare on the road"},
+    {QUANTITY("spare_idle", CURRENT), ASSUMED(30, 15, 50, TYPICAL), AT(spare_idle_a), RANGE(0, 400),
+     .example = "\"30 A\"", .says = "current that it has to spare at idle"},
+    {QUANTITY("voltage", VOLTAGE), USUALLY(13.8), AT(alternator_v), RANGE(11, 30), .example = "\"13.8 V\"",
+     .says = "voltage at the converter's input with the engine running"},
+    {QUANTITY("converter_output", POWER), NEEDED, AT(converter_w), RANGE(10, 10000), .example = "\"360 W\"",
+     .says = "rated output of the converter between starter and house battery"},
+    {QUANTITY("converter_efficiency", RATIO), ASSUMED(0.90, 0.85, 0.95, TYPICAL), AT(converter_efficiency),
+     RANGE(0.5, 1), .example = "\"90 %\"", .says = "efficiency of the converter"},
+};
+const sw_table sw_alternator_table = {"an alternator charger", alternator_keys, COUNT_OF(alternator_keys)};
+#undef SELF
+
+#define SELF sw_shore_spec
+static const sw_key shore_keys[] = {
+    PART_ROWS,
+    {QUANTITY("inlet_current", CURRENT), NEEDED, AT(inlet_a), RANGE(1, 125), .example = "\"30 A\"",
+     .says = "rating of the van's inlet"},
+    {QUANTITY("inlet_voltage", VOLTAGE), NEEDED, AT(inlet_v), RANGE(90, 260), .example = "\"120 V\"",
+     .says = "voltage of the van's inlet"},
+    {QUANTITY("charger_output", POWER), NEEDED, AT(charger_w), RANGE(0, 20000), .example = "\"500 W\"",
+     .says = "greatest charging power into the battery"},
+    {QUANTITY("charger_efficiency", RATIO), ASSUMED(0.88, 0.80, 0.94, TYPICAL), AT(charger_efficiency),
+     RANGE(0.3, 1), .example = "\"88 %\"", .says = "efficiency of the shore charger"},
+    {QUANTITY("charger_power_factor", RATIO), ASSUMED(0.95, 0.70, 0.99, TYPICAL), AT(charger_power_factor),
+     RANGE(0.3, 1), .example = "\"95 %\"", .says = "watts over volt-amperes that the charger draws"},
+};
+const sw_table sw_shore_table = {"a shore inlet", shore_keys, COUNT_OF(shore_keys)};
+#undef SELF
+
+#define SELF sw_inverter_spec
+static const sw_key inverter_keys[] = {
+    PART_ROWS,
+    {QUANTITY("rating", POWER), NEEDED, AT(rated_w), RANGE(20, 20000), .example = "\"2000 W\"",
+     .says = "power that it gives continuously"},
+    {QUANTITY("idle", POWER), OPTIONAL, AT(idle_w), RANGE(0, 200), .example = "\"15 W\"",
+     .says = "what it takes while on with nothing plugged in"},
+    {QUANTITY("peak_efficiency", RATIO), ASSUMED(0.93, 0.90, 0.95, TYPICAL), AT(peak_efficiency),
+     RANGE(0.5, 0.999), .example = "\"93 %\"", .says = "inverter's best efficiency, from its data sheet"},
+    {QUANTITY("full_efficiency", RATIO), ASSUMED(0.87, 0.84, 0.90, TYPICAL), AT(full_efficiency),
+     RANGE(0.4, 0.999), .example = "\"87 %\"", .says = "inverter's efficiency at its rating"},
+    {QUANTITY("cut_out", VOLTAGE), OPTIONAL, AT(cut_out_v), RANGE(8, 56), .example = "\"10.8 V\"",
+     .says = "bank voltage at which it switches off"},
+    {QUANTITY("restart", VOLTAGE), OPTIONAL, AT(restart_v), RANGE(8, 64), .example = "\"12.5 V\"",
+     .says = "bank voltage at which it comes back"},
+    {.name = "hours",
+     .kind = SW_KEY_WINDOWS,
+     OPTIONAL,
+     AT(hours),
+     .example = "[\"06:30-09:00\", \"17:00-22:00\"]",
+     .says = "when it is switched on; always if not given"},
+};
+const sw_table sw_inverter_table = {"an inverter", inverter_keys, COUNT_OF(inverter_keys)};
+#undef SELF
+
+#define SELF sw_van
+static const sw_key van_keys[] = {
+    {OTHER("format"), NEEDED, .example = "\"stillwatt van 1\"", .says = "what this file is"},
+    {TEXT("name"), NEEDED, AT(name), .example = "\"Weekend van\"", .says = "what people call the van"},
+    {OTHER("vehicle"), OPTIONAL, .example = "{\"payload\": \"620 kg\"}",
+     .says = "what the vehicle may carry"},
+    {OTHER("battery"), NEEDED, .example = "{\"chemistry\": \"lifepo4\", \"capacity\": \"100 Ah\"}",
+     .says = "the house battery"},
+    {OTHER("arrays"), OPTIONAL, .example = "{\"roof\": {\"rating\": \"200 W\", \"panels\": 2}}",
+     .says = "solar arrays by name"},
+    {OTHER("controller"), OPTIONAL, .example = "{\"limit\": \"30 A\"}",
+     .says = "the solar charge controller"},
+    {OTHER("alternator"), OPTIONAL, .example = "{\"converter_output\": \"360 W\"}",
+     .says = "charging while driving"},
+    {OTHER("shore"), OPTIONAL,
+     .example = "{\"inlet_current\": \"30 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"500 W\"}",
+     .says = "inlet and charger for a hookup"},
+    {OTHER("inverter"), OPTIONAL, .example = "{\"rating\": \"2000 W\"}", .says = "AC away from a hookup"},
+    {OTHER("loads"), NEEDED,
+     .example = "{\"lights\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"15 W\"}}",
+     .says = "appliances by name"},
+    {QUANTITY("hold_back_below", RATIO), USUALLY(0), AT(hold_back_below), RANGE(0, 1), .example = "\"25 %\"",
+     .says = "charge under which the people stop what can wait"},
+};
+const sw_table sw_van_table = {"a van", van_keys, COUNT_OF(van_keys)};
+#undef SELF
+
+#define SELF sw_van
+static const sw_key part_keys[] = {
+    {OTHER("format"), NEEDED, .example = "\"stillwatt part 1\"", .says = "what this file is"},
+    {TEXT("name"), NEEDED, AT(name), .example = "\"100 Ah lithium unit\"", .says = "what the part is"},
+    {OTHER("kind"), NEEDED, .example = "\"battery\"",
+     .says = "battery, array, controller, alternator, shore, inverter or load"},
+    {OTHER("is"), NEEDED, .example = "{\"capacity\": \"100 Ah\"}", .says = "its keys, as in a van file"},
+};
+const sw_table sw_part_table = {"a part", part_keys, COUNT_OF(part_keys)};
+#undef SELF

@@ -1,0 +1,29 @@
+// The table of units: what people write, what it measures and how it is turned into the unit that values are
+// held in.
+#ifndef SW_FILES_UNITS_H
+#define SW_FILES_UNITS_H
+
+#include "stillwatt/quantity.h"
+
+/// held value = (written value + offset) x multiply / divide. Two factors, so that common conversions round
+/// only once.
+typedef struct sw_unit {
+    const char *name;
+    sw_dimension dimension;
+    double multiply, divide, offset;
+} sw_unit;
+
+/// The unit of this name in a dimension: spelt exactly, or else the only one that differs in case alone. NULL
+/// if there is none or several. Names of money are not in the table.
+const sw_unit *sw_unit_find(const char *name, sw_dimension dimension);
+
+/// The unit of this name in any dimension, as above; the first of the table.
+const sw_unit *sw_unit_find_any(const char *name);
+
+/// A unit of the dimension whose name is spelt alike or begins alike; NULL if there is none.
+const char *sw_unit_like(const char *name, sw_dimension dimension);
+
+double sw_unit_to_held(const sw_unit *unit, double written);
+double sw_unit_from_held(const sw_unit *unit, double held);
+
+#endif

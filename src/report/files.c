@@ -1,0 +1,277 @@
+// A rehearsal as a file for other programs: the ledger as CSV, everything as JSON.
+#include "report/page.h"
+#include "report/words.h"
+
+#include <cjson/cJSON.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ISO 8601 with the offset of the local clock: 2026-11-06T16:00-07:00 */
+static void iso_time(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
+{
+    int year, month, day;
+    int64_t local = sw_itinerary_local_s(it, utc_s);
+    int64_t date = local / 86400 - (local % 86400 < 0);
+    int seconds = (int)(local - date * 86400);
+    int minutes = (int)((local - utc_s) / 60);
+    int size_of_offset = minutes < 0 ? -minutes : minutes;
+    sw_civil_from_days(date, &year, &month, &day);
+    snprintf(buffer, size, "%04d-%02d-%02dT%02d:%02d%c%02d:%02d", year, month, day, seconds / 3600,
+             seconds / 60 % 60, minutes < 0 ? '-' : '+', size_of_offset / 60, size_of_offset % 60);
+}
+
+/* Decimal point whatever the locale, at most `digits` decimals, no trailing zeros. */
+static void decimal(double value, int digits, char buffer[40])
+{
+    snprintf(buffer, 40, "%.*f", digits, value);
+    char *point = strpbrk(buffer, ",.");
+    if (point == NULL)
+        return;
+    *point = '.';
+    char *end = buffer + strlen(buffer) - 1;
+    while (*end == '0')
+        *end-- = '\0';
+    if (*end == '.')
+        *end = '\0';
+    if (strcmp(buffer, "-0") == 0)
+        strcpy(buffer, "0");
+}
+
+// ---- CSV ----
+
+/* A field in quotes, quotes doubled (RFC 4180). */
+static void csv_name(page *p, const char *name, const char *ending)
+{
+    page_add(p, ",\"");
+    for (; *name != '\0'; name++)
+        page_add(p, *name == '"' ? "\"\"" : "%c", *name);
+    page_add(p, "%s\"", ending);
+}
+
+static void csv_head(const sw_rehearsal *r, page *p)
+{
+    page_add(p, "start,minutes");
+    for (int c = 0; c < SW_LEDGER_COLUMNS; c++)
+        page_add(p, ",%s", sw_ledger_heading((sw_ledger_column)c));
+    for (int k = 0; k < r->course->loads; k++) {
+        csv_name(p, r->plan->van->load[k].name, " asked_wh");
+        csv_name(p, r->plan->van->load[k].name, " served_wh");
+    }
+    page_add(p, "\r\n");
+}
+
+static void csv_row(const sw_rehearsal *r, const sw_account *a, page *p)
+{
+    char text[40];
+    iso_time(r->course->itinerary, a->start_s, text, sizeof text);
+    page_add(p, "%s,%d", text, (int)((a->end_s - a->start_s) / 60));
+    for (int c = 0; c < SW_LEDGER_COLUMNS; c++) {
+        decimal(a->value[c], 3, text);
+        page_add(p, ",%s", text);
+    }
+    for (int k = 0; k < r->course->loads; k++) {
+        decimal(a->asked_wh[k], 3, text);
+        page_add(p, ",%s", text);
+        decimal(a->served_wh[k], 3, text);
+        page_add(p, ",%s", text);
+    }
+    page_add(p, "\r\n");
+}
+
+sw_status sw_report_ledger(const sw_rehearsal *r, char **out)
+{
+    page p = {0};
+    csv_head(r, &p);
+    for (int h = 0; h < r->hours; h++)
+        csv_row(r, &r->hour[h], &p);
+    return page_take(&p, out);
+}
+
+// ---- JSON ----
+
+/// A tree being built; one failure spoils it.
+typedef struct tree {
+    int failed;
+} tree;
+
+static void put(tree *t, cJSON *object, const char *key, cJSON *item)
+{
+    int kept = item != NULL &&
+               (key != NULL ? cJSON_AddItemToObject(object, key, item) : cJSON_AddItemToArray(object, item));
+    if (!kept) {
+        cJSON_Delete(item);
+        t->failed = 1;
+    }
+}
+
+static cJSON *put_new(tree *t, cJSON *object, const char *key, cJSON *item)
+{
+    put(t, object, key, item);
+    return t->failed ? NULL : item;
+}
+
+/* Numbers are put as text of our own, so that they do not depend on the locale or on the printer's digits. */
+static void put_number(tree *t, cJSON *object, const char *key, double value, int digits)
+{
+    char text[40];
+    if (!isfinite(value)) {
+        put(t, object, key, cJSON_CreateNull());
+        return;
+    }
+    decimal(value, digits, text);
+    put(t, object, key, cJSON_CreateRaw(text));
+}
+
+static void put_text(tree *t, cJSON *object, const char *key, const char *text)
+{
+    put(t, object, key, cJSON_CreateString(text));
+}
+
+static void put_time(tree *t, cJSON *object, const char *key, const sw_rehearsal *r, int64_t utc_s)
+{
+    char text[40];
+    iso_time(r->course->itinerary, utc_s, text, sizeof text);
+    put_text(t, object, key, text);
+}
+
+static void put_outcome(tree *t, cJSON *object, const char *key, const sw_rehearsal *r, const sw_outcome *o)
+{
+    cJSON *item = put_new(t, object, key, cJSON_CreateObject());
+    put_text(t, item, "verdict", sw_verdict_word(o->verdict));
+    put_number(t, item, "lowest_charge_pct", 100.0 * o->lowest_soc, 3);
+    put_time(t, item, "lowest_at", r, o->lowest_at_s);
+    put_number(t, item, "margin_points", 100.0 * (o->lowest_soc - r->plan->trip->reserve), 3);
+    put_number(t, item, "under_reserve_h", o->under_h, 3);
+    put_number(t, item, "unserved_wh", o->unserved_wh, 3);
+    if (o->verdict != SW_OUT)
+        return;
+    put_time(t, item, "out_at", r, o->out_at_s);
+    put_text(t, item, "out_by", o->out_by_inverter ? "inverter" : "battery");
+}
+
+static void put_account(tree *t, cJSON *list_or_object, const char *key, const sw_rehearsal *r,
+                        const sw_account *a)
+{
+    cJSON *item = put_new(t, list_or_object, key, cJSON_CreateObject());
+    put_time(t, item, "start", r, a->start_s);
+    put_time(t, item, "end", r, a->end_s);
+    put_time(t, item, "lowest_at", r, a->lowest_at_s);
+    for (int c = 0; c < SW_LEDGER_COLUMNS; c++)
+        put_number(t, item, sw_ledger_heading((sw_ledger_column)c), a->value[c], 3);
+    cJSON *loads = put_new(t, item, "loads", cJSON_CreateObject());
+    for (int k = 0; k < r->course->loads; k++) {
+        cJSON *load = put_new(t, loads, r->plan->van->load[k].name, cJSON_CreateObject());
+        put_number(t, load, "asked_wh", a->asked_wh[k], 3);
+        put_number(t, load, "served_wh", a->served_wh[k], 3);
+    }
+}
+
+static void put_days(tree *t, cJSON *root, const sw_rehearsal *r)
+{
+    cJSON *list = put_new(t, root, "days", cJSON_CreateArray());
+    for (int d = 0; d < r->days; d++) {
+        put_account(t, list, NULL, r, &r->day[d]);
+        cJSON *day = cJSON_GetArrayItem(list, d);
+        put(t, day, "under_reserve", cJSON_CreateBool(r->day_finding[d].under));
+        put_number(t, day, "missed_because_of_battery_wh", r->day_finding[d].missed_wh, 3);
+        if (r->day_finding[d].under || r->day_finding[d].missed_wh > 0.5) {
+            page why = {0};
+            char *text = NULL;
+            words_day_cause(r, d, SW_UNITS_SI, &why);
+            if (page_take(&why, &text) == SW_OK)
+                put_text(t, day, "why", text);
+            else
+                t->failed = 1;
+            free(text);
+        }
+    }
+}
+
+/* Why loads were not served, and the tightest hours. */
+static void put_missed(tree *t, cJSON *root, const sw_rehearsal *r)
+{
+    static const char *const reasons[SW_MISSED_REASONS] = {"no_supply_wh", "switched_off_wh", "overload_wh",
+                                                           "held_back_wh", "battery_wh"};
+    cJSON *loads = put_new(t, root, "not_served", cJSON_CreateObject());
+    for (int k = 0; k < r->course->loads; k++) {
+        if (r->trip.asked_wh[k] - r->trip.served_wh[k] <= 1e-9)
+            continue;
+        cJSON *load = put_new(t, loads, r->plan->van->load[k].name, cJSON_CreateObject());
+        for (int reason = 0; reason < SW_MISSED_REASONS; reason++)
+            put_number(t, load, reasons[reason], r->missed_wh[k][reason], 3);
+    }
+    cJSON *hours = put_new(t, root, "tightest_hours", cJSON_CreateArray());
+    for (int i = 0; i < r->tight_hours; i++) {
+        cJSON *hour = put_new(t, hours, NULL, cJSON_CreateObject());
+        put_time(t, hour, "at", r, r->hour[r->tight[i]].lowest_at_s);
+        put_number(t, hour, "lowest_charge_pct", r->hour[r->tight[i]].value[SW_LEDGER_LOWEST], 3);
+    }
+}
+
+static void put_assumptions(tree *t, cJSON *root, const sw_rehearsal *r)
+{
+    cJSON *list = put_new(t, root, "assumptions", cJSON_CreateArray());
+    for (int i = 0; i < r->plan->assumptions; i++) {
+        const sw_assumption *a = &r->plan->assumption[i];
+        cJSON *item = put_new(t, list, NULL, cJSON_CreateObject());
+        put_text(t, item, "where", a->path);
+        put_text(t, item, "what", a->says);
+        put_text(t, item, "value", a->value);
+        put_text(t, item, "from", a->mark);
+        for (int w = 0; w < r->weights; w++) {
+            if (r->weight[w].assumption != i)
+                continue;
+            put_number(t, item, "lowest_charge_pct_at_low_end", 100.0 * r->weight[w].lowest_at_low, 3);
+            put_number(t, item, "lowest_charge_pct_at_high_end", 100.0 * r->weight[w].lowest_at_high, 3);
+            put_number(t, item, "unserved_wh_at_low_end", r->weight[w].unserved_at_low, 3);
+            put_number(t, item, "unserved_wh_at_high_end", r->weight[w].unserved_at_high, 3);
+        }
+    }
+}
+
+static void put_sentences(tree *t, cJSON *root, const sw_rehearsal *r)
+{
+    char *first = NULL, *second = NULL;
+    if (sw_report_verdict(r, &first, &second) != SW_OK)
+        t->failed = 1;
+    else {
+        put_text(t, root, "verdict_sentence", first);
+        put_text(t, root, "beside_sentence", second);
+    }
+    free(first);
+    free(second);
+}
+
+sw_status sw_report_json(const sw_rehearsal *r, char **out)
+{
+    tree t = {0};
+    cJSON *root = cJSON_CreateObject();
+    *out = NULL;
+    if (root == NULL)
+        return SW_NO_MEMORY;
+    put_number(&t, root, "format", 1.0, 0);
+    put_text(&t, root, "kind", "rehearsal");
+    put_text(&t, root, "trip", r->plan->trip->name);
+    put_text(&t, root, "van", r->plan->van->name);
+    put_text(&t, root, "sky", r->course->sky_says);
+    put_number(&t, root, "step_s", r->course->forcing[0].step_s, 0);
+    put_number(&t, root, "reserve_pct", 100.0 * r->plan->trip->reserve, 3);
+    put_sentences(&t, root, r);
+    put_outcome(&t, root, "outcome", r, &r->outcome);
+    if (r->has_poor)
+        put_outcome(&t, root, "poor_week", r, &r->poor);
+    put_number(&t, root, "inverter_overload_w", r->greatest_inverter_overload_w, 1);
+    put_number(&t, root, "hookup_overload_va", r->greatest_shore_overload_w, 1);
+    put_number(&t, root, "usable_wh_left", r->usable_wh_left, 1);
+    put_number(&t, root, "days_left", r->days_left, 2);
+    put_account(&t, root, "total", r, &r->trip);
+    put_days(&t, root, r);
+    put_missed(&t, root, r);
+    put_assumptions(&t, root, r);
+    char *text = t.failed ? NULL : cJSON_Print(root);
+    cJSON_Delete(root);
+    *out = text;
+    return text != NULL ? SW_OK : SW_NO_MEMORY;
+}

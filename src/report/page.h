@@ -1,0 +1,28 @@
+// A growing text, with wrapping for the width of a terminal.
+#ifndef SW_REPORT_PAGE_H
+#define SW_REPORT_PAGE_H
+
+#include "stillwatt/status.h"
+
+#include <stddef.h>
+#include <stdint.h>
+
+typedef struct page {
+    char *text;
+    size_t length, room;
+    int failed; // no memory: everything added since is lost
+} page;
+
+/// Adds formatted text.
+void page_add(page *p, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/// Adds one paragraph broken at blanks: the first line begins with `first`, the others with `rest`.
+void page_wrap(page *p, int width, const char *first, const char *rest, const char *text);
+
+/// Columns that a UTF-8 text takes (one a code point).
+int page_columns(const char *text);
+
+/// Gives the text away. @return SW_OK or SW_NO_MEMORY (then the text is gone)
+sw_status page_take(page *p, char **out);
+
+#endif

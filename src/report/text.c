@@ -1,0 +1,334 @@
+// The report for a terminal: verdict first, then the picture, the days, why, where the energy went, what was
+// assumed.
+#include "report/sketch.h"
+#include "report/words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void heading(page *p, const char *text)
+{
+    page_add(p, "\n%s\n", text);
+}
+
+/* A sentence made on a page of its own, then wrapped. */
+static void wrap_page(page *p, int width, const char *first, const char *rest, page *sentence)
+{
+    char *text = NULL;
+    if (page_take(sentence, &text) == SW_OK)
+        page_wrap(p, width, first, rest, text);
+    else
+        p->failed = 1;
+    free(text);
+}
+
+// ---- verdict ----
+
+/* Under an average sky never a bare verdict: the poor week stands beside it. */
+static void write_headline(const sw_rehearsal *r, page *p)
+{
+    static const char *const says[] = {"HOLDS", "TIGHT", "UNDER THE RESERVE", "OUT"};
+    sw_verdict mean = r->outcome.verdict, poor = r->poor.verdict;
+    if (!r->has_poor)
+        page_add(p, "%s", says[mean]);
+    else if (mean == poor)
+        page_add(p, "%s, on average and in a poor week", says[mean]);
+    else
+        page_add(p, "%s on average, %s in a poor week", says[mean], says[poor]);
+}
+
+static const char *verdict_colour(sw_verdict verdict)
+{
+    static const char *const colours[] = {"\033[1;32m", "\033[1;33m", "\033[1;35m", "\033[1;31m"};
+    return colours[verdict];
+}
+
+static void write_verdict(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    page verdict = {0}, beside = {0}, names = {0};
+    page_add(p, "%s", style->colour ? verdict_colour(r->outcome.verdict) : "");
+    write_headline(r, p);
+    page_add(p, "%s\n", style->colour ? "\033[0m" : "");
+    words_verdict(r, &verdict);
+    wrap_page(p, style->width, "", "", &verdict);
+    words_beside(r, &beside);
+    if (beside.length > 0)
+        wrap_page(p, style->width, "", "", &beside);
+    else
+        free(beside.text);
+    page_add(&names, "%s, with %s", r->plan->trip->name, r->plan->van->name);
+    wrap_page(p, style->width, "", "", &names);
+    page_add(p, "\n");
+}
+
+// ---- days ----
+
+/// A column of the day table that is left out where it would hold only zeros.
+static const struct {
+    const char *head;
+    sw_ledger_column column;
+} day_columns[] = {
+    {"sun in", SW_LEDGER_SOLAR_USED},
+    {"spilled", SW_LEDGER_SOLAR_SPILLED},
+    {"driving", SW_LEDGER_ALTERNATOR_USED},
+    {"hookup", SW_LEDGER_CHARGER_IN},
+    {"used", SW_LEDGER_SERVED},
+    {"missed", SW_LEDGER_UNSERVED_MUST},
+};
+enum { DAY_COLUMNS = sizeof day_columns / sizeof day_columns[0] };
+
+static double day_value(const sw_account *a, int column)
+{
+    sw_ledger_column c = day_columns[column].column;
+    if (c == SW_LEDGER_CHARGER_IN)
+        return a->value[c] + a->value[SW_LEDGER_SHORE_AC];
+    if (c == SW_LEDGER_UNSERVED_MUST)
+        return a->value[c] + a->value[SW_LEDGER_UNSERVED_WANT] + a->value[SW_LEDGER_UNSERVED_CAN_WAIT];
+    return a->value[c];
+}
+
+static void write_day_row(const sw_rehearsal *r, int d, page *p)
+{
+    const sw_account *a = &r->day[d];
+    char date[24], when[32];
+    words_date(r->course->itinerary->day[a->day].date, date, sizeof date);
+    words_end_moment(r->course->itinerary, a->lowest_at_s, when, sizeof when);
+    page_add(p, "%-10s %3d %%%c %5s", date, words_percent(a->value[SW_LEDGER_LOWEST] / 100.0),
+             r->day_finding[d].under ? '<' : ' ', strrchr(when, ' ') + 1);
+    for (int c = 0; c < DAY_COLUMNS; c++)
+        if (day_value(&r->trip, c) > 0.5)
+            page_add(p, " %7.2f", day_value(a, c) / 1000.0);
+    page_add(p, " %4d %%\n", words_percent(a->value[SW_LEDGER_CHARGE] / 100.0));
+}
+
+static void write_days(const sw_rehearsal *r, page *p)
+{
+    int under = 0;
+    heading(p, "Day by day (charge; energy in kWh)");
+    page_add(p, "%-10s %6s %5s", "", "lowest", "at");
+    for (int c = 0; c < DAY_COLUMNS; c++)
+        if (day_value(&r->trip, c) > 0.5)
+            page_add(p, " %7s", day_columns[c].head);
+    page_add(p, " %6s\n", "end");
+    for (int d = 0; d < r->days; d++) {
+        write_day_row(r, d, p);
+        under = under || r->day_finding[d].under;
+    }
+    if (under)
+        page_add(p, "< under the reserve line\n");
+}
+
+static void write_tight_hours(const sw_rehearsal *r, page *p)
+{
+    heading(p, "Tightest hours");
+    for (int i = 0; i < r->tight_hours; i++) {
+        const sw_account *h = &r->hour[r->tight[i]];
+        char when[32];
+        words_end_moment(r->course->itinerary, h->lowest_at_s, when, sizeof when);
+        page_add(p, "  %-16s %3d %%\n", when, words_percent(h->value[SW_LEDGER_LOWEST] / 100.0));
+    }
+}
+
+static void write_causes(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    int under = 0;
+    for (int d = 0; d < r->days; d++) {
+        page sentence = {0};
+        if (!r->day_finding[d].under && r->day_finding[d].missed_wh <= 0.5)
+            continue;
+        if (under++ == 0)
+            heading(p, "Why it falls short");
+        words_day_cause(r, d, style->units, &sentence);
+        wrap_page(p, style->width, "  ", "    ", &sentence);
+    }
+}
+
+// ---- energy ----
+
+static void write_energy_row(const char *name, double wh, double whole_wh, const char *note,
+                             const sw_report_style *style, page *p)
+{
+    char size[48];
+    if (wh < 0.5)
+        return;
+    page_add(p, "  %-28.28s %10s %4.0f %%%s%s\n", name, words_quantity(wh, SW_DIM_ENERGY, style->units, size),
+             whole_wh > 0.0 ? 100.0 * wh / whole_wh : 0.0, note[0] != '\0' ? "  " : "", note);
+}
+
+static void write_sources(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    const double *v = r->trip.value;
+    double drawn = v[SW_LEDGER_STORED] < 0.0 ? -v[SW_LEDGER_STORED] : 0.0;
+    double shore = v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN];
+    double whole = v[SW_LEDGER_SOLAR_USED] + v[SW_LEDGER_ALTERNATOR_USED] + shore + drawn;
+    char note[80] = "", size[48];
+    if (v[SW_LEDGER_SOLAR_SPILLED] >= 1.0)
+        snprintf(note, sizeof note, "(and %s spilled)",
+                 words_quantity(v[SW_LEDGER_SOLAR_SPILLED], SW_DIM_ENERGY, style->units, size));
+    heading(p, "Where the energy came from");
+    write_energy_row("sun", v[SW_LEDGER_SOLAR_USED], whole, note, style, p);
+    write_energy_row("driving", v[SW_LEDGER_ALTERNATOR_USED], whole, "", style, p);
+    write_energy_row("hookup", shore, whole, "", style, p);
+    write_energy_row("out of the battery", drawn, whole, "", style, p);
+}
+
+static void write_uses(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    static const sw_ledger_column losses[] = {SW_LEDGER_INVERTER_LOSS,  SW_LEDGER_CONTROLLER_SELF,
+                                              SW_LEDGER_CHARGER_LOSS,   SW_LEDGER_RESISTANCE_LOSS,
+                                              SW_LEDGER_COULOMBIC_LOSS, SW_LEDGER_SELF_LOSS};
+    const double *v = r->trip.value;
+    double whole = v[SW_LEDGER_SOLAR_USED] + v[SW_LEDGER_ALTERNATOR_USED] + v[SW_LEDGER_SHORE_AC] +
+                   v[SW_LEDGER_CHARGER_IN] + fmax(0.0, -v[SW_LEDGER_STORED]);
+    heading(p, "Where it went");
+    for (int k = 0; k < r->course->loads; k++) {
+        char note[80] = "", size[48];
+        double missed = r->trip.asked_wh[k] - r->trip.served_wh[k];
+        if (missed >= 0.5)
+            snprintf(note, sizeof note, "(%s not served)",
+                     words_quantity(missed, SW_DIM_ENERGY, style->units, size));
+        if (r->trip.served_wh[k] < 0.5 && missed >= 0.5)
+            page_add(p, "  %-28.28s %10s %6s  %s\n", r->plan->van->load[k].name, "0 Wh", "", note);
+        write_energy_row(r->plan->van->load[k].name, r->trip.served_wh[k], whole, note, style, p);
+    }
+    for (size_t i = 0; i < sizeof losses / sizeof losses[0]; i++)
+        write_energy_row(sw_ledger_words(losses[i]), v[losses[i]], whole, "", style, p);
+    write_energy_row("into the battery", fmax(0.0, v[SW_LEDGER_STORED]), whole, "", style, p);
+}
+
+static void write_end(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    char size[48];
+    page sentence = {0};
+    page_add(&sentence, "At the end %d %% is left", words_percent(r->trip.value[SW_LEDGER_CHARGE] / 100.0));
+    if (r->usable_wh_left > 0.0 && isfinite(r->days_left))
+        page_add(&sentence, ": %s above the reserve line, enough for %.1f such days without any source",
+                 words_quantity(r->usable_wh_left, SW_DIM_ENERGY, style->units, size), r->days_left);
+    page_add(&sentence, ".");
+    page_add(p, "\n");
+    wrap_page(p, style->width, "", "", &sentence);
+}
+
+// ---- assumptions ----
+
+#define WEIGHTS_SHOWN 6
+#define WEIGHT_POINTS 0.005 // half a point
+#define WEIGHT_WH     10.0
+
+/* What goes unserved counts where something does; else the lowest charge. */
+static void say_weight(const sw_weight *w, const sw_report_style *style, page *out)
+{
+    char a[48], b[48];
+    if (w->unserved_wh >= WEIGHT_WH)
+        page_add(out, "what is not served goes from %s to %s",
+                 words_quantity(w->unserved_at_low, SW_DIM_ENERGY, style->units, a),
+                 words_quantity(w->unserved_at_high, SW_DIM_ENERGY, style->units, b));
+    else
+        page_add(out, "the lowest charge goes from %d %% to %d %%", words_percent(w->lowest_at_low),
+                 words_percent(w->lowest_at_high));
+}
+
+static void write_weight(const sw_rehearsal *r, const sw_weight *w, const sw_report_style *style, page *p)
+{
+    const sw_assumption *a = &r->plan->assumption[w->assumption];
+    char low[48], high[48], value[48];
+    page sentence = {0};
+    page_add(&sentence, "%s: %s (%s; %s). From %s to %s ", a->says,
+             words_quantity(*a->at, a->dimension, style->units, value), a->mark, a->path,
+             words_quantity(a->low, a->dimension, style->units, low),
+             words_quantity(a->high, a->dimension, style->units, high));
+    say_weight(w, style, &sentence);
+    page_add(&sentence, ".");
+    wrap_page(p, style->width, "  ", "    ", &sentence);
+}
+
+static void write_weights(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    int shown = 0;
+    for (int i = 0; i < r->weights && shown < WEIGHTS_SHOWN; i++) {
+        if (r->weight[i].points < WEIGHT_POINTS && r->weight[i].unserved_wh < WEIGHT_WH)
+            continue;
+        if (shown++ == 0)
+            heading(p, "What was assumed and weighs most (measure these)");
+        write_weight(r, &r->weight[i], style, p);
+    }
+    page_add(p, "%s  `stillwatt check` lists all %d values that nobody gave.\n",
+             shown == 0 ? "\nAssumptions\n" : "", r->plan->assumptions);
+}
+
+/* Stations that carry at least a hundredth of the weight. */
+static void say_stations(const sw_itinerary *it, const sw_stop *stop, sw_units units, page *out)
+{
+    char far[48];
+    int named = 0;
+    for (int i = 0; i < stop->climate.neighbours; i++) {
+        const sw_station *s = sw_stations_at(it->table, stop->climate.station[i]);
+        if (stop->climate.weight[i] < 0.01)
+            continue;
+        page_add(out, "%s%s %s (%.0f %%, %s away)", named++ ? ", " : "", s->name,
+                 strcmp(s->region, "-") == 0 ? s->country : s->region, 100.0 * stop->climate.weight[i],
+                 words_quantity(stop->climate.distance_km[i] * 1000.0, SW_DIM_LENGTH, units, far));
+    }
+    page_add(out, "%s", named ? "" : "own monthly means");
+}
+
+static void write_places(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    const sw_itinerary *it = r->course->itinerary;
+    for (int i = 0; i < it->stops; i++) {
+        page sentence = {0};
+        if (!it->stop[i].climate_known)
+            continue;
+        page_add(&sentence, "Averages of %s: ", it->stop[i].name);
+        say_stations(it, &it->stop[i], style->units, &sentence);
+        page_add(&sentence, ".");
+        wrap_page(p, style->width, "  ", "    ", &sentence);
+    }
+}
+
+static void write_cautions(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    page cautions = {0};
+    char *text = NULL;
+    heading(p, "Cautions");
+    words_cautions(r, style->units, &cautions);
+    if (page_take(&cautions, &text) != SW_OK) {
+        p->failed = 1;
+        return;
+    }
+    for (char *line = text, *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
+        *end = '\0';
+        page_wrap(p, style->width, "  ", "    ", line);
+    }
+    free(text);
+}
+
+sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, char **out)
+{
+    page p = {0};
+    write_verdict(r, style, &p);
+    sketch_charge(r, style, &p);
+    write_days(r, &p);
+    write_tight_hours(r, &p);
+    write_causes(r, style, &p);
+    write_sources(r, style, &p);
+    write_uses(r, style, &p);
+    write_end(r, style, &p);
+    write_weights(r, style, &p);
+    write_places(r, style, &p);
+    write_cautions(r, style, &p);
+    return page_take(&p, out);
+}
+
+sw_status sw_report_verdict(const sw_rehearsal *r, char **first, char **second)
+{
+    page verdict = {0}, beside = {0};
+    *second = NULL;
+    words_verdict(r, &verdict);
+    words_beside(r, &beside);
+    sw_status status = page_take(&verdict, first);
+    sw_status other = page_take(&beside, second);
+    return status != SW_OK ? status : other;
+}

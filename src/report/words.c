@@ -1,0 +1,252 @@
+// All sentences for people, in one place.
+#include "report/words.h"
+
+#include "stillwatt/civil.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const char *const weekdays[] = {"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
+static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                     "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+
+void words_date(int64_t date, char *buffer, size_t size)
+{
+    int year, month, day;
+    sw_civil_from_days(date, &year, &month, &day);
+    snprintf(buffer, size, "%s %d %s", weekdays[sw_weekday(date)], day, months[month - 1]);
+}
+
+static int64_t local_of(const sw_itinerary *it, int64_t utc_s, int64_t *date)
+{
+    int64_t local = sw_itinerary_local_s(it, utc_s);
+    *date = local / 86400 - (local % 86400 < 0);
+    return local - *date * 86400;
+}
+
+void words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
+{
+    int64_t date;
+    int seconds = (int)local_of(it, utc_s, &date);
+    snprintf(buffer, size, "%02d:%02d", seconds / 3600, seconds / 60 % 60);
+}
+
+void words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
+{
+    int64_t date;
+    char day[24], clock[8];
+    local_of(it, utc_s, &date);
+    words_date(date, day, sizeof day);
+    words_clock(it, utc_s, clock, sizeof clock);
+    snprintf(buffer, size, "%s %s", day, clock);
+}
+
+void words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
+{
+    int64_t date;
+    char day[24];
+    if (local_of(it, utc_s, &date) != 0) {
+        words_moment(it, utc_s, buffer, size);
+        return;
+    }
+    words_date(date - 1, day, sizeof day);
+    snprintf(buffer, size, "%s 24:00", day);
+}
+
+int words_percent(double soc)
+{
+    return (int)floor(soc * 100.0 + 1e-9);
+}
+
+const char *words_quantity(double value, sw_dimension dimension, sw_units units, char buffer[48])
+{
+    sw_quantity_write(value, dimension, units, buffer, 48);
+    return buffer;
+}
+
+// ---- the verdict ----
+
+static void say_out(const sw_rehearsal *r, const sw_outcome *o, const char *it_or_charge, page *out)
+{
+    char when[32];
+    words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
+    page_add(out, "%s falls to %d %% and the %s cuts off, first at %s", it_or_charge,
+             words_percent(o->lowest_soc), o->out_by_inverter ? "inverter" : "battery", when);
+    if (o->out_soc > 0.10 && !o->out_by_inverter)
+        page_add(out, " with %d %% still in it, locked by cold or by the rate of use",
+                 words_percent(o->out_soc));
+}
+
+static void say_outcome(const sw_rehearsal *r, const sw_outcome *o, const char *it_or_charge, page *out)
+{
+    char when[32], length[48];
+    double reserve = r->plan->trip->reserve;
+    int lowest = words_percent(o->lowest_soc), line = words_percent(reserve);
+    int over = words_percent(o->lowest_soc - reserve);
+    words_end_moment(r->course->itinerary, o->lowest_at_s, when, sizeof when);
+    switch (o->verdict) {
+    case SW_HOLDS:
+        page_add(out, "%s stays above %d %% (%s), clear of the reserve line of %d %%", it_or_charge, lowest,
+                 when, line);
+        break;
+    case SW_TIGHT:
+        page_add(out, "%s stays above %d %% (%s), only %d point%s over the reserve line of %d %%",
+                 it_or_charge, lowest, when, over, over == 1 ? "" : "s", line);
+        break;
+    case SW_UNDER:
+        page_add(out, "%s falls to %d %% (%s), under the reserve line of %d %% for %s", it_or_charge, lowest,
+                 when, line, words_quantity(o->under_h * 3600.0, SW_DIM_TIME, SW_UNITS_SI, length));
+        break;
+    default:
+        say_out(r, o, it_or_charge, out);
+        break;
+    }
+}
+
+/* The poor week is what one week in ten falls short of; a longer trip would have several such weeks on end.
+ */
+static const char *poor_says(const sw_rehearsal *r)
+{
+    return r->trip.end_s - r->trip.start_s <= 8 * 86400 ? "in the poor week of place and month (1 in 10)"
+                                                        : "were all of it as poor as one week in ten,";
+}
+
+void words_verdict(const sw_rehearsal *r, page *out)
+{
+    page_add(out, "Under %s ", r->course->sky_says);
+    say_outcome(r, &r->outcome, "the charge", out);
+    if (r->has_poor) {
+        page_add(out, "; %s ", poor_says(r));
+        say_outcome(r, &r->poor, "it", out);
+    }
+    page_add(out, ".");
+}
+
+static void say_overload(const sw_rehearsal *r, double watts, int64_t at_s, const char *what, page *out)
+{
+    char when[32], size[48];
+    if (!(watts > 0.0))
+        return;
+    words_moment(r->course->itinerary, at_s, when, sizeof when);
+    page_add(out, "%sThe AC loads ask up to %s more than the %s gives (%s).", out->length > 0 ? " " : "",
+             words_quantity(watts, SW_DIM_POWER, SW_UNITS_SI, size), what, when);
+}
+
+static const char *const missed_says[SW_MISSED_REASONS] = {
+    "With neither inverter nor hookup there is no AC for ",
+    "The inverter is switched off when these are asked for: ", "Too much at once, so not served: ",
+    "Held back to save charge: ", "Not served because the battery gives out: "};
+
+static void say_missed(const sw_rehearsal *r, int reason, page *out)
+{
+    char size[48];
+    int named = 0;
+    for (int k = 0; k < r->course->loads; k++) {
+        double wh = r->missed_wh[k][reason];
+        const sw_load_spec *load = &r->plan->van->load[k];
+        if (wh <= 0.5)
+            continue;
+        if (named++ == 0)
+            page_add(out, "%s%s", out->length > 0 ? " " : "", missed_says[reason]);
+        else
+            page_add(out, ", ");
+        page_add(out, "%s%s %s", load->name, load->held == SW_MUST ? " (must)" : "",
+                 words_quantity(wh, SW_DIM_ENERGY, SW_UNITS_SI, size));
+    }
+    if (named)
+        page_add(out, ".");
+}
+
+/* What the charge does not show. */
+void words_beside(const sw_rehearsal *r, page *out)
+{
+    char size[48];
+    say_overload(r, r->greatest_inverter_overload_w, r->inverter_overload_at_s, "inverter", out);
+    say_overload(r, r->greatest_shore_overload_w, r->shore_overload_at_s, "hookup", out);
+    for (int reason = 0; reason < SW_MISSED_REASONS; reason++)
+        say_missed(r, reason, out);
+    if (r->trip.value[SW_LEDGER_FOOD_WARMING] > 1.0)
+        page_add(out, "%sThe fridge's compressor cannot keep up: the food warms.",
+                 out->length > 0 ? " " : "");
+    if (r->trip.value[SW_LEDGER_COLD_BLOCKED] > 1.0)
+        page_add(out, "%sThe battery is too cold to take %s of charge.", out->length > 0 ? " " : "",
+                 words_quantity(r->trip.value[SW_LEDGER_COLD_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+}
+
+// ---- causes ----
+
+static void say_cause(const sw_rehearsal *r, const sw_cause *cause, sw_units units, page *out)
+{
+    char size[48];
+    words_quantity(cause->worse_wh, SW_DIM_ENERGY, units, size);
+    if (cause->column < 0)
+        page_add(out, "%s more for %s", size, r->plan->van->load[cause->load].name);
+    else if (cause->column == SW_LEDGER_SOLAR_USED)
+        page_add(out, "%s less sun taken in", size);
+    else if (cause->column == SW_LEDGER_ALTERNATOR_USED)
+        page_add(out, "%s less from driving", size);
+    else if (cause->column == SW_LEDGER_CHARGER_IN)
+        page_add(out, "%s less from a hookup", size);
+    else
+        page_add(out, "%s more lost in %s", size, sw_ledger_words((sw_ledger_column)cause->column));
+}
+
+/* Within a tenth of each other: the days are alike. */
+static int like_the_day_before(const sw_rehearsal *r, int day)
+{
+    if (day == 0 || r->day_finding[day].causes > 0)
+        return 0;
+    double now = r->day_finding[day].balance_wh, before = r->day_finding[day - 1].balance_wh;
+    return fabs(now - before) < 0.1 * fabs(before);
+}
+
+void words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out)
+{
+    const sw_day_finding *f = &r->day_finding[day];
+    char date[24], size[48];
+    words_date(r->course->itinerary->day[r->day[day].day].date, date, sizeof date);
+    words_quantity(fabs(f->balance_wh), SW_DIM_ENERGY, units, size);
+    if (f->balance_wh < -1.0)
+        page_add(out, "%s: %s %s more than it brings", date,
+                 like_the_day_before(r, day) ? "like the day before, it takes" : "the day takes", size);
+    else
+        page_add(out, "%s: low from the days before; it brings %s more than it takes", date, size);
+    for (int i = 0; i < f->causes; i++) {
+        page_add(out, i == 0 ? "; against the trip's mean day " : ", ");
+        say_cause(r, &f->cause[i], units, out);
+    }
+    if (f->missed_wh > 0.5)
+        page_add(out, "; %s is not served", words_quantity(f->missed_wh, SW_DIM_ENERGY, units, size));
+    page_add(out, ".");
+}
+
+// ---- cautions ----
+
+static int any_drive(const sw_rehearsal *r)
+{
+    return r->trip.value[SW_LEDGER_ALTERNATOR_OFFERED] > 0.0;
+}
+
+void words_cautions(const sw_rehearsal *r, sw_units units, page *out)
+{
+    char cold[48];
+    if (r->plan->van->battery.chemistry == SW_LIFEPO4 && r->trip.value[SW_LEDGER_COLD_BLOCKED] > 0.0) {
+        words_quantity(r->plan->van->battery.cold_stop_c, SW_DIM_TEMPERATURE, units, cold);
+        page_add(out,
+                 "Charging lithium cells at or below %s harms them for good: see that the battery's "
+                 "protection forbids it.\n",
+                 cold);
+    }
+    if (r->greatest_inverter_overload_w > 0.0)
+        page_add(out, "An overloaded inverter shuts down or overheats: run fewer AC loads at once.\n");
+    if (r->greatest_shore_overload_w > 0.0)
+        page_add(out, "An overloaded hookup trips its breaker and heats plug and cable: turn loads down "
+                      "before plugging in.\n");
+    if (any_drive(r))
+        page_add(out, "Engine exhaust kills: never idle the engine to charge where people sleep or exhaust "
+                      "can gather.\n");
+    if (r->plan->van->inverter != NULL || r->plan->van->shore != NULL)
+        page_add(out,
+                 "Mains voltage kills: for all AC wiring follow local codes and a licensed practitioner.\n");
+    page_add(out, "This plans energy; it designs no wiring and certifies nothing.\n");
+}

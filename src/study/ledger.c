@@ -1,0 +1,263 @@
+// Gathering of steps into hours, and of hours into anything longer.
+#include "study/ledger.h"
+
+#include <string.h>
+
+static const struct {
+    const char *heading, *words;
+    sw_gather gather;
+} columns[] = {
+#define ROW(name, heading, gather, words) {heading, words, SW_GATHER_##gather},
+    SW_LEDGER_LIST(ROW)
+#undef ROW
+};
+
+const char *sw_ledger_heading(sw_ledger_column column)
+{
+    return columns[column].heading;
+}
+
+const char *sw_ledger_words(sw_ledger_column column)
+{
+    return columns[column].words;
+}
+
+sw_gather sw_ledger_gather(sw_ledger_column column)
+{
+    return columns[column].gather;
+}
+
+// ---- rows ----
+
+/* A row is a local hour of a local day; when the clocks change, the hour shown twice is two rows. */
+static int64_t hour_key(const sw_itinerary *it, int64_t utc_s)
+{
+    int64_t local = sw_itinerary_local_s(it, utc_s);
+    int64_t offset = local - utc_s;
+    return (local - (local % 3600 + 3600) % 3600) - offset;
+}
+
+static int number_hours(ledger *l)
+{
+    const sw_itinerary *it = l->course->itinerary;
+    int hours = 0, day_before = -1;
+    int64_t key_before = INT64_MIN;
+    for (int32_t i = 0; i < l->forcing->steps; i++) {
+        int64_t at = l->forcing->start_s + (int64_t)i * l->forcing->step_s;
+        int64_t key = hour_key(it, at);
+        int day = sw_itinerary_day(it, at);
+        hours += key != key_before || day != day_before;
+        key_before = key;
+        day_before = day;
+        l->hour_of[i] = hours - 1;
+    }
+    return hours;
+}
+
+sw_status account_room(sw_arena *arena, int loads, sw_account *account)
+{
+    account->asked_wh = sw_arena_alloc(arena, (size_t)loads * sizeof(double));
+    account->served_wh = sw_arena_alloc(arena, (size_t)loads * sizeof(double));
+    return account->asked_wh != NULL && account->served_wh != NULL ? SW_OK : SW_NO_MEMORY;
+}
+
+sw_status ledger_open(ledger *l, sw_arena *arena, const sw_plan *plan, const sw_course *course)
+{
+    *l = (ledger){.plan = plan, .course = course, .forcing = &course->forcing[0], .out_at_s = INT64_MIN};
+    l->missed_wh = sw_arena_alloc(arena, (size_t)course->loads * sizeof *l->missed_wh);
+    l->hour_of = sw_arena_alloc(arena, (size_t)l->forcing->steps * sizeof *l->hour_of);
+    if (l->hour_of == NULL || l->missed_wh == NULL)
+        return SW_NO_MEMORY;
+    l->hours = number_hours(l);
+    l->hour = sw_arena_alloc(arena, (size_t)l->hours * sizeof *l->hour);
+    if (l->hour == NULL)
+        return SW_NO_MEMORY;
+    for (int h = 0; h < l->hours; h++)
+        if (account_room(arena, course->loads, &l->hour[h]) != SW_OK)
+            return SW_NO_MEMORY;
+    return SW_OK;
+}
+
+// ---- steps ----
+
+static double unserved_w(const sw_tile_flow *flow, int held)
+{
+    double sum = 0.0;
+    for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+        sum += flow->asked_w[bus][held][0] * (1.0 - flow->served_share[bus][held][0]);
+    return sum;
+}
+
+/* The values of one step in the order of the columns: powers [W], means, or shares of the time. */
+static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow, double v[SW_LEDGER_COLUMNS])
+{
+    const sw_forcing *f = l->forcing;
+    double spilled = flow->solar_offered_w[0] - flow->solar_used_w[0];
+    v[SW_LEDGER_AIR] = f->air_c[step];
+    v[SW_LEDGER_CABIN] = f->cabin_c[step];
+    v[SW_LEDGER_SUN] = f->ghi_w_m2[step];
+    v[SW_LEDGER_SOLAR_OFFERED] = flow->solar_offered_w[0];
+    v[SW_LEDGER_SOLAR_USED] = flow->solar_used_w[0];
+    v[SW_LEDGER_SOLAR_SPILLED] = spilled;
+    v[SW_LEDGER_SOLAR_CLIPPED] = flow->solar_clipped_w[0];
+    v[SW_LEDGER_ALTERNATOR_OFFERED] = flow->alternator_offered_w[0];
+    v[SW_LEDGER_ALTERNATOR_USED] = flow->alternator_used_w[0];
+    v[SW_LEDGER_SHORE_AC] = flow->shore_ac_w[0];
+    v[SW_LEDGER_CHARGER_IN] = flow->charger_in_w[0];
+    v[SW_LEDGER_CHARGER_LOSS] = flow->charger_in_w[0] - flow->charger_out_w[0];
+    v[SW_LEDGER_UNSERVED_MUST] = unserved_w(flow, SW_MUST);
+    v[SW_LEDGER_UNSERVED_WANT] = unserved_w(flow, SW_WANT);
+    v[SW_LEDGER_UNSERVED_CAN_WAIT] = unserved_w(flow, SW_CAN_WAIT);
+    v[SW_LEDGER_SERVED] = flow->served_w[0];
+    v[SW_LEDGER_ASKED] = flow->served_w[0] + v[SW_LEDGER_UNSERVED_MUST] + v[SW_LEDGER_UNSERVED_WANT] +
+                         v[SW_LEDGER_UNSERVED_CAN_WAIT];
+    v[SW_LEDGER_INVERTER_LOSS] = flow->inverter_loss_w[0];
+    v[SW_LEDGER_CONTROLLER_SELF] = flow->controller_self_w[0];
+    v[SW_LEDGER_RESISTANCE_LOSS] = flow->resistance_loss_w[0];
+    v[SW_LEDGER_COULOMBIC_LOSS] = flow->coulombic_loss_w[0];
+    v[SW_LEDGER_SELF_LOSS] = flow->self_loss_w[0];
+    v[SW_LEDGER_STORED] = flow->stored_w[0];
+    // Cold has forbidden only what was there to charge with.
+    v[SW_LEDGER_COLD_BLOCKED] = flow->cold_blocked_w[0] < spilled ? flow->cold_blocked_w[0] : spilled;
+    v[SW_LEDGER_FOOD_WARMING] = 0.0;
+    for (int t = 0; t < SW_THERMAL_MAX; t++)
+        v[SW_LEDGER_FOOD_WARMING] += flow->thermal_short_w[t][0];
+    v[SW_LEDGER_INVERTER_OVERLOAD] = flow->inverter_overload_w[0];
+    v[SW_LEDGER_SHORE_OVERLOAD] = flow->shore_overload_w[0];
+    v[SW_LEDGER_TRIPPED] = flow->tripped[0];
+    v[SW_LEDGER_CUT_OFF] = flow->cut_off[0];
+    v[SW_LEDGER_UNDER] = flow->soc[0] < l->plan->trip->reserve ? 1.0 : 0.0;
+    v[SW_LEDGER_BATTERY_C] = flow->battery_c[0];
+    v[SW_LEDGER_BATTERY_A] = flow->battery_a[0];
+    v[SW_LEDGER_BATTERY_V] = flow->battery_v[0];
+    v[SW_LEDGER_LOWEST] = 100.0 * flow->soc[0];
+    v[SW_LEDGER_LOWEST_REACHABLE] = 100.0 * flow->soc_reachable[0];
+    v[SW_LEDGER_CHARGE] = 100.0 * flow->soc[0];
+}
+
+/* Why a class of loads is not served in this step. */
+static sw_missed reason_of(const ledger *l, int32_t step, const sw_tile_flow *flow, int bus, int held)
+{
+    const sw_van *van = l->plan->van;
+    uint8_t flags = l->forcing->flags[step];
+    if (held == SW_CAN_WAIT && flow->held_back[0] != 0.0)
+        return SW_MISSED_HELD_BACK;
+    if (bus == SW_BUS_DC)
+        return SW_MISSED_BATTERY;
+    if ((flags & SW_STEP_SHORE) != 0 && van->shore != NULL)
+        return SW_MISSED_OVERLOAD;
+    if (van->inverter == NULL)
+        return SW_MISSED_NO_SUPPLY;
+    if ((flags & SW_STEP_INVERTER) == 0)
+        return SW_MISSED_SWITCHED_OFF;
+    return flow->inverter_overload_w[0] > 0.0 && flow->tripped[0] + flow->cut_off[0] == 0.0
+               ? SW_MISSED_OVERLOAD
+               : SW_MISSED_BATTERY;
+}
+
+static void note_out(ledger *l, int64_t at_s, const sw_tile_flow *flow)
+{
+    if (l->out_at_s != INT64_MIN)
+        return;
+    l->out_at_s = at_s;
+    l->out_soc = flow->soc[0];
+    l->out_by_inverter = flow->tripped[0] > 0.0 && flow->cut_off[0] == 0.0;
+}
+
+static void step_loads(ledger *l, int32_t step, const sw_tile_flow *flow, double hours, sw_account *row)
+{
+    int thermal = 0;
+    for (int k = 0; k < l->course->loads; k++) {
+        const sw_load_spec *load = &l->plan->van->load[k];
+        double asked =
+            load->kind == SW_LOAD_FRIDGE ? flow->thermal_w[thermal++][0] : l->course->asked_w[k][step];
+        row->asked_wh[k] += asked * hours;
+        double served = asked * flow->served_share[load->bus][load->held][0];
+        row->served_wh[k] += served * hours;
+        if (asked > served) {
+            sw_missed reason = reason_of(l, step, flow, load->bus, load->held);
+            l->missed_wh[k][reason] += (asked - served) * hours;
+            row->missed_wh += reason == SW_MISSED_BATTERY ? (asked - served) * hours : 0.0;
+            if (reason == SW_MISSED_BATTERY)
+                note_out(l, row->end_s - l->forcing->step_s, flow);
+        }
+    }
+}
+
+static void begin_account(sw_account *into, int64_t start_s, int day)
+{
+    into->start_s = into->end_s = into->lowest_at_s = start_s;
+    into->day = day;
+}
+
+/* Adds values that hold from `start_s` to `end_s`. */
+static void add(sw_account *into, const double value[SW_LEDGER_COLUMNS], int64_t start_s, int64_t end_s,
+                double per_hour, int64_t lowest_at_s)
+{
+    double before = (double)(into->end_s - into->start_s), length = (double)(end_s - start_s);
+    int first = before == 0.0;
+    for (int c = 0; c < SW_LEDGER_COLUMNS; c++) {
+        double *v = &into->value[c];
+        switch (columns[c].gather) {
+        case SW_GATHER_ENERGY:
+            *v += value[c] * per_hour;
+            break;
+        case SW_GATHER_MEAN:
+            *v = (*v * before + value[c] * length) / (before + length);
+            break;
+        case SW_GATHER_LOWEST:
+            if (c == SW_LEDGER_LOWEST && (first || value[c] < *v))
+                into->lowest_at_s = lowest_at_s;
+            *v = first || value[c] < *v ? value[c] : *v;
+            break;
+        default:
+            *v = value[c];
+            break;
+        }
+    }
+    into->end_s = end_s;
+}
+
+static void note_overloads(ledger *l, int64_t at_s, const sw_tile_flow *flow)
+{
+    if (flow->inverter_overload_w[0] > l->inverter_overload_w) {
+        l->inverter_overload_w = flow->inverter_overload_w[0];
+        l->inverter_overload_at_s = at_s;
+    }
+    if (flow->shore_overload_w[0] > l->shore_overload_w) {
+        l->shore_overload_w = flow->shore_overload_w[0];
+        l->shore_overload_at_s = at_s;
+    }
+}
+
+void ledger_take(void *context, int32_t step, const sw_tile_flow *flow)
+{
+    ledger *l = context;
+    double value[SW_LEDGER_COLUMNS];
+    int64_t start = l->forcing->start_s + (int64_t)step * l->forcing->step_s,
+            end = start + l->forcing->step_s;
+    double hours = l->forcing->step_s / 3600.0;
+    sw_account *row = &l->hour[l->hour_of[step]];
+    if (row->end_s == 0 && row->start_s == 0)
+        begin_account(row, start, sw_itinerary_day(l->course->itinerary, start));
+    step_values(l, step, flow, value);
+    add(row, value, start, end, hours, end);
+    step_loads(l, step, flow, hours, row);
+    note_overloads(l, start, flow);
+    double off = flow->imbalance_w[0] < 0.0 ? -flow->imbalance_w[0] : flow->imbalance_w[0];
+    double share = off / (flow->throughput_w[0] + 1.0);
+    l->worst_imbalance = share > l->worst_imbalance ? share : l->worst_imbalance;
+}
+
+void account_gather(sw_account *into, const sw_account *from, int count, int loads)
+{
+    begin_account(into, from[0].start_s, from[0].day);
+    for (int i = 0; i < count; i++) {
+        add(into, from[i].value, from[i].start_s, from[i].end_s, 1.0, from[i].lowest_at_s);
+        for (int k = 0; k < loads; k++) {
+            into->asked_wh[k] += from[i].asked_wh[k];
+            into->served_wh[k] += from[i].served_wh[k];
+        }
+        into->missed_wh += from[i].missed_wh;
+    }
+}

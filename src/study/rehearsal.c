@@ -1,0 +1,261 @@
+// A rehearsal from beginning to end: course, march, ledger, findings.
+#include "stillwatt/rehearsal.h"
+
+#include "study/ledger.h"
+#include "study/weights.h"
+
+#include <math.h>
+#include <string.h>
+
+#define TIGHT_MARGIN 0.10 // points above the reserve line under which a trip only just holds
+
+const char *sw_verdict_word(sw_verdict verdict)
+{
+    static const char *const words[] = {"holds", "tight", "under", "out"};
+    return words[verdict];
+}
+
+// ---- outcome ----
+
+/* `out` is when the battery, or the inverter's own cut-out, leaves something unserved that was asked for. */
+static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_trip *asked)
+{
+    const double *v = trip->value;
+    sw_outcome out = {.lowest_soc = v[SW_LEDGER_LOWEST] / 100.0,
+                      .lowest_at_s = trip->lowest_at_s,
+                      .under_h = v[SW_LEDGER_UNDER],
+                      .out_at_s = l->out_at_s,
+                      .out_soc = l->out_soc,
+                      .out_by_inverter = l->out_by_inverter,
+                      .unserved_wh = v[SW_LEDGER_UNSERVED_MUST] + v[SW_LEDGER_UNSERVED_WANT] +
+                                     v[SW_LEDGER_UNSERVED_CAN_WAIT]};
+    if (asked->start_soc < out.lowest_soc) {
+        out.lowest_soc = asked->start_soc;
+        out.lowest_at_s = trip->start_s;
+    }
+    if (trip->missed_wh > 1e-9)
+        out.verdict = SW_OUT;
+    else if (out.lowest_soc < asked->reserve)
+        out.verdict = SW_UNDER;
+    else
+        out.verdict = out.lowest_soc < asked->reserve + TIGHT_MARGIN ? SW_TIGHT : SW_HOLDS;
+    return out;
+}
+
+// ---- marching ----
+
+static sw_status march_ledger(const sw_forcing *forcing, const sw_variant *variant, ledger *l)
+{
+    sw_tile_plan plan;
+    sw_tile_state state;
+    for (int lane = 0; lane < SW_TILE; lane++)
+        sw_tile_set(&plan, &state, lane, variant, forcing->step_s);
+    l->forcing = forcing;
+    return sw_march(forcing, &plan, &state, ledger_take, l);
+}
+
+static sw_status gather_days(sw_rehearsal *r, sw_arena *arena)
+{
+    int loads = r->course->loads;
+    r->days = r->course->itinerary->days;
+    r->day = sw_arena_alloc(arena, (size_t)r->days * sizeof *r->day);
+    r->day_finding = sw_arena_alloc(arena, (size_t)r->days * sizeof *r->day_finding);
+    if (r->day == NULL || r->day_finding == NULL || account_room(arena, loads, &r->trip) != SW_OK)
+        return SW_NO_MEMORY;
+    int filled = 0;
+    for (int from = 0; from < r->hours;) {
+        int to = from;
+        while (to < r->hours && r->hour[to].day == r->hour[from].day)
+            to++;
+        if (account_room(arena, loads, &r->day[filled]) != SW_OK)
+            return SW_NO_MEMORY;
+        account_gather(&r->day[filled++], &r->hour[from], to - from, loads);
+        from = to;
+    }
+    r->days = filled; // a last day shorter than half a step has no row of its own
+    account_gather(&r->trip, r->hour, r->hours, loads);
+    return SW_OK;
+}
+
+static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
+{
+    ledger l;
+    sw_status status = ledger_open(&l, arena, r->plan, r->course);
+    if (status != SW_OK)
+        return status;
+    sw_status balance = march_ledger(&r->course->forcing[SW_OUTLOOK_MAIN], &r->variant, &l);
+    r->hour = l.hour;
+    r->hours = l.hours;
+    r->missed_wh = l.missed_wh;
+    r->worst_imbalance = l.worst_imbalance;
+    r->greatest_inverter_overload_w = l.inverter_overload_w;
+    r->greatest_shore_overload_w = l.shore_overload_w;
+    r->inverter_overload_at_s = l.inverter_overload_at_s;
+    r->shore_overload_at_s = l.shore_overload_at_s;
+    status = gather_days(r, arena);
+    if (status == SW_OK)
+        r->outcome = outcome_of(&r->trip, &l, r->plan->trip);
+    return status != SW_OK ? status : balance;
+}
+
+static sw_status march_poor(sw_rehearsal *r, sw_arena *arena)
+{
+    ledger l;
+    sw_account trip = {0};
+    if (r->course->outlooks < 2)
+        return SW_OK;
+    sw_status status = ledger_open(&l, arena, r->plan, r->course);
+    if (status == SW_OK)
+        status = account_room(arena, r->course->loads, &trip);
+    if (status != SW_OK)
+        return status;
+    sw_status balance = march_ledger(&r->course->forcing[SW_OUTLOOK_POOR], &r->variant, &l);
+    account_gather(&trip, l.hour, l.hours, r->course->loads);
+    r->has_poor = 1;
+    r->poor = outcome_of(&trip, &l, r->plan->trip);
+    return balance;
+}
+
+// ---- findings ----
+
+static double day_length_h(const sw_account *day)
+{
+    return (double)(day->end_s - day->start_s) / 3600.0;
+}
+
+static void add_cause(sw_day_finding *f, sw_cause cause)
+{
+    int at = f->causes < SW_CAUSES_MAX ? f->causes++ : SW_CAUSES_MAX;
+    for (int i = 0; i < at; i++) {
+        if (cause.worse_wh > f->cause[i].worse_wh) {
+            sw_cause smaller = f->cause[i];
+            f->cause[i] = cause;
+            cause = smaller;
+        }
+    }
+    if (at < SW_CAUSES_MAX)
+        f->cause[at] = cause;
+}
+
+#define CAUSE_LEAST_WH  20.0 // what is smaller is not worth a word
+#define WHOLE_DAY_LEAST 20.0 // hours: a shorter day has no causes against a mean day, it has other hours
+
+/* Against the trip's mean day. */
+static void find_causes(const sw_rehearsal *r, const sw_account *day, sw_day_finding *f)
+{
+    static const sw_ledger_column sources[] = {SW_LEDGER_SOLAR_USED, SW_LEDGER_ALTERNATOR_USED,
+                                               SW_LEDGER_CHARGER_IN};
+    static const sw_ledger_column losses[] = {SW_LEDGER_INVERTER_LOSS, SW_LEDGER_RESISTANCE_LOSS,
+                                              SW_LEDGER_COULOMBIC_LOSS};
+    double share = day_length_h(day) / day_length_h(&r->trip);
+    for (int i = 0; i < 3; i++) {
+        double less = r->trip.value[sources[i]] * share - day->value[sources[i]];
+        double more = day->value[losses[i]] - r->trip.value[losses[i]] * share;
+        if (less > CAUSE_LEAST_WH)
+            add_cause(f, (sw_cause){(int)sources[i], -1, less});
+        if (more > CAUSE_LEAST_WH)
+            add_cause(f, (sw_cause){(int)losses[i], -1, more});
+    }
+    for (int k = 0; k < r->course->loads; k++) {
+        double more = day->served_wh[k] - r->trip.served_wh[k] * share;
+        if (more > CAUSE_LEAST_WH)
+            add_cause(f, (sw_cause){-1, k, more});
+    }
+}
+
+static void find_days(sw_rehearsal *r)
+{
+    for (int d = 0; d < r->days; d++) {
+        r->day_finding[d].under = r->day[d].value[SW_LEDGER_LOWEST] < 100.0 * r->plan->trip->reserve;
+        r->day_finding[d].balance_wh = r->day[d].value[SW_LEDGER_STORED];
+        r->day_finding[d].missed_wh = r->day[d].missed_wh;
+        if ((r->day_finding[d].under || r->day[d].missed_wh > 0.0) &&
+            day_length_h(&r->day[d]) >= WHOLE_DAY_LEAST)
+            find_causes(r, &r->day[d], &r->day_finding[d]);
+    }
+}
+
+/* The lowest hour of each day, tightest first. */
+static void find_tight_hours(sw_rehearsal *r)
+{
+    int best_of_day = -1;
+    for (int h = 0; h <= r->hours; h++) {
+        if (h == r->hours || (best_of_day >= 0 && r->hour[h].day != r->hour[best_of_day].day)) {
+            int candidate = best_of_day;
+            for (int i = 0; i < SW_TIGHT_HOURS && candidate >= 0; i++) {
+                int empty = i >= r->tight_hours;
+                if (empty || r->hour[candidate].value[SW_LEDGER_LOWEST] <
+                                 r->hour[r->tight[i]].value[SW_LEDGER_LOWEST]) {
+                    int displaced = empty ? -1 : r->tight[i];
+                    r->tight[i] = candidate;
+                    r->tight_hours += empty;
+                    candidate = displaced;
+                }
+            }
+            best_of_day = -1;
+        }
+        if (h < r->hours && (best_of_day < 0 || r->hour[h].value[SW_LEDGER_LOWEST] <
+                                                    r->hour[best_of_day].value[SW_LEDGER_LOWEST]))
+            best_of_day = h;
+    }
+}
+
+/* What is left above the reserve line at the end, at about the open-circuit voltage there, over a mean day's
+ * draw. */
+static void find_autonomy(sw_rehearsal *r)
+{
+    const sw_chemistry_data *data = sw_chemistry_of(r->variant.chemistry);
+    double end = r->trip.value[SW_LEDGER_CHARGE] / 100.0, reserve = r->plan->trip->reserve;
+    double middle_v = sw_curve_at(&data->open_circuit_v, 0.5 * (end + reserve)) * r->variant.units_12v;
+    r->usable_wh_left = fmax(0.0, end - reserve) * r->variant.rated_ah * r->variant.health * middle_v;
+    double use = r->trip.value[SW_LEDGER_SERVED] + r->trip.value[SW_LEDGER_INVERTER_LOSS] +
+                 r->trip.value[SW_LEDGER_CONTROLLER_SELF] - r->trip.value[SW_LEDGER_SHORE_AC];
+    double use_a_day = use / day_length_h(&r->trip) * 24.0;
+    r->days_left = use_a_day > 0.0 ? r->usable_wh_left / use_a_day : INFINITY;
+}
+
+// ---- making ----
+
+void sw_rehearsal_free(sw_rehearsal *r)
+{
+    if (r == NULL)
+        return;
+    sw_course_free(r->course);
+    sw_arena_free(r->owner);
+}
+
+static sw_status conclude(sw_rehearsal *r, sw_arena *arena)
+{
+    find_days(r);
+    find_tight_hours(r);
+    find_autonomy(r);
+    return weigh_assumptions(r, arena);
+}
+
+sw_status sw_rehearse(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
+                      sw_rehearsal **out)
+{
+    sw_arena *arena = sw_arena_create();
+    sw_rehearsal *r = arena != NULL ? sw_arena_alloc(arena, sizeof *r) : NULL;
+    if (r == NULL) {
+        sw_arena_free(arena);
+        return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the rehearsal");
+    }
+    r->plan = plan;
+    r->owner = arena;
+    sw_status status = sw_course_make(plan, loader, step_s, messages, &r->course);
+    if (status != SW_OK) {
+        sw_rehearsal_free(r);
+        return status;
+    }
+    sw_variant_of(plan, r->course, &r->variant);
+    sw_status main_sky = march_main(r, arena);
+    sw_status poor_sky = main_sky == SW_NO_MEMORY ? main_sky : march_poor(r, arena);
+    status = poor_sky == SW_NO_MEMORY ? poor_sky : conclude(r, arena);
+    if (status == SW_NO_MEMORY) {
+        sw_rehearsal_free(r);
+        return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the rehearsal");
+    }
+    *out = r;
+    return main_sky != SW_OK ? main_sky : poor_sky;
+}

@@ -1,0 +1,84 @@
+// From monthly means to days.
+#include "trip/climate_days.h"
+
+#include "stillwatt/civil.h"
+
+#include <math.h>
+
+static const double month_days[12] = {31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+
+/* The line is straight between mid-months. Over month m of length L its mean is n_m plus, for each neighbour
+   k, L/(4 (L + L_k)) (n_k - n_m): twelve equations on a circle, solved by elimination. */
+void nodes_of_means(const double mean[12], double node[12])
+{
+    double a[12][13] = {{0}};
+    for (int m = 0; m < 12; m++) {
+        int before = (m + 11) % 12, after = (m + 1) % 12;
+        double to_before = month_days[m] / (4.0 * (month_days[m] + month_days[before]));
+        double to_after = month_days[m] / (4.0 * (month_days[m] + month_days[after]));
+        a[m][m] = 1.0 - to_before - to_after;
+        a[m][before] = to_before;
+        a[m][after] = to_after;
+        a[m][12] = mean[m];
+    }
+    for (int m = 0; m < 12; m++) // diagonally dominant: no pivoting needed
+        for (int row = m + 1; row < 12; row++) {
+            double factor = a[row][m] / a[m][m];
+            for (int k = m; k < 13; k++)
+                a[row][k] -= factor * a[m][k];
+        }
+    for (int m = 11; m >= 0; m--) {
+        double sum = a[m][12];
+        for (int k = m + 1; k < 12; k++)
+            sum -= a[m][k] * node[k];
+        node[m] = sum / a[m][m];
+    }
+}
+
+void climate_nodes_of(const sw_climate *climate, climate_nodes *out)
+{
+    double mean[6][12];
+    for (int m = 0; m < 12; m++) {
+        const sw_month *month = &climate->month[m];
+        mean[0][m] = month->kt_mean;
+        mean[1][m] = month->kt_sd;
+        mean[2][m] = month->daily_min_c;
+        mean[3][m] = month->daily_max_c;
+        mean[4][m] = month->wind_m_s;
+        mean[5][m] = month->ghi_kwh_m2_day > 0.0 ? month->dhi_kwh_m2_day / month->ghi_kwh_m2_day : 1.0;
+    }
+    double *node[6] = {out->clearness, out->spread,   out->low_c,
+                       out->high_c,    out->wind_m_s, out->diffuse_share};
+    for (int i = 0; i < 6; i++)
+        nodes_of_means(mean[i], node[i]);
+}
+
+/* Where a date stands between two mid-months. */
+static double between_months(int64_t date, int *from, int *to)
+{
+    int year, month, day;
+    sw_civil_from_days(date, &year, &month, &day);
+    double length = sw_days_in_month(year, month);
+    double past_middle = day - 0.5 - 0.5 * length;
+    *from = past_middle < 0.0 ? (month + 10) % 12 : month - 1;
+    *to = (*from + 1) % 12;
+    double apart = 0.5 * (month_days[*from] + month_days[*to]);
+    return past_middle < 0.0 ? 1.0 + past_middle / apart : past_middle / apart;
+}
+
+void climate_day_of(const climate_nodes *n, int64_t date, climate_day *out)
+{
+    int a, b;
+    double share = between_months(date, &a, &b);
+#define BETWEEN(field) out->field = n->field[a] + share * (n->field[b] - n->field[a])
+    BETWEEN(clearness);
+    BETWEEN(spread);
+    BETWEEN(low_c);
+    BETWEEN(high_c);
+    BETWEEN(wind_m_s);
+    BETWEEN(diffuse_share);
+#undef BETWEEN
+    out->clearness = fmin(fmax(out->clearness, 0.05), 0.80);
+    out->spread = fmax(out->spread, 0.0);
+    out->high_c = fmax(out->high_c, out->low_c);
+}

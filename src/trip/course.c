@@ -1,0 +1,321 @@
+// Makes a trip ready for the march: position and sun, light on each array, air, drives, hookups and loads,
+// step by step.
+#include "stillwatt/course.h"
+
+#include "files/arena.h"
+#include "stillwatt/plane.h"
+#include "trip/schedule.h"
+#include "trip/sky.h"
+
+#include <math.h>
+#include <string.h>
+
+#define SLICE_LONGEST_S 300
+
+/// Arrays that stand alike share their light: each has the index of the first of its kind.
+typedef struct panel_stand {
+    double tilt_deg, azimuth_deg; // azimuth relative to the van or to north
+    int fixed_to, only_parked, mounting;
+} panel_stand;
+
+typedef struct maker {
+    const sw_plan *plan;
+    sw_course *course;
+    sw_arena *arena;
+    sky *sky;
+    int32_t step_s, slice_s, steps;
+    int short_of_memory;
+    int stands;
+    panel_stand stand[SW_ARRAYS_MAX];
+    int stand_of[SW_ARRAYS_MAX];
+} maker;
+
+static double *column(maker *m)
+{
+    double *out = sw_arena_alloc(m->arena, (size_t)m->steps * sizeof *out);
+    m->short_of_memory = m->short_of_memory || out == NULL;
+    return out;
+}
+
+/* The longest divisor of the step and of a quarter of an hour that is not over five minutes: hours of weather
+   records, also those of half-hour zones, then begin on a slice. */
+static int32_t slice_of(int32_t step_s)
+{
+    for (int32_t slice = SLICE_LONGEST_S; slice > 60; slice -= 60)
+        if (step_s % slice == 0 && 900 % slice == 0)
+            return slice;
+    return 60;
+}
+
+// ---- room ----
+
+static void share_stands(maker *m)
+{
+    const sw_van *van = m->plan->van;
+    for (int a = 0; a < van->arrays; a++) {
+        const sw_array_spec *spec = &van->array[a];
+        panel_stand mine = {spec->tilt_deg, spec->tilt_deg > 0.0 ? spec->facing_deg : 0.0,
+                            spec->tilt_deg > 0.0 ? spec->fixed_to : SW_FIXED_COMPASS, spec->only_parked,
+                            spec->mounting};
+        int k = 0;
+        while (k < m->stands && memcmp(&m->stand[k], &mine, sizeof mine) != 0)
+            k++;
+        if (k == m->stands)
+            m->stand[m->stands++] = mine;
+        m->stand_of[a] = k;
+    }
+}
+
+/* What does not depend on the outlook is shared by the forcings. */
+static void room_for(maker *m)
+{
+    sw_course *c = m->course;
+    sw_forcing *first = &c->forcing[0];
+    *first = (sw_forcing){.steps = m->steps,
+                          .step_s = m->step_s,
+                          .start_s = c->itinerary->start_s,
+                          .arrays = m->plan->van->arrays};
+    first->flags = sw_arena_alloc(m->arena, (size_t)m->steps);
+    m->short_of_memory = first->flags == NULL;
+    double **shared[] = {&first->air_c,      &first->cabin_c,     &first->cruise_share,
+                         &first->idle_share, &first->pedestal_va, &first->pedestal_steady_va};
+    for (size_t i = 0; i < sizeof shared / sizeof shared[0]; i++)
+        *shared[i] = column(m);
+    for (int held = 0; held < SW_HELD_COUNT; held++) {
+        first->peak_w[held] = column(m);
+        for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+            first->load_w[bus][held] = column(m);
+    }
+    for (int o = 0; o < c->outlooks; o++) {
+        sw_forcing *f = &c->forcing[o];
+        double *yield[SW_ARRAYS_MAX], *cell[SW_ARRAYS_MAX];
+        *f = *first;
+        f->ghi_w_m2 = column(m);
+        for (int k = 0; k < m->stands; k++) {
+            yield[k] = column(m);
+            cell[k] = column(m);
+        }
+        for (int a = 0; a < f->arrays; a++) {
+            f->yield[a] = yield[m->stand_of[a]];
+            f->cell_c[a] = cell[m->stand_of[a]];
+        }
+    }
+    c->loads = m->plan->van->loads;
+    c->asked_w = sw_arena_alloc(m->arena, (size_t)c->loads * sizeof *c->asked_w);
+    m->short_of_memory = m->short_of_memory || c->asked_w == NULL;
+}
+
+// ---- where the van is ----
+
+static double overlap_s(const sw_span *span, int64_t from_s, int64_t to_s)
+{
+    int64_t a = span->start_s > from_s ? span->start_s : from_s;
+    int64_t b = span->end_s < to_s ? span->end_s : to_s;
+    return b > a ? (double)(b - a) : 0.0;
+}
+
+/* Drives count by the share of the step that they take, so that their energy does not depend on the step. */
+static void place_legs(maker *m)
+{
+    const sw_itinerary *it = m->course->itinerary;
+    sw_forcing *f = &m->course->forcing[0];
+    for (int i = 0; i < it->spans; i++) {
+        const sw_span *span = &it->span[i];
+        int32_t from = (int32_t)((span->start_s - f->start_s) / f->step_s);
+        int32_t to = (int32_t)((span->end_s - 1 - f->start_s) / f->step_s);
+        for (int32_t k = from; k <= to && k < f->steps; k++) {
+            int64_t start = f->start_s + (int64_t)k * f->step_s;
+            double share = overlap_s(span, start, start + f->step_s) / f->step_s;
+            if (span->kind == SW_LEG_DRIVE) {
+                f->cruise_share[k] += share * (1.0 - span->idle_share);
+                f->idle_share[k] += share * span->idle_share;
+                f->flags[k] |= share > 0.5 ? SW_STEP_DRIVING : 0;
+            } else if (span->pedestal_va > 0.0 && share > 0.5) {
+                f->flags[k] |= SW_STEP_SHORE;
+                f->pedestal_va[k] = span->pedestal_va;
+                f->pedestal_steady_va[k] = span->pedestal_steady_va;
+            }
+        }
+    }
+}
+
+// ---- light ----
+
+static void plane_of(const panel_stand *stand, double bearing_deg, sw_plane *out)
+{
+    double azimuth = stand->azimuth_deg + (stand->fixed_to == SW_FIXED_VAN ? bearing_deg : 0.0);
+    sw_plane_prepare(&(sw_tilt){stand->tilt_deg, azimuth}, out);
+}
+
+/* One slice of light on one stand, the mean over the equally likely lights of the sky. */
+static void light_stand(const sw_plane *plane, const moment *at, const sw_light *light, int lights,
+                        double albedo, double *yield, double *incident)
+{
+    sw_plane_sun sun;
+    sw_plane_light on;
+    *yield = *incident = 0.0;
+    sw_plane_sun_of(plane, &at->clock, &at->sun, &sun);
+    for (int i = 0; i < lights; i++) {
+        sw_plane_light_of(plane, &sun, &light[i], albedo, &on);
+        *yield += on.effective_w_m2 / 1000.0 * sw_low_light(on.effective_w_m2) / lights;
+        *incident += on.incident_w_m2 / lights;
+    }
+}
+
+static void light_slice(maker *m, int outlook, int32_t step, const moment *at, double share, double wind_m_s)
+{
+    sw_forcing *f = &m->course->forcing[outlook];
+    const sw_span *span = &m->course->itinerary->span[at->at.span];
+    sw_light light[SW_LEVELS];
+    int lights = sky_lights(m->sky, at, (sw_outlook)outlook, light);
+    double albedo = sky_albedo(m->sky, at);
+    for (int i = 0; i < lights; i++)
+        f->ghi_w_m2[step] += share * light[i].ghi_w_m2 / lights;
+    for (int k = 0; k < m->stands; k++) {
+        const panel_stand *stand = &m->stand[k];
+        sw_plane plane;
+        double yield = 0.0, incident = 0.0;
+        int a = 0;
+        while (m->stand_of[a] != k)
+            a++;
+        int stowed = stand->only_parked && span->kind == SW_LEG_DRIVE;
+        if (light[0].ghi_w_m2 > 0.0 && !stowed) {
+            plane_of(stand, span->bearing_deg, &plane);
+            light_stand(&plane, at, light, lights, albedo, &yield, &incident);
+        }
+        f->yield[a][step] += share * yield;
+        f->cell_c[a][step] +=
+            share * sw_cell_temperature_c((sw_mounting)stand->mounting, incident, f->air_c[step], wind_m_s);
+    }
+}
+
+static void step_air(maker *m, int32_t step)
+{
+    sw_forcing *f = &m->course->forcing[0];
+    const sw_trip *trip = m->plan->trip;
+    moment at;
+    sky_moment(m->sky, f->start_s + (int64_t)step * f->step_s + f->step_s / 2, &at);
+    f->air_c[step] = sky_air_c(m->sky, &at);
+    f->cabin_c[step] = fmin(fmax(f->air_c[step], trip->cabin_least_c), trip->cabin_most_c);
+    f->flags[step] |= at.sun.zenith_deg > 90.833 ? SW_STEP_DARK : 0; // as at sunrise and sunset [noaa-solar]
+}
+
+/* While driving the wind over the roof is the vehicle's own. */
+static double wind_over(const maker *m, const moment *at)
+{
+    const sw_span *span = &m->course->itinerary->span[at->at.span];
+    double wind = sky_wind_m_s(m->sky, at);
+    return span->kind == SW_LEG_DRIVE ? fmax(wind, span->speed_m_s) : wind;
+}
+
+static void light_steps(maker *m)
+{
+    const sw_forcing *f = &m->course->forcing[0];
+    int32_t slices = m->step_s / m->slice_s;
+    for (int32_t step = 0; step < m->steps; step++) {
+        step_air(m, step);
+        for (int32_t k = 0; k < slices; k++) {
+            moment at;
+            int64_t start = f->start_s + (int64_t)step * m->step_s + (int64_t)k * m->slice_s;
+            sky_moment(m->sky, start + m->slice_s / 2, &at);
+            double wind = wind_over(m, &at);
+            for (int o = 0; o < m->course->outlooks; o++)
+                light_slice(m, o, step, &at, 1.0 / slices, wind);
+        }
+    }
+}
+
+// ---- loads ----
+
+static void switch_inverter(maker *m)
+{
+    sw_forcing *f = &m->course->forcing[0];
+    double *share = column(m);
+    if (share == NULL || m->plan->van->inverter == NULL)
+        return;
+    schedule_windows(m->plan->van->inverter->hours, m->course->itinerary, m->steps, m->step_s, share);
+    for (int32_t i = 0; i < m->steps; i++)
+        f->flags[i] |= share[i] > 0.5 ? SW_STEP_INVERTER : 0;
+}
+
+static void lay_loads(maker *m)
+{
+    const sw_van *van = m->plan->van;
+    sw_forcing *f = &m->course->forcing[0];
+    step_facts facts = {f->flags, f->air_c, f->cabin_c};
+    double bank_v = van->battery.unit_v * van->battery.series;
+    double *peak = column(m);
+    for (int k = 0; k < van->loads && peak != NULL; k++) {
+        const sw_load_spec *load = &van->load[k];
+        double *mean = m->course->asked_w[k] = column(m);
+        if (mean == NULL)
+            return;
+        memset(peak, 0, (size_t)m->steps * sizeof *peak);
+        schedule_load(load, bank_v, m->course->itinerary, &facts, m->steps, m->step_s, mean, peak);
+        for (int32_t i = 0; i < m->steps; i++) {
+            f->load_w[load->bus][load->held][i] += mean[i];
+            f->peak_w[load->held][i] += load->bus == SW_BUS_AC ? peak[i] : 0.0;
+        }
+    }
+}
+
+// ---- making ----
+
+void sw_course_free(sw_course *course)
+{
+    if (course == NULL)
+        return;
+    sw_itinerary_free(course->itinerary);
+    sw_arena_free(course->owner);
+}
+
+static sw_status fill(maker *m, sw_messages *messages)
+{
+    share_stands(m);
+    room_for(m);
+    if (!m->short_of_memory) {
+        place_legs(m);
+        light_steps(m);
+        switch_inverter(m);
+        lay_loads(m);
+    }
+    if (m->short_of_memory)
+        return sw_error(messages, SW_NO_MEMORY, NULL, NULL,
+                        "there is not enough memory for the trip's steps");
+    if (sky_unlit_hours(m->sky) > 0)
+        sw_warn(messages, &(sw_where){.file = m->plan->trip->file, .path = "/sky/file"}, NULL,
+                "%d hours of the weather file have light while the sun is down at the place of the trip; it "
+                "is left out",
+                sky_unlit_hours(m->sky));
+    sky_says(m->sky, m->course->sky_says, sizeof m->course->sky_says);
+    return SW_OK;
+}
+
+sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
+                         sw_course **out)
+{
+    maker m = {.plan = plan, .arena = sw_arena_create(), .step_s = step_s, .slice_s = slice_of(step_s)};
+    m.course = m.arena != NULL ? sw_arena_alloc(m.arena, sizeof *m.course) : NULL;
+    if (m.course == NULL) {
+        sw_arena_free(m.arena);
+        return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the trip");
+    }
+    m.course->owner = m.arena;
+    sw_status status = sw_itinerary_make(plan, loader, step_s, messages, &m.course->itinerary);
+    const sw_itinerary *it = m.course->itinerary;
+    if (status == SW_OK) {
+        m.steps = (int32_t)((it->end_s - it->start_s) / step_s);
+        status = sky_open(plan, it, loader, m.slice_s, messages, &m.sky);
+    }
+    if (status == SW_OK) {
+        m.course->outlooks = sky_outlooks(m.sky);
+        status = fill(&m, messages);
+    }
+    sky_close(m.sky);
+    if (status != SW_OK) {
+        sw_course_free(m.course);
+        return status;
+    }
+    *out = m.course;
+    return SW_OK;
+}

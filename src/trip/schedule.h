@@ -1,0 +1,22 @@
+// What people switch on, when: loads by clock, use, measure and condition, as power per step.
+#ifndef SW_TRIP_SCHEDULE_H
+#define SW_TRIP_SCHEDULE_H
+
+#include "stillwatt/course.h"
+
+/// What the conditions of loads look at, per step.
+typedef struct step_facts {
+    const uint8_t *flags; // sw_step_flag
+    const double *air_c, *cabin_c;
+} step_facts;
+
+/// Power of one load [W], mean of each step, and its greatest at one moment of the step; both zeroed by the
+/// caller.
+void schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it, const step_facts *facts,
+                   int32_t steps, int32_t step_s, double *mean_w, double *peak_w);
+
+/// Share of each step in which local hours are within windows (NULL: always).
+void schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
+                      double *share);
+
+#endif

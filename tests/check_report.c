@@ -1,0 +1,207 @@
+// What the report says, and that it says it only when it is so.
+#include "support/checks.h"
+#include "support/memory_loader.h"
+
+#include "stillwatt/reader.h"
+#include "stillwatt/report.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/// A trip of one stay; the blanks are the van's battery and loads, and what else the van and the trip say.
+typedef struct scene {
+    const char *battery, *loads, *van_more, *trip_more, *sky;
+    sw_units units;
+} scene;
+
+static char *report(const scene *s, char **json)
+{
+    static char van[8192], trip[8192];
+    snprintf(van, sizeof van,
+             "{\"format\": \"stillwatt van 1\", \"name\": \"v\", \"battery\": %s, \"loads\": %s%s}",
+             s->battery, s->loads, s->van_more != NULL ? s->van_more : "");
+    snprintf(trip, sizeof trip,
+             "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\", \"places\": {\"p\": "
+             "{\"station\": \"Boise ID\"}},"
+             " \"legs\": [{\"stay\": \"p\", \"from\": \"2026-01-10 12:00\", \"to\": \"2026-01-12 12:00\"}], "
+             "\"sky\": %s%s}",
+             s->sky != NULL ? s->sky : "{\"kind\": \"told\", \"otherwise\": \"overcast\"}",
+             s->trip_more != NULL ? s->trip_more : "");
+    const memory_file files[] = {{"van.json", van}, {"trip.json", trip}, {NULL, NULL}};
+    memory_files memory = {.file = files};
+    sw_loader loader = memory_loader(&memory);
+    sw_messages *messages = sw_messages_create();
+    sw_plan *plan = NULL;
+    sw_rehearsal *r = NULL;
+    char said[2048] = "", *text = NULL;
+    sw_status status = sw_read_trip(&loader, "trip.json", messages, &plan);
+    if (status == SW_OK)
+        status = sw_rehearse(plan, &loader, 300, messages, &r);
+    if (sw_messages_count(messages) > 0)
+        sw_message_format(sw_messages_at(messages, 0), said, sizeof said);
+    ck_assert_msg(status == SW_OK, "%s", said);
+    sw_report_style style = {s->units, 80, 0, 0};
+    ck_assert_int_eq(sw_report_text(r, &style, &text), SW_OK);
+    if (json != NULL)
+        ck_assert_int_eq(sw_report_json(r, json), SW_OK);
+    sw_rehearsal_free(r);
+    sw_plan_free(plan);
+    sw_messages_free(messages);
+    return text;
+}
+
+/* Blanks and line breaks do not count: sentences are wrapped. */
+static int says(const char *text, const char *sentence)
+{
+    for (; *text != '\0'; text++) {
+        const char *a = text, *b = sentence;
+        while (*b != '\0') {
+            if (*b == ' ') {
+                if (*a != ' ' && *a != '\n')
+                    break;
+                a += strspn(a, " \n");
+                b++;
+            } else if (*a++ != *b++) {
+                break;
+            }
+            if (*b == '\0')
+                return 1;
+        }
+    }
+    return 0;
+}
+
+static void expect(const char *text, const char *sentence)
+{
+    ck_assert_msg(says(text, sentence), "the report should say \"%s\":\n%s", sentence, text);
+}
+
+static void refuse(const char *text, const char *sentence)
+{
+    ck_assert_msg(!says(text, sentence), "the report should not say \"%s\":\n%s", sentence, text);
+}
+
+#define LITHIUM "{\"chemistry\": \"lifepo4\", \"capacity\": \"100 Ah\", \"health\": \"100 %\"}"
+#define STEADY(watts)                                                                                        \
+    "{\"lamp\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"" watts "\", \"held\": \"must\"}}"
+
+/* 100 Ah at about 13.2 V is 1.3 kWh: 1 W for two days takes 4 %, 18 W takes 68 %, 22 W takes 85 %, 40 W all
+ * of it. */
+START_TEST(the_four_verdicts)
+{
+    static const struct {
+        const char *loads, *headline, *sentence;
+    } cases[] = {
+        {STEADY("1 W"), "HOLDS\nUnder the sky as told the charge stays above",
+         "clear of the reserve line of 20 %"},
+        {STEADY("20 W"), "TIGHT\nUnder the sky as told the charge stays above",
+         "over the reserve line of 20 %"},
+        {STEADY("24 W"), "UNDER THE RESERVE\nUnder the sky as told the charge falls to",
+         "under the reserve line of 20 % for"},
+        {STEADY("40 W"), "OUT\nUnder the sky as told the charge falls to",
+         "and the battery cuts off, first at Sun 11 Jan"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char *text = report(&(scene){.battery = LITHIUM, .loads = cases[i].loads}, NULL);
+        ck_assert_msg(strncmp(text, cases[i].headline, strlen(cases[i].headline)) == 0, "case %zu:\n%.300s",
+                      i, text);
+        expect(text, cases[i].sentence);
+        free(text);
+    }
+}
+END_TEST
+
+START_TEST(an_average_sky_is_never_a_bare_verdict)
+{
+    char *text =
+        report(&(scene){.battery = LITHIUM, .loads = STEADY("1 W"), .sky = "{\"kind\": \"average\"}"}, NULL);
+    expect(text, "HOLDS, on average and in a poor week");
+    expect(text, "in the poor week of place and month (1 in 10)");
+    free(text);
+}
+END_TEST
+
+#define INVERTER ", \"inverter\": {\"rating\": \"500 W\", \"idle\": \"4 W\"}"
+#define KETTLE                                                                                               \
+    "{\"kettle\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"800 W\", \"each\": \"4 min\", \"at\": "  \
+    "\"07:30\", \"held\": \"must\"}}"
+
+START_TEST(an_overload_and_an_unserved_must_stand_beside_the_verdict)
+{
+    char *text = report(&(scene){.battery = LITHIUM, .loads = KETTLE, .van_more = INVERTER}, NULL);
+    expect(text, "The AC loads ask up to 300 W more than the inverter gives (Sun 11 Jan 07:30)");
+    expect(text, "Too much at once, so not served: kettle (must) 107 Wh.");
+    expect(text, "An overloaded inverter shuts down or overheats");
+    expect(text, "for all AC wiring follow local codes and a licensed practitioner");
+    free(text);
+    text = report(&(scene){.battery = LITHIUM, .loads = STEADY("1 W")}, NULL);
+    refuse(text, "overload");
+    refuse(text, "ot served");
+    refuse(text, "Mains voltage kills");
+    refuse(text, "exhaust");
+    free(text);
+}
+END_TEST
+
+#define SUN ", \"arrays\": {\"roof\": {\"rating\": \"400 W\"}}, \"controller\": {\"limit\": \"30 A\"}"
+
+START_TEST(cold_that_forbids_charging_is_said_with_its_caution)
+{
+    const char *outside = "{\"chemistry\": \"lifepo4\", \"capacity\": \"100 Ah\", \"place\": \"outside\", "
+                          "\"cold_stop\": \"15 C\", \"cold_full\": \"20 C\"}";
+    char *text = report(&(scene){.battery = outside, .loads = STEADY("20 W"), .van_more = SUN}, NULL);
+    expect(text, "The battery is too cold to take");
+    expect(text, "Charging lithium cells at or below 15 C harms them for good");
+    free(text);
+    text = report(
+        &(scene){.battery = outside, .loads = STEADY("20 W"), .van_more = SUN, .units = SW_UNITS_US}, NULL);
+    expect(text, "Charging lithium cells at or below 59 F harms them for good");
+    free(text);
+    text = report(&(scene){.battery = LITHIUM, .loads = STEADY("20 W"), .van_more = SUN}, NULL);
+    refuse(text, "too cold");
+    free(text);
+}
+END_TEST
+
+START_TEST(days_under_the_line_have_their_cause)
+{
+    char *json = NULL;
+    const char *loads =
+        "{\"lamp\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"8 W\"}, \"oven\": {\"kind\": "
+        "\"use\", \"bus\": \"dc\","
+        " \"power\": \"400 W\", \"each\": \"2 h\", \"uses\": 1, \"at\": \"18:00\", \"days\": \"sun\"}}";
+    char *text = report(&(scene){.battery = LITHIUM, .loads = loads}, &json);
+    expect(text, "Why it falls short");
+    expect(text, "Sun 11 Jan: the day takes");
+    expect(text, "more for oven");
+    ck_assert_ptr_nonnull(strstr(json, "more for oven"));
+    refuse(text, "Sat 10 Jan: ");
+    free(text);
+    free(json);
+}
+END_TEST
+
+START_TEST(names_come_out_of_the_json_as_they_went_in)
+{
+    char *json = NULL;
+    const char *loads =
+        "{\"a \\\"b\\\" \\u00e9\\n\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"1 W\"}}";
+    char *text = report(&(scene){.battery = LITHIUM, .loads = loads}, &json);
+    ck_assert_ptr_nonnull(strstr(json, "\"a \\\"b\\\" \xc3\xa9\\n\""));
+    free(text);
+    free(json);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {the_four_verdicts,
+                                  an_average_sky_is_never_a_bare_verdict,
+                                  an_overload_and_an_unserved_must_stand_beside_the_verdict,
+                                  cold_that_forbids_charging_is_said_with_its_caution,
+                                  days_under_the_line_have_their_cause,
+                                  names_come_out_of_the_json_as_they_went_in,
+                                  NULL};
+    return sw_suite_of("report", tests, 30);
+}

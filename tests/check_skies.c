@@ -1,0 +1,250 @@
+// Skies as the march sees them: monthly energies of an average sky, its poor week, told skies, and hours of a
+// record whose energy must not change when they are shared out over steps.
+#include "support/checks.h"
+#include "support/invented_epw.h"
+#include "support/program.h"
+
+#include "stillwatt/course.h"
+#include "stillwatt/reader.h"
+#include "stillwatt/sun.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char van_text[] = "{\"format\": \"stillwatt van 1\", \"name\": \"v\","
+                               " \"battery\": {\"chemistry\": \"lifepo4\", \"capacity\": \"100 Ah\"},"
+                               " \"arrays\": {\"flat\": {\"rating\": \"100 W\"},"
+                               "  \"south\": {\"rating\": \"100 W\", \"tilt\": \"60 deg\", \"facing\": \"180 "
+                               "deg\", \"fixed_to\": \"compass\"},"
+                               "  \"stowed\": {\"rating\": \"100 W\", \"deployed\": \"parked\"}},"
+                               " \"controller\": {\"limit\": \"30 A\"}, \"loads\": {}}";
+
+/* A trip of one stay at a station, with a sky. */
+static void trip_text(char *text, size_t size, const char *station, const char *from, const char *to,
+                      const char *sky)
+{
+    snprintf(text, size,
+             "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\","
+             " \"places\": {\"p\": {\"station\": \"%s\"}},"
+             " \"legs\": [{\"stay\": \"p\", \"from\": \"%s\", \"to\": \"%s\"}], \"sky\": %s}",
+             station, from, to, sky);
+}
+
+typedef struct made {
+    char *folder;
+    sw_messages *messages;
+    sw_plan *plan;
+    sw_course *course;
+} made;
+
+static made make(const char *trip, const char *epw, int32_t step_s)
+{
+    made m = {.folder = program_folder(), .messages = sw_messages_create()};
+    char path[1024], text[2048] = "";
+    sw_loader loader = sw_disk_loader(SW_SOURCE_DIR);
+    program_write(m.folder, "van.json", van_text);
+    program_write(m.folder, "trip.json", trip);
+    if (epw != NULL)
+        program_write(m.folder, "hours.epw", epw);
+    snprintf(path, sizeof path, "%s/trip.json", m.folder);
+    sw_status status = sw_read_trip(&loader, path, m.messages, &m.plan);
+    if (status == SW_OK)
+        status = sw_course_make(m.plan, &loader, step_s, m.messages, &m.course);
+    if (sw_messages_count(m.messages) > 0)
+        sw_message_format(sw_messages_at(m.messages, 0), text, sizeof text);
+    ck_assert_msg(status == SW_OK, "%s", text);
+    return m;
+}
+
+static void forget(made *m)
+{
+    sw_course_free(m->course);
+    sw_plan_free(m->plan);
+    sw_messages_free(m->messages);
+    program_remove(m->folder);
+}
+
+static double sum_wh(const sw_forcing *f, const double *column)
+{
+    double sum = 0.0;
+    for (int32_t i = 0; i < f->steps; i++)
+        sum += column[i] * f->step_s / 3600.0;
+    return sum;
+}
+
+/* Each day carries the month's mean clearness and the mean over a month comes out: 0.5 % for the straight
+   lines between mid-months, which hold the mean of clearness, not of energy, and for noon against midnight at
+   the month's ends. */
+START_TEST(an_average_month_has_the_energy_of_the_climate)
+{
+    static const struct {
+        const char *station, *from, *to;
+        int month, days;
+    } cases[] = {
+        {"Moab UT", "2026-01-01 00:00", "2026-02-01 00:00", 0, 31},
+        {"Moab UT", "2026-07-01 00:00", "2026-08-01 00:00", 6, 31},
+        {"Astoria OR", "2026-11-01 00:00", "2026-12-01 00:00", 10, 30},
+        {"Addis Ababa", "2026-04-01 00:00", "2026-05-01 00:00", 3, 30},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char trip[2048];
+        trip_text(trip, sizeof trip, cases[i].station, cases[i].from, cases[i].to, "{\"kind\": \"average\"}");
+        made m = make(trip, NULL, 900);
+        const sw_month *month = &m.course->itinerary->stop[0].climate.month[cases[i].month];
+        double mean = sum_wh(&m.course->forcing[0], m.course->forcing[0].ghi_w_m2) / 1000.0 / cases[i].days;
+        printf("%s month %d: %.4f kWh/m2 a day, climate %.4f\n", cases[i].station, cases[i].month + 1, mean,
+               month->ghi_kwh_m2_day);
+        ck_assert_double_eq_tol(mean / month->ghi_kwh_m2_day, 1.0, 0.005);
+        forget(&m);
+    }
+}
+END_TEST
+
+/* The mean of seven days with standard deviation sd and autocorrelation 0.29, one in ten below: recomputed
+   here by the double sum over all pairs of days instead of the closed form. */
+START_TEST(the_poor_week_is_the_tenth_percentile_of_seven_correlated_days)
+{
+    char trip[2048];
+    trip_text(trip, sizeof trip, "Moab UT", "2026-11-01 00:00", "2026-12-01 00:00",
+              "{\"kind\": \"average\"}");
+    made m = make(trip, NULL, 900);
+    const sw_month *month = &m.course->itinerary->stop[0].climate.month[10];
+    double variance = 0.0;
+    for (int a = 0; a < 7; a++)
+        for (int b = 0; b < 7; b++)
+            variance += pow(0.29, abs(a - b)) / 49.0;
+    double want = 1.0 - 1.28155 * month->kt_sd * sqrt(variance) / month->kt_mean;
+    double mean = sum_wh(&m.course->forcing[SW_OUTLOOK_MAIN], m.course->forcing[SW_OUTLOOK_MAIN].ghi_w_m2);
+    double poor = sum_wh(&m.course->forcing[SW_OUTLOOK_POOR], m.course->forcing[SW_OUTLOOK_POOR].ghi_w_m2);
+    printf("poor over mean: %.4f, wanted %.4f\n", poor / mean, want);
+    ck_assert_double_eq_tol(poor / mean, want,
+                            0.005); // clearness and spread move over the month, their product's mean is not
+                                    // quite the product of their means
+    ck_assert_double_lt(poor, mean);
+    for (int32_t i = 0; i < m.course->forcing[0].steps; i++)
+        ck_assert_ptr_eq(m.course->forcing[0].air_c, m.course->forcing[1].air_c);
+    forget(&m);
+}
+END_TEST
+
+START_TEST(told_skies_follow_the_cloud_of_the_day_and_half_day)
+{
+    char trip[2048];
+    trip_text(trip, sizeof trip, "Moab UT", "2026-06-10 00:00", "2026-06-14 00:00",
+              "{\"kind\": \"told\", \"otherwise\": \"clear\", \"days\": {\"2026-06-11\": \"overcast\","
+              " \"2026-06-12\": {\"morning\": 8, \"afternoon\": \"clear\"},"
+              " \"2026-06-13\": {\"morning\": \"clear\", \"afternoon\": \"clear\", \"low\": \"50 F\", "
+              "\"high\": \"95 F\"}}}");
+    made m = make(trip, NULL, 300);
+    const sw_forcing *f = &m.course->forcing[0];
+    double day[4] = {0}, half[4][2] = {{0}}, low = 99.0, high = -99.0;
+    for (int32_t i = 0; i < f->steps; i++) {
+        int d = i / 288;
+        int64_t utc = f->start_s + (int64_t)i * 300 + 150;
+        sw_sun_times times;
+        ck_assert_int_eq(sw_sun_times_near(utc, 38.58, -109.54, &times), SW_OK);
+        day[d] += f->ghi_w_m2[i] / 12.0;
+        half[d][utc >= times.noon_s] += f->ghi_w_m2[i] / 12.0;
+        if (d == 3) {
+            low = fmin(low, f->air_c[i]);
+            high = fmax(high, f->air_c[i]);
+        }
+    }
+    ck_assert_int_eq(m.course->outlooks, 1);
+    ck_assert_double_eq_tol(day[1] / day[0], 0.25,
+                            0.005); // Kasten & Czeplak at 8 okta; the clear day itself moves 0.3 %
+    ck_assert_double_eq_tol(half[2][0] / half[0][0], 0.25, 0.01);
+    ck_assert_double_eq_tol(half[2][1] / half[0][1], 1.0, 0.01);
+    ck_assert_double_eq_tol(low, 10.0, 0.1); // 50 F; met within a step of the extreme's moment
+    ck_assert_double_eq_tol(high, 35.0, 0.1);
+    forget(&m);
+}
+END_TEST
+
+/* A stowed array gives nothing on the road and the same as its flat twin when parked. */
+START_TEST(arrays_that_stand_alike_get_the_same_light)
+{
+    char trip[2048];
+    trip_text(trip, sizeof trip, "Moab UT", "2026-12-10 00:00", "2026-12-12 00:00",
+              "{\"kind\": \"average\"}");
+    made m = make(trip, NULL, 300);
+    const sw_forcing *f = &m.course->forcing[0];
+    double flat = sum_wh(f, f->yield[0]), south = sum_wh(f, f->yield[1]), stowed = sum_wh(f, f->yield[2]);
+    ck_assert_double_gt(south, 1.5 * flat); // a steep south slope in December at 38 deg north
+    ck_assert_double_eq(stowed, flat);
+    forget(&m);
+}
+END_TEST
+
+/* Greatest difference between an hour of the forcing and that hour of the record. */
+static double worst_hour_w_m2(const sw_course *course, const double hour_ghi[24])
+{
+    const sw_forcing *f = &course->forcing[0];
+    int per_hour = 3600 / f->step_s;
+    double worst = 0.0;
+    for (int32_t h = 0; h < f->steps / per_hour; h++) {
+        double mean = 0.0;
+        for (int k = 0; k < per_hour; k++)
+            mean += f->ghi_w_m2[h * per_hour + k] / per_hour;
+        worst = fmax(worst, fabs(mean - hour_ghi[h % 24]));
+    }
+    return worst;
+}
+
+/* A year in which every day has the same hours. */
+static char *year_of_one_day(const double ghi[24])
+{
+    static const int length[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    invented_text file = {NULL, 0, 0};
+    invented_add(&file,
+                 "LOCATION,Somewhere,XX,ZZZ,invented,-,38.58,-109.54,-7.0,1000.0\nDESIGN CONDITIONS,0\n"
+                 "TYPICAL/EXTREME PERIODS,0\nGROUND TEMPERATURES,0\n");
+    invented_add(&file, "HOLIDAYS/DAYLIGHT SAVINGS,No,0,0,0\nCOMMENTS 1,\nCOMMENTS 2,\n"
+                        "DATA PERIODS,1,1,Data,Sunday, 1/ 1,12/31\n");
+    for (int month = 1; month <= 12; month++)
+        for (int day = 1; day <= length[month - 1]; day++)
+            for (int hour = 1; hour <= 24; hour++)
+                invented_add(
+                    &file,
+                    "2001,%d,%d,%d,0,?9,10.0,5.5,40,88000,0,1412,300,%.0f,%.0f,%.0f,0,0,0,0,180,3.5,0,0,9999,"
+                    "99999,9,999999999,10,.05,2,88,0.2,0,0\n",
+                    month, day, hour, ghi[hour - 1], ghi[hour - 1], ghi[hour - 1] / 3.0);
+    return file.text;
+}
+
+/* A record with the same hours every day; light in hours with the sun down all hour is left out of it. */
+START_TEST(the_energy_of_each_hour_of_a_record_is_exact)
+{
+    double ghi[24] = {0};
+    static const double day[] = {12, 120, 310, 480, 600, 650, 640, 560, 420, 260, 90, 3};
+    memcpy(ghi + 6, day, sizeof day); // sunrise that day is at 06:17 standard time, sunset at 18:26
+    char *epw = year_of_one_day(ghi);
+    ck_assert_ptr_nonnull(epw);
+    char trip[2048];
+    trip_text(trip, sizeof trip, "Moab UT", "2026-03-20 01:00", "2026-03-22 01:00",
+              "{\"kind\": \"hourly\", \"file\": \"hours.epw\"}");
+    static const int32_t steps[] = {60, 300, 600, 1200, 3600};
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+        made m = make(trip, epw, steps[i]);
+        // Local daylight time 01:00 is standard time 00:00, so hour h of the forcing is hour h of the
+        // record's day.
+        double worst = worst_hour_w_m2(m.course, ghi);
+        ck_assert_msg(worst < 1e-9, "step %d s: an hour is off by %g W/m2", (int)steps[i], worst);
+        forget(&m);
+    }
+    free(epw);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {an_average_month_has_the_energy_of_the_climate,
+                                  the_poor_week_is_the_tenth_percentile_of_seven_correlated_days,
+                                  told_skies_follow_the_cloud_of_the_day_and_half_day,
+                                  arrays_that_stand_alike_get_the_same_light,
+                                  the_energy_of_each_hour_of_a_record_is_exact,
+                                  NULL};
+    return sw_suite_of("skies", tests, 60);
+}

@@ -1,0 +1,13 @@
+// The main() shared by every check file: runs the suite that the file's sw_suite() returns.
+#include "support/checks.h"
+
+#include <stdlib.h>
+
+int main(void)
+{
+    SRunner *runner = srunner_create(sw_suite());
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}

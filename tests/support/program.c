@@ -1,0 +1,89 @@
+#include "support/program.h"
+
+#include <check.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+static char *slurp(const char *path)
+{
+    FILE *file = fopen(path, "rb");
+    size_t length = 0, room = 1 << 16;
+    if (file == NULL)
+        return NULL;
+    char *text = malloc(room);
+    ck_assert_ptr_nonnull(text);
+    for (size_t got; (got = fread(text + length, 1, room - length - 1, file)) > 0;) {
+        length += got;
+        if (room - length < 4096)
+            text = realloc(text, room *= 2);
+        ck_assert_ptr_nonnull(text);
+    }
+    text[length] = '\0';
+    fclose(file);
+    return text;
+}
+
+program_run program_do(const char *folder, const char *command)
+{
+    static int count;
+    char out[256], err[256], line[8192];
+    snprintf(out, sizeof out, "/tmp/stillwatt-out-%d-%d", (int)getpid(), count);
+    snprintf(err, sizeof err, "/tmp/stillwatt-err-%d-%d", (int)getpid(), count++);
+    snprintf(line, sizeof line,
+             "cd '%s' && { stillwatt() { '%s' \"$@\"; }; unset COLUMNS NO_COLOR; export LC_ALL=C "
+             "STILLWATT_DATA='%s'; "
+             "%s\n} >'%s' 2>'%s' </dev/null",
+             folder, SW_PROGRAM, SW_SOURCE_DIR, command, out, err);
+    int status = system(line);
+    program_run run = {WIFEXITED(status) ? WEXITSTATUS(status) : -1, slurp(out), slurp(err)};
+    unlink(out);
+    unlink(err);
+    return run;
+}
+
+void program_forget(program_run *run)
+{
+    free(run->out);
+    free(run->err);
+}
+
+char *program_folder(void)
+{
+    char *folder = strdup("/tmp/stillwatt-test-XXXXXX");
+    ck_assert_ptr_nonnull(folder);
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    return folder;
+}
+
+void program_remove(char *folder)
+{
+    char command[512];
+    snprintf(command, sizeof command, "chmod -R u+w '%s' && rm -rf '%s'", folder, folder);
+    ck_assert_int_eq(system(command), 0);
+    free(folder);
+}
+
+static void path_in(const char *folder, const char *name, char path[1024])
+{
+    snprintf(path, 1024, "%s/%s", folder, name);
+}
+
+void program_write(const char *folder, const char *name, const char *text)
+{
+    char path[1024];
+    path_in(folder, name, path);
+    FILE *file = fopen(path, "wb");
+    ck_assert_ptr_nonnull(file);
+    ck_assert_int_ge(fputs(text, file), 0);
+    ck_assert_int_eq(fclose(file), 0);
+}
+
+char *program_read(const char *folder, const char *name)
+{
+    char path[1024];
+    path_in(folder, name, path);
+    return slurp(path);
+}

@@ -1,0 +1,25 @@
+// Runs the program as a user would, in a folder of its own, and keeps what it says.
+#ifndef SW_TESTS_SUPPORT_PROGRAM_H
+#define SW_TESTS_SUPPORT_PROGRAM_H
+
+typedef struct program_run {
+    int exit_status; // -1: ended by a signal
+    char *out, *err; // released by program_forget
+} program_run;
+
+/// Runs a shell command in `folder` with `stillwatt` as the program, the source tree's data, 80 columns, an
+/// ASCII locale.
+program_run program_do(const char *folder, const char *command);
+void program_forget(program_run *run);
+
+/// A fresh temporary folder; the name is released with free().
+char *program_folder(void);
+/// Removes a folder of program_folder and all in it.
+void program_remove(char *folder);
+
+/// Writes a file into a folder.
+void program_write(const char *folder, const char *name, const char *text);
+/// The content of a file of a folder, NULL if there is none; released with free().
+char *program_read(const char *folder, const char *name);
+
+#endif
