@@ -5,6 +5,7 @@
 #include "support/small_plan.h"
 
 #include "stillwatt/civil.h"
+#include "stillwatt/sphere.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -159,6 +159,40 @@ START_TEST(a_ledger_is_written_whole_with_a_row_per_hour)
 }
 END_TEST
 
+START_TEST(a_ledger_never_replaces_another_file)
+{
+    program_run run =
+        expect(0, "cp " DEMO "canyon-week.json t.json; cp -r " SW_SOURCE_DIR "/profiles/vans .; sed -i "
+                  "'s#../vans#vans#' t.json; cp t.json before");
+    program_forget(&run);
+    run = program_do(folder, "stillwatt rehearse t.json --ledger t.json");
+    ck_assert_int_eq(run.exit_status, 4);
+    ck_assert_ptr_nonnull(strstr(run.err, "t.json is there and holds something else"));
+    program_forget(&run);
+    run = expect(0, "cmp t.json before");
+    program_forget(&run);
+    run = expect(0, "stillwatt rehearse t.json --ledger l.csv && stillwatt rehearse t.json --ledger l.csv");
+    program_forget(&run);
+}
+END_TEST
+
+/* All columns of the day table at once, on a van too small for its trip. */
+START_TEST(the_fullest_report_fits_80_columns_too)
+{
+    program_run run =
+        expect(0, "cp -r " SW_SOURCE_DIR "/profiles/vans .; sed 's#../vans#vans#' " DEMO
+                  "high-desert-tour.json >t.json; sed -i 's/\"lfp-200\", \"parallel\": 3/\"lfp-100\"/' "
+                  "vans/long-trip-van.json; stillwatt rehearse t.json");
+    ck_assert_ptr_nonnull(strstr(run.out, "sun in spilled driving  hookup    used  missed    end"));
+    for (const char *line = run.out; *line != '\0'; line += strcspn(line, "\n") + 1) {
+        ck_assert_msg(strcspn(line, "\n") <= 80, "a line is too long: %.*s", (int)strcspn(line, "\n"), line);
+        if (line[strcspn(line, "\n")] == '\0')
+            break;
+    }
+    program_forget(&run);
+}
+END_TEST
+
 START_TEST(an_answer_that_cannot_be_written_ends_with_4)
 {
     program_run run =
@@ -232,6 +266,8 @@ Suite *sw_suite(void)
                                   one_demo_comes_out_under,
                                   require_judges_the_worse_of_average_and_poor_week,
                                   a_ledger_is_written_whole_with_a_row_per_hour,
+                                  a_ledger_never_replaces_another_file,
+                                  the_fullest_report_fits_80_columns_too,
                                   an_answer_that_cannot_be_written_ends_with_4,
                                   check_lists_what_was_assumed,
                                   json_and_text_tell_the_same_lowest_charge,

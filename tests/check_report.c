@@ -11,7 +11,7 @@
 
 /// A trip of one stay; the blanks are the van's battery and loads, and what else the van and the trip say.
 typedef struct scene {
-    const char *battery, *loads, *van_more, *trip_more, *sky;
+    const char *battery, *loads, *van_more, *trip_more, *sky, *hookup;
     sw_units units;
 } scene;
 
@@ -24,8 +24,9 @@ static char *report(const scene *s, char **json)
     snprintf(trip, sizeof trip,
              "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\", \"places\": {\"p\": "
              "{\"station\": \"Boise ID\"}},"
-             " \"legs\": [{\"stay\": \"p\", \"from\": \"2026-01-10 12:00\", \"to\": \"2026-01-12 12:00\"}], "
+             " \"legs\": [{\"stay\": \"p\", \"from\": \"2026-01-10 12:00\", \"to\": \"2026-01-12 12:00\"%s%s}], "
              "\"sky\": %s%s}",
+             s->hookup != NULL ? ", \"hookup\": " : "", s->hookup != NULL ? s->hookup : "",
              s->sky != NULL ? s->sky : "{\"kind\": \"told\", \"otherwise\": \"overcast\"}",
              s->trip_more != NULL ? s->trip_more : "");
     const memory_file files[] = {{"van.json", van}, {"trip.json", trip}, {NULL, NULL}};
@@ -144,6 +145,52 @@ START_TEST(an_overload_and_an_unserved_must_stand_beside_the_verdict)
 }
 END_TEST
 
+#define INLET                                                                                                \
+    ", \"shore\": {\"inlet_current\": \"15 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"200 "    \
+    "W\"}"
+#define AC_HEATER(watts, each)                                                                               \
+    "{\"heater\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"" watts "\", \"each\": \"" each          \
+    "\", \"at\": \"08:00\"}}"
+
+/* 15 A at 120 V is 1800 VA, of which 1440 may be drawn for three hours and more (US National Electrical
+ * Code). */
+START_TEST(a_hookup_carries_its_full_breaker_for_short_uses_only)
+{
+    static const struct {
+        const char *loads;
+        int served;
+    } cases[] = {{AC_HEATER("1700 W", "2 h"), 1},
+                 {AC_HEATER("1700 W", "4 h"), 0},
+                 {AC_HEATER("1400 W", "4 h"), 1},
+                 {AC_HEATER("1900 W", "2 h"), 0}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char *text = report(&(scene){.battery = LITHIUM,
+                                     .loads = cases[i].loads,
+                                     .van_more = INLET,
+                                     .hookup = "{\"current\": \"15 A\", \"voltage\": \"120 V\"}"},
+                            NULL);
+        ck_assert_msg(says(text, "Too much at once, so not served: heater") != cases[i].served,
+                      "case %zu:\n%s", i, text);
+        ck_assert_int_ne(says(text, "An overloaded hookup trips its breaker"), cases[i].served);
+        free(text);
+    }
+}
+END_TEST
+
+START_TEST(loads_that_can_never_run_are_named_with_the_reason)
+{
+    char *text = report(
+        &(scene){
+            .battery = LITHIUM,
+            .loads = AC_HEATER("400 W", "10 min"),
+            .van_more =
+                ", \"inverter\": {\"rating\": \"500 W\", \"idle\": \"4 W\", \"hours\": \"17:00-18:00\"}"},
+        NULL);
+    expect(text, "The inverter is switched off when these are asked for: heater 133 Wh.");
+    free(text);
+}
+END_TEST
+
 #define SUN ", \"arrays\": {\"roof\": {\"rating\": \"400 W\"}}, \"controller\": {\"limit\": \"30 A\"}"
 
 START_TEST(cold_that_forbids_charging_is_said_with_its_caution)
@@ -200,6 +247,8 @@ Suite *sw_suite(void)
                                   an_average_sky_is_never_a_bare_verdict,
                                   an_overload_and_an_unserved_must_stand_beside_the_verdict,
                                   cold_that_forbids_charging_is_said_with_its_caution,
+                                  a_hookup_carries_its_full_breaker_for_short_uses_only,
+                                  loads_that_can_never_run_are_named_with_the_reason,
                                   days_under_the_line_have_their_cause,
                                   names_come_out_of_the_json_as_they_went_in,
                                   NULL};

@@ -10,6 +10,9 @@ typedef struct sw_civil {
     int hour, minute, second; ///< 0..24 (24:00:00 is the end of the day), 0..59, 0..59
 } sw_civil;
 
+/// Quotient rounded down, as calendars need it before 1970. `b` > 0.
+int64_t sw_floor_div(int64_t a, int64_t b);
+
 /// Days since 1970-01-01 of a date. No check of range beyond int64.
 int64_t sw_days_from_civil(int year, int month, int day);
 void sw_civil_from_days(int64_t days, int *year, int *month, int *day);

@@ -75,8 +75,4 @@ int64_t sw_itinerary_local_s(const sw_itinerary *itinerary, int64_t utc_s);
 /// Index of the local day of a moment of the trip.
 int sw_itinerary_day(const sw_itinerary *itinerary, int64_t utc_s);
 
-/// Distance on the great circle [m] and the bearing at its start [deg, clockwise from north].
-double sw_great_circle_m(double lat1_deg, double lon1_deg, double lat2_deg, double lon2_deg,
-                         double *bearing_deg);
-
 #endif

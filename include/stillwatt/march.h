@@ -12,8 +12,9 @@
 #include "stillwatt/inverter.h"
 #include "stillwatt/status.h"
 
-#define SW_TILE          8
-#define SW_PEUKERT_KNOTS 8
+#define SW_TILE 8
+/// Knots that the curves against temperature and of the charge efficiency may have.
+#define SW_SHORT_CURVE_POINTS 8
 
 typedef double sw_column[SW_TILE];
 
@@ -77,12 +78,14 @@ typedef struct sw_tile_plan {
     sw_column capacity_ah, inverse_capacity;
     sw_column ocv0_v, ocv_knot[SW_CURVE_POINTS],
         ocv_bend[SW_CURVE_POINTS]; ///< U = U0 + sum bend max(0, s - knot)
-    sw_column eta0, eta_knot[SW_CURVE_POINTS], eta_bend[SW_CURVE_POINTS];
-    sw_column reach0, reach_knot[SW_CURVE_POINTS],
-        reach_bend[SW_CURVE_POINTS];                                          ///< capacity share against degC
-    sw_column ohm0, ohm_knot[SW_CURVE_POINTS], ohm_bend[SW_CURVE_POINTS];     ///< resistance against degC
-    sw_column peukert_knot[SW_PEUKERT_KNOTS], peukert_bend[SW_PEUKERT_KNOTS]; ///< share against current, A
-    sw_column mean_current_gain;                                              ///< of the one-hour mean
+    sw_column eta0, eta_knot[SW_SHORT_CURVE_POINTS], eta_bend[SW_SHORT_CURVE_POINTS];
+    sw_column reach0, reach_knot[SW_SHORT_CURVE_POINTS],
+        reach_bend[SW_SHORT_CURVE_POINTS]; ///< capacity share against degC
+    sw_column ohm0, ohm_knot[SW_SHORT_CURVE_POINTS],
+        ohm_bend[SW_SHORT_CURVE_POINTS]; ///< resistance against degC
+    sw_column peukert_knot[SW_SHORT_CURVE_POINTS],
+        peukert_bend[SW_SHORT_CURVE_POINTS]; ///< share against current, A
+    sw_column mean_current_gain;             ///< of the one-hour mean
     sw_column charge_limit_a, discharge_limit_a, absorption_v, absorption_v_per_k, cut_out_v;
     sw_column acceptance_per_h;
     sw_column cold_stop_c, cold_ramp_per_k;

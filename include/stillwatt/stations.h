@@ -48,7 +48,7 @@ typedef struct sw_climate {
     sw_month month[12]; ///< at the place: clearness weighted, temperatures moved by 6.5 K/km.
                         ///< Here kt_mean is the month's energy over its extraterrestrial energy, so that
                         ///< their product is ghi; the table's kt_mean is the mean of the daily ratios
-    int neighbours; ///< 0: given by the user
+    int neighbours;     ///< 0: given by the user
     int station[SW_NEIGHBOURS];
     double distance_km[SW_NEIGHBOURS];
     double weight[SW_NEIGHBOURS]; ///< sum 1

@@ -49,6 +49,10 @@ typedef struct verb {
 
 extern const verb verb_rehearse, verb_check, verb_draft;
 
+/// All of them, in the order of the help.
+extern const verb *const verbs[];
+extern const int verb_count;
+
 /// Options that every verb understands.
 extern const option common_options[];
 extern const int common_option_count;

@@ -5,15 +5,12 @@
 #include <stdio.h>
 #include <string.h>
 
-static const verb *const verbs[] = {&verb_draft, &verb_check, &verb_rehearse};
-enum { VERBS = sizeof verbs / sizeof verbs[0] };
-
 static int unknown_verb(const char *word)
 {
-    const char *names[VERBS];
-    for (int i = 0; i < VERBS; i++)
+    const char *names[16];
+    for (int i = 0; i < verb_count; i++)
         names[i] = verbs[i]->name;
-    const char *nearest = sw_nearest_word(word, names, VERBS);
+    const char *nearest = sw_nearest_word(word, names, verb_count);
     if (nearest != NULL)
         return complain(2, "there is no verb \"%s\"; did you mean \"%s\"?", word, nearest);
     return complain(2, "there is no verb \"%s\"; see `stillwatt --help`", word);
@@ -47,7 +44,7 @@ int main(int count, char **words)
         printf("stillwatt %s\n", STILLWATT_VERSION);
         return 0;
     }
-    for (int i = 0; i < VERBS; i++)
+    for (int i = 0; i < verb_count; i++)
         if (strcmp(words[1], verbs[i]->name) == 0)
             return run(verbs[i], count - 2, words + 2);
     return unknown_verb(words[1]);

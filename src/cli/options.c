@@ -14,7 +14,8 @@ const option common_options[] = {
 };
 const int common_option_count = sizeof common_options / sizeof common_options[0];
 
-static const verb *const verbs[] = {&verb_draft, &verb_check, &verb_rehearse};
+const verb *const verbs[] = {&verb_draft, &verb_check, &verb_rehearse};
+const int verb_count = sizeof verbs / sizeof verbs[0];
 
 static void help_options(const option *list, int count)
 {
@@ -36,7 +37,7 @@ void help_verb(const verb *v)
 void help_all(void)
 {
     printf("stillwatt rehearses the energy of a van trip, hour by hour, before anybody leaves.\n\n");
-    for (size_t i = 0; i < sizeof verbs / sizeof verbs[0]; i++)
+    for (int i = 0; i < verb_count; i++)
         printf("  stillwatt %-8s %-10s %s\n", verbs[i]->name, verbs[i]->operands, verbs[i]->says);
     printf("\n`stillwatt VERB --help` lists the options of a verb; `stillwatt --version` names the version.\n"
            "Exit status: 0 done, 1 the verdict is worse than --require asks, 2 bad command line,\n"

@@ -114,7 +114,11 @@ static int take_options(const options *given, drafting *d)
 
 static int collect(const options *given, drafting *d)
 {
-    if (!is_any_given(given) && isatty(STDIN_FILENO))
+    if (!is_any_given(given) && !isatty(STDIN_FILENO))
+        return complain(2,
+                        "draft asks its questions on a terminal; elsewhere give the answers as options, see "
+                        "`stillwatt draft --help`");
+    if (!is_any_given(given))
         return draft_ask(d, stdin, stderr, terminal_style(given->units).width);
     return take_options(given, d);
 }

@@ -3,11 +3,12 @@
 
 #include <math.h>
 
-static void bend(const sw_curve *curve, int lane, double *y0, sw_column *knot, sw_column *slope_change)
+static void bend(const sw_curve *curve, int lane, int points, double *y0, sw_column *knot,
+                 sw_column *slope_change)
 {
     y0[lane] = curve->y[0];
     double slope_before = 0.0;
-    for (int k = 0; k < SW_CURVE_POINTS; k++) {
+    for (int k = 0; k < points; k++) {
         int is_corner = k < curve->count;
         int is_inner = k + 1 < curve->count;
         double slope = is_inner ? (curve->y[k + 1] - curve->y[k]) / (curve->x[k + 1] - curve->x[k]) : 0.0;
@@ -29,10 +30,11 @@ static void set_curves(sw_tile_plan *plan, int lane, const sw_variant *v, const 
 {
     sw_curve ocv = scaled(&data->open_circuit_v, v->units_12v);
     sw_curve ohm = scaled(&data->resistance_ratio, v->resistance_ohm);
-    bend(&ocv, lane, plan->ocv0_v, plan->ocv_knot, plan->ocv_bend);
-    bend(&data->charge_efficiency, lane, plan->eta0, plan->eta_knot, plan->eta_bend);
-    bend(&data->capacity_share, lane, plan->reach0, plan->reach_knot, plan->reach_bend);
-    bend(&ohm, lane, plan->ohm0, plan->ohm_knot, plan->ohm_bend);
+    bend(&ocv, lane, SW_CURVE_POINTS, plan->ocv0_v, plan->ocv_knot, plan->ocv_bend);
+    bend(&data->charge_efficiency, lane, SW_SHORT_CURVE_POINTS, plan->eta0, plan->eta_knot, plan->eta_bend);
+    bend(&data->capacity_share, lane, SW_SHORT_CURVE_POINTS, plan->reach0, plan->reach_knot,
+         plan->reach_bend);
+    bend(&ohm, lane, SW_SHORT_CURVE_POINTS, plan->ohm0, plan->ohm_knot, plan->ohm_bend);
 }
 
 /* Peukert's share falls as a power of the current; the march has no pow, so it follows chords between knots,
@@ -44,7 +46,7 @@ static void set_peukert(sw_tile_plan *plan, int lane, const sw_variant *v, const
     double current_20h = v->rated_ah / 20.0;
     double slope_before = 0.0;
     double ratio = 1.0;
-    for (int k = 0; k < SW_PEUKERT_KNOTS; k++) {
+    for (int k = 0; k < SW_SHORT_CURVE_POINTS; k++) {
         double next = 1.5 * ratio;
         double slope = (sw_peukert_share(next, data->peukert) - sw_peukert_share(ratio, data->peukert)) /
                        ((next - ratio) * current_20h);

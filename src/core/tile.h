@@ -23,14 +23,4 @@ static inline double between(double x, double low, double high)
     return larger(low, smaller(x, high));
 }
 
-/// Value of the bent lines of one lane at x.
-static inline double bent_at(const double *y0, const sw_column *knot, const sw_column *bend, int count,
-                             int lane, double x)
-{
-    double y = y0[lane];
-    for (int k = 0; k < count; k++)
-        y += bend[k][lane] * larger(0.0, x - knot[k][lane]);
-    return y;
-}
-
 #endif

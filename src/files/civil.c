@@ -7,7 +7,7 @@
 #define ERA_DAYS   INT64_C(146097)
 #define MARCH_0000 INT64_C(-719468) /* days from 1970-01-01 to 0000-03-01 */
 
-static int64_t floor_div(int64_t a, int64_t b)
+int64_t sw_floor_div(int64_t a, int64_t b)
 {
     return a / b - (a % b < 0);
 }
@@ -15,7 +15,7 @@ static int64_t floor_div(int64_t a, int64_t b)
 int64_t sw_days_from_civil(int year, int month, int day)
 {
     int64_t march_year = (int64_t)year - (month <= 2);
-    int64_t era = floor_div(march_year, 400), year_of_era = march_year - era * 400;
+    int64_t era = sw_floor_div(march_year, 400), year_of_era = march_year - era * 400;
     int64_t march_month = month > 2 ? month - 3 : month + 9;
     int64_t day_of_year = (153 * march_month + 2) / 5 + day - 1;
     return era * ERA_DAYS + year_of_era * 365 + year_of_era / 4 - year_of_era / 100 + day_of_year +
@@ -24,7 +24,7 @@ int64_t sw_days_from_civil(int year, int month, int day)
 
 void sw_civil_from_days(int64_t days, int *year, int *month, int *day)
 {
-    int64_t since = days - MARCH_0000, era = floor_div(since, ERA_DAYS), of_era = since - era * ERA_DAYS;
+    int64_t since = days - MARCH_0000, era = sw_floor_div(since, ERA_DAYS), of_era = since - era * ERA_DAYS;
     int64_t year_of_era = (of_era - of_era / 1460 + of_era / 36524 - of_era / 146096) / 365;
     int64_t day_of_year = of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
     int64_t march_month = (5 * day_of_year + 2) / 153;
@@ -35,7 +35,7 @@ void sw_civil_from_days(int64_t days, int *year, int *month, int *day)
 
 int sw_weekday(int64_t days)
 {
-    int64_t since_thursday = days - floor_div(days, 7) * 7; /* 1970-01-01 was a Thursday */
+    int64_t since_thursday = days - sw_floor_div(days, 7) * 7; /* 1970-01-01 was a Thursday */
     return (int)((since_thursday + 4) % 7);
 }
 

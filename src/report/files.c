@@ -13,7 +13,7 @@ static void iso_time(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t
 {
     int year, month, day;
     int64_t local = sw_itinerary_local_s(it, utc_s);
-    int64_t date = local / 86400 - (local % 86400 < 0);
+    int64_t date = sw_floor_div(local, 86400);
     int seconds = (int)(local - date * 86400);
     int minutes = (int)((local - utc_s) / 60);
     int size_of_offset = minutes < 0 ? -minutes : minutes;

@@ -157,6 +157,33 @@ static void write_energy_row(const char *name, double wh, double whole_wh, const
              whole_wh > 0.0 ? 100.0 * wh / whole_wh : 0.0, note[0] != '\0' ? "  " : "", note);
 }
 
+/* The named derates of each array, one by one: what keeps the panels from their rating. */
+static void write_derates(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    char size[48];
+    for (int a = 0; a < r->plan->van->arrays; a++) {
+        const sw_array_spec *s = &r->plan->van->array[a];
+        const struct {
+            const char *name;
+            double loss;
+        } derates[] = {{"dirt", s->soiling},
+                       {"cables", s->wiring},
+                       {"mismatch", s->mismatch},
+                       {"age", s->ageing},
+                       {"roof shade", s->roof_shade}};
+        page sentence = {0};
+        int named = 0;
+        page_add(&sentence, "%s, %s rated, kept back:", s->name,
+                 words_quantity(s->rated_w * s->panels, SW_DIM_POWER, style->units, size));
+        for (size_t i = 0; i < sizeof derates / sizeof derates[0]; i++)
+            if (derates[i].loss > 0.0)
+                page_add(&sentence, "%s %s %s", named++ ? "," : "", derates[i].name,
+                         words_quantity(derates[i].loss, SW_DIM_RATIO, style->units, size));
+        page_add(&sentence, "%s.", named ? "" : " nothing");
+        wrap_page(p, style->width, "  ", "    ", &sentence);
+    }
+}
+
 static void write_sources(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     const double *v = r->trip.value;
@@ -172,6 +199,7 @@ static void write_sources(const sw_rehearsal *r, const sw_report_style *style, p
     write_energy_row("driving", v[SW_LEDGER_ALTERNATOR_USED], whole, "", style, p);
     write_energy_row("hookup", shore, whole, "", style, p);
     write_energy_row("out of the battery", drawn, whole, "", style, p);
+    write_derates(r, style, p);
 }
 
 static void write_uses(const sw_rehearsal *r, const sw_report_style *style, page *p)

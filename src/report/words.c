@@ -20,7 +20,7 @@ void words_date(int64_t date, char *buffer, size_t size)
 static int64_t local_of(const sw_itinerary *it, int64_t utc_s, int64_t *date)
 {
     int64_t local = sw_itinerary_local_s(it, utc_s);
-    *date = local / 86400 - (local % 86400 < 0);
+    *date = sw_floor_div(local, 86400);
     return local - *date * 86400;
 }
 

@@ -1,6 +1,8 @@
 // Gathering of steps into hours, and of hours into anything longer.
 #include "study/ledger.h"
 
+#include "stillwatt/civil.h"
+
 #include <string.h>
 
 static const struct {
@@ -34,7 +36,7 @@ static int64_t hour_key(const sw_itinerary *it, int64_t utc_s)
 {
     int64_t local = sw_itinerary_local_s(it, utc_s);
     int64_t offset = local - utc_s;
-    return (local - (local % 3600 + 3600) % 3600) - offset;
+    return sw_floor_div(local, 3600) * 3600 - offset;
 }
 
 static int number_hours(ledger *l)

@@ -83,6 +83,7 @@ static void room_for(maker *m)
         *shared[i] = column(m);
     for (int held = 0; held < SW_HELD_COUNT; held++) {
         first->peak_w[held] = column(m);
+        first->steady_w[held] = column(m);
         for (int bus = 0; bus < SW_BUS_COUNT; bus++)
             first->load_w[bus][held] = column(m);
     }
@@ -238,6 +239,21 @@ static void switch_inverter(maker *m)
         f->flags[i] |= share[i] > 0.5 ? SW_STEP_INVERTER : 0;
 }
 
+#define STEADY_S 10800 // three hours: what codes call a continuous load [nec]
+
+/* Adds the parts of a load's power that go on for three hours or more. */
+static void add_steady(const double *peak, int32_t steps, int32_t step_s, double *steady)
+{
+    for (int32_t from = 0; from < steps;) {
+        int32_t to = from;
+        while (to < steps && peak[to] > 0.0)
+            to++;
+        for (int32_t i = from; i < to && (int64_t)(to - from) * step_s >= STEADY_S; i++)
+            steady[i] += peak[i];
+        from = to + 1;
+    }
+}
+
 static void lay_loads(maker *m)
 {
     const sw_van *van = m->plan->van;
@@ -256,6 +272,8 @@ static void lay_loads(maker *m)
             f->load_w[load->bus][load->held][i] += mean[i];
             f->peak_w[load->held][i] += load->bus == SW_BUS_AC ? peak[i] : 0.0;
         }
+        if (load->bus == SW_BUS_AC)
+            add_steady(peak, m->steps, m->step_s, f->steady_w[load->held]);
     }
 }
 

@@ -3,30 +3,17 @@
 #include "stillwatt/itinerary.h"
 
 #include "stillwatt/civil.h"
+#include "stillwatt/sphere.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define EARTH_RADIUS_M                                                                                       \
-    6371008.8 // mean radius R1 of the International Union of Geodesy and Geophysics [iugg-1980]
 #define PI          3.14159265358979323846
 #define RAD         (PI / 180.0)
 #define FASTEST_M_S (150.0 / 3.6) // common practice, no source: faster than any van drives on average
 #define ROAD_FACTOR 1.25          // common practice, no source: roads over the great circle
-
-double sw_great_circle_m(double lat1_deg, double lon1_deg, double lat2_deg, double lon2_deg,
-                         double *bearing_deg)
-{
-    double lat1 = lat1_deg * RAD, lat2 = lat2_deg * RAD, across = (lon2_deg - lon1_deg) * RAD;
-    double y = sin(across) * cos(lat2);
-    double x = cos(lat1) * sin(lat2) - sin(lat1) * cos(lat2) * cos(across);
-    double z = sin(lat1) * sin(lat2) + cos(lat1) * cos(lat2) * cos(across);
-    if (bearing_deg != NULL)
-        *bearing_deg = fmod(atan2(y, x) / RAD + 360.0, 360.0);
-    return EARTH_RADIUS_M * atan2(hypot(x, y), z);
-}
 
 // ---- places ----
 
@@ -233,7 +220,7 @@ static sw_status find_stops(maker *m)
 static void write_local(int64_t local_s, char *buffer, size_t size)
 {
     int year, month, day;
-    int64_t days = local_s >= 0 ? local_s / 86400 : -((86399 - local_s) / 86400);
+    int64_t days = sw_floor_div(local_s, 86400);
     int seconds = (int)(local_s - days * 86400);
     sw_civil_from_days(days, &year, &month, &day);
     snprintf(buffer, size, "%04d-%02d-%02d %02d:%02d", year, month, day, seconds / 3600, seconds / 60 % 60);
@@ -384,7 +371,7 @@ int64_t sw_itinerary_local_s(const sw_itinerary *it, int64_t utc_s)
 static int64_t date_at(const sw_itinerary *it, int64_t utc_s)
 {
     int64_t local = sw_itinerary_local_s(it, utc_s);
-    return local >= 0 ? local / 86400 : -((86399 - local) / 86400);
+    return sw_floor_div(local, 86400);
 }
 
 /* First moment after `utc_s` at which the clock shows another date: local midnight or the end of the stretch.
@@ -428,7 +415,7 @@ int sw_itinerary_day(const sw_itinerary *it, int64_t utc_s)
 /* Along the great circle: the two unit vectors turned into each other. */
 static void between_places(const sw_stop *a, const sw_stop *b, double share, sw_position *out)
 {
-    double arc = sw_great_circle_m(a->lat_deg, a->lon_deg, b->lat_deg, b->lon_deg, NULL) / EARTH_RADIUS_M;
+    double arc = sw_great_circle_m(a->lat_deg, a->lon_deg, b->lat_deg, b->lon_deg, NULL) / SW_EARTH_RADIUS_M;
     double from = arc < 1e-9 ? 1.0 - share : sin((1.0 - share) * arc) / sin(arc);
     double to = arc < 1e-9 ? share : sin(share * arc) / sin(arc);
     double x = from * cos(a->lat_deg * RAD) * cos(a->lon_deg * RAD) +

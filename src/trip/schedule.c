@@ -33,11 +33,6 @@ static void lay(const layer *out, int64_t from_s, int64_t to_s, double power)
     }
 }
 
-static int64_t floor_div(int64_t a, int64_t b)
-{
-    return a / b - (a % b != 0 && (a < 0) != (b < 0));
-}
-
 /// A local date on one clock; the visitor gets each, and the part of it that is on this clock.
 typedef struct local_date {
     int64_t date;
@@ -52,8 +47,8 @@ static void each_date(const sw_itinerary *it, visit_date *visit, void *context)
 {
     for (int i = 0; i < it->stretches; i++) {
         const sw_stretch *s = &it->stretch[i];
-        int64_t first = floor_div(s->start_s + sw_zone_offset_s(s->zone, s->start_s), DAY_S) - 1;
-        int64_t last = floor_div(s->end_s + sw_zone_offset_s(s->zone, s->end_s), DAY_S);
+        int64_t first = sw_floor_div(s->start_s + sw_zone_offset_s(s->zone, s->start_s), DAY_S) - 1;
+        int64_t last = sw_floor_div(s->end_s + sw_zone_offset_s(s->zone, s->end_s), DAY_S);
         for (int64_t date = first; date <= last; date++)
             visit(context, &(local_date){date, s, i == 0});
     }
@@ -162,7 +157,7 @@ static int64_t use_begin(const laying *l, const sw_zone *zone, int64_t date, int
 
 static uint8_t *done_on(laying *l, int64_t date)
 {
-    done_uses *done = &l->done[date - floor_div(date, DATES_AT_ONCE) * DATES_AT_ONCE];
+    done_uses *done = &l->done[date - sw_floor_div(date, DATES_AT_ONCE) * DATES_AT_ONCE];
     if (done->date != date)
         *done = (done_uses){.date = date};
     return done->use;

@@ -3,6 +3,7 @@
 #include "trip/sky.h"
 
 #include "stillwatt/civil.h"
+#include "stillwatt/sphere.h"
 #include "trip/climate_days.h"
 
 #include <math.h>
@@ -46,15 +47,10 @@ struct sky {
 
 // ---- opening ----
 
-static int64_t floor_div(int64_t a, int64_t b)
-{
-    return a / b - (a % b != 0 && (a < 0) != (b < 0));
-}
-
 /* Days by local mean solar time, which the sun's day is. */
 static int64_t solar_day(double lon_deg, int64_t utc_s)
 {
-    return floor_div(utc_s + (int64_t)(lon_deg * 240.0), DAY_S);
+    return sw_floor_div(utc_s + (int64_t)(lon_deg * 240.0), DAY_S);
 }
 
 static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messages)
@@ -115,7 +111,7 @@ static void check_closure(sky *s, sw_messages *messages)
         const sw_weather_row *row = &s->series->row[index];
         int64_t into = t - s->series->start_s;
         int64_t middle =
-            t - (into - floor_div(into, s->series->step_s) * s->series->step_s) + s->series->step_s / 2;
+            t - (into - sw_floor_div(into, s->series->step_s) * s->series->step_s) + s->series->step_s / 2;
         sw_sun sun;
         if (isnan(row->dni_w_m2) || isnan(row->dhi_w_m2) ||
             sw_sun_at(middle, s->series->lat_deg, s->series->lon_deg, &sun) != SW_OK || sun.cos_zenith <= 0.1)
@@ -139,8 +135,8 @@ sw_status sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader 
     if (s == NULL)
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the sky");
     *s = (sky){.plan = plan, .it = it, .slice_s = slice_s, .hour_index = -1, .hour_start_s = INT64_MIN};
-    s->first_day = floor_div(it->start_s, DAY_S) - 3;
-    s->days = (int)(floor_div(it->end_s, DAY_S) + 4 - s->first_day);
+    s->first_day = sw_floor_div(it->start_s, DAY_S) - 3;
+    s->days = (int)(sw_floor_div(it->end_s, DAY_S) + 4 - s->first_day);
     sw_status status = SW_OK;
     if (plan->trip->sky.kind == SW_SKY_HOURLY) {
         status = read_series(s, loader, messages);
@@ -326,7 +322,7 @@ static void work_out_day(sky *s, int stop, int64_t index, sky_day *day)
 {
     const sw_stop *place = &s->it->stop[stop];
     int64_t noon_s = index * DAY_S + DAY_S / 2 - (int64_t)(place->lon_deg * 240.0);
-    int64_t date = floor_div(noon_s + sw_zone_offset_s(place->zone, noon_s), DAY_S);
+    int64_t date = sw_floor_div(noon_s + sw_zone_offset_s(place->zone, noon_s), DAY_S);
     climate_day_of(&s->nodes[stop], date, &day->climate);
     (void)sw_sun_times_near(noon_s, place->lat_deg, place->lon_deg, &day->air.sun);
     set_temperatures(s, date, day);
@@ -396,7 +392,7 @@ static void learn_hour(sky *s, int32_t index, int64_t utc_s)
 {
     int32_t step = s->series->step_s;
     int64_t start = s->series->start_s;
-    int64_t hour = start + floor_div(utc_s - start, step) * step;
+    int64_t hour = start + sw_floor_div(utc_s - start, step) * step;
     moment m;
     if (hour == s->hour_start_s)
         return;
@@ -452,7 +448,7 @@ static double between_labels(const sky *s, int64_t utc_s, size_t field)
     before = before < 0 ? index : before;
     int64_t into = utc_s - s->series->start_s;
     double share =
-        (double)(into - floor_div(into, s->series->step_s) * s->series->step_s) / s->series->step_s;
+        (double)(into - sw_floor_div(into, s->series->step_s) * s->series->step_s) / s->series->step_s;
     double a = *(const double *)(const void *)((const char *)&s->series->row[before] + field);
     double b = *(const double *)(const void *)((const char *)&s->series->row[index] + field);
     return a + share * (b - a);
@@ -512,7 +508,7 @@ int sky_unlit_hours(const sky *s)
 static int month_at(const sky *s, int64_t utc_s)
 {
     int year, month, day;
-    sw_civil_from_days(floor_div(sw_itinerary_local_s(s->it, utc_s), DAY_S), &year, &month, &day);
+    sw_civil_from_days(sw_floor_div(sw_itinerary_local_s(s->it, utc_s), DAY_S), &year, &month, &day);
     return month - 1;
 }
 

@@ -1,5 +1,6 @@
 // What the nearest stations say about a place: weighted clearness, shares, and temperatures moved to its
 // height.
+#include "stillwatt/sphere.h"
 #include "stillwatt/stations.h"
 #include "stillwatt/sun.h"
 
@@ -7,7 +8,6 @@
 #include <string.h>
 
 #define PI                 3.14159265358979323846
-#define EARTH_RADIUS_KM    6371.0
 #define REACH_KM           300.0
 #define KM_PER_M_OF_HEIGHT 0.1
 #define HERE_KM            0.1 /* distances are not told apart below this */
@@ -26,14 +26,6 @@ typedef struct neighbours {
     int nearest; /* of all, even beyond reach */
     double nearest_km;
 } neighbours;
-
-static double great_circle_km(double lat_a, double lon_a, double lat_b, double lon_b)
-{
-    const double degree = PI / 180;
-    double up = sin((lat_a - lat_b) * degree / 2), round = sin((lon_a - lon_b) * degree / 2);
-    double square = up * up + cos(lat_a * degree) * cos(lat_b * degree) * round * round;
-    return 2 * EARTH_RADIUS_KM * asin(sqrt(fmin(square, 1)));
-}
 
 static void insert(neighbours *near, int index, double apart_km, double flat_km)
 {
@@ -59,7 +51,8 @@ static void find_neighbours(const sw_station_table *table, const place *at, neig
     near->nearest_km = INFINITY;
     for (int i = 0; i < sw_stations_count(table); i++) {
         const sw_station *station = sw_stations_at(table, i);
-        double flat = great_circle_km(at->lat_deg, at->lon_deg, station->lat_deg, station->lon_deg);
+        double flat =
+            sw_great_circle_m(at->lat_deg, at->lon_deg, station->lat_deg, station->lon_deg, NULL) / 1000.0;
         if (flat < near->nearest_km) {
             near->nearest_km = flat;
             near->nearest = i;

@@ -1,6 +1,8 @@
 // The one kind of weather record: which row covers a moment, and what follows it.
 #include "stillwatt/series.h"
 
+#include "stillwatt/civil.h"
+
 #include <stdlib.h>
 
 #define DAY_S INT64_C(86400)
@@ -14,11 +16,6 @@ void sw_series_free(sw_series *series)
     free(series);
 }
 
-static int64_t floor_div(int64_t a, int64_t b)
-{
-    return a / b - (a % b < 0);
-}
-
 /* Day of a common year, 0 for 1 January, of a day counted from 1970; 29 February counts as 28 February.
    Years are counted from 1 March, so that the leap day is the last one, in eras of 400 years (146097 days).
  */
@@ -26,7 +23,7 @@ static int32_t day_of_common_year(int64_t days)
 {
     const int64_t march_0000 = -719468, era_days = 146097;
     int64_t day = days - march_0000;
-    day -= floor_div(day, era_days) * era_days;
+    day -= sw_floor_div(day, era_days) * era_days;
     int64_t year = (day - day / 1460 + day / 36524 - day / 146096) / 365;
     int64_t since_march = day - (365 * year + year / 4 - year / 100);
     return since_march == 365 ? 58 : (int32_t)((since_march + 59) % 365);
@@ -40,8 +37,8 @@ int32_t sw_series_index(const sw_series *series, int64_t utc_s)
         int64_t index = (utc_s - series->start_s) / series->step_s;
         return index < series->count ? (int32_t)index : -1;
     }
-    int64_t days = floor_div(utc_s, DAY_S), second = utc_s % DAY_S + (utc_s % DAY_S < 0 ? DAY_S : 0);
-    int64_t local = second + series->utc_offset_s, day_shift = floor_div(local, DAY_S);
+    int64_t days = sw_floor_div(utc_s, DAY_S), second = utc_s % DAY_S + (utc_s % DAY_S < 0 ? DAY_S : 0);
+    int64_t local = second + series->utc_offset_s, day_shift = sw_floor_div(local, DAY_S);
     local -= day_shift * DAY_S;
     return (int32_t)((day_of_common_year(days + day_shift) * DAY_S + local) / series->step_s);
 }

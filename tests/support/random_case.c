@@ -30,6 +30,7 @@ static int columns_of(sw_forcing *f, double **out[COLUMNS_MAX])
         for (int bus = 0; bus < SW_BUS_COUNT; bus++)
             out[n++] = &f->load_w[bus][held];
         out[n++] = &f->peak_w[held];
+        out[n++] = &f->steady_w[held];
     }
     return n;
 }

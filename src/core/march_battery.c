@@ -1,0 +1,300 @@
+// The battery in a step: what it loses by itself, what cold and rate lock, what it accepts and gives, where
+// it ends. Curves are worked out for all lanes at once, knot by knot, so that every pass is multiply-adds on
+// columns.
+#include "core/march_step.h"
+
+#include <math.h>
+
+// ---- curves ----
+
+/* Bent lines at x. The loop over lanes is outside and the sums are its own, so that they stay in registers.
+ */
+static void bent_column(const sw_column y0, const sw_column *restrict knot, const sw_column *restrict bend,
+                        const sw_column x, sw_column out)
+{
+    sw_column sum;
+    EACH_LANE(l)
+    {
+        double y = y0[l], at = x[l];
+        for (int k = 0; k < SW_SHORT_CURVE_POINTS; k++)
+            y += bend[k][l] * larger(0.0, at - knot[k][l]);
+        sum[l] = y;
+    }
+    EACH_LANE(l)
+    out[l] = sum[l];
+}
+
+/* Open-circuit voltage, and stored energy as its integral over charge, Q (U0 s + sum bend/2 max(0, s -
+   knot)^2): one pass for both. */
+static void cell_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column ocv_v,
+                        sw_column energy_wh)
+{
+    sw_column soc, u, e; // on the stack, so that nothing aliases
+    EACH_LANE(l)
+    soc[l] = charge_ah[l] * p->inverse_capacity[l];
+    EACH_LANE(l)
+    {
+        double x = soc[l], ocv = p->ocv0_v[l], energy = p->ocv0_v[l] * x;
+        for (int k = 0; k < SW_CURVE_POINTS; k++) {
+            double past = larger(0.0, x - p->ocv_knot[k][l]);
+            double rise = p->ocv_bend[k][l] * past;
+            ocv += rise;
+            energy += 0.5 * rise * past;
+        }
+        u[l] = ocv;
+        e[l] = energy;
+    }
+    EACH_LANE(l)
+    {
+        ocv_v[l] = u[l];
+        energy_wh[l] = e[l] * p->capacity_ah[l];
+    }
+}
+
+/* dU/dq: the sum of the bends already passed */
+static void slope_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column out)
+{
+    sw_column sum;
+    EACH_LANE(l)
+    {
+        double x = charge_ah[l] * p->inverse_capacity[l], slope = 0.0;
+        for (int k = 0; k < SW_CURVE_POINTS; k++)
+            slope += x > p->ocv_knot[k][l] ? p->ocv_bend[k][l] : 0.0;
+        sum[l] = slope;
+    }
+    EACH_LANE(l)
+    out[l] = sum[l] * p->inverse_capacity[l];
+}
+
+// ---- begin ----
+
+/* Self-discharge and the management system's own draw leave through the cell, before anything else. */
+static void lose_by_itself(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_flow *out)
+{
+    sw_column before_wh, before_v;
+    cell_column(p, s->charge_ah, before_v, before_wh);
+    EACH_LANE(l)
+    {
+        double draw_a = s->charge_ah[l] * p->self_discharge_per_h[l] + p->management_w[l] / before_v[l];
+        s->charge_ah[l] = larger(0.0, s->charge_ah[l] - draw_a * c->hours);
+    }
+    cell_column(p, s->charge_ah, c->ocv_v, c->energy_wh);
+    slope_column(p, s->charge_ah, c->ocv_v_per_ah);
+    EACH_LANE(l)
+    out->self_loss_w[l] = (before_wh[l] - c->energy_wh[l]) / c->hours;
+}
+
+/* q_min = Q (1 - c(T) share(I)): cold and rate lock charge, they do not destroy it */
+static void lock_charge(const sw_tile_plan *p, const sw_tile_state *s, step *c)
+{
+    sw_column reach, share, one;
+    EACH_LANE(l)
+    one[l] = 1.0;
+    bent_column(p->reach0, p->reach_knot, p->reach_bend, s->battery_c, reach);
+    bent_column(one, p->peukert_knot, p->peukert_bend, s->mean_current_a, share);
+    EACH_LANE(l)
+    c->floor_ah[l] = p->capacity_ah[l] * (1.0 - between(reach[l] * share[l], 0.0, 1.0));
+}
+
+void sw_battery_begin(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_flow *out)
+{
+    sw_column soc;
+    EACH_LANE(l)
+    {
+        out->battery_c[l] = s->battery_c[l];
+        soc[l] = s->charge_ah[l] * p->inverse_capacity[l];
+    }
+    bent_column(p->ohm0, p->ohm_knot, p->ohm_bend, s->battery_c, c->ohm);
+    bent_column(p->eta0, p->eta_knot, p->eta_bend, soc, c->eta);
+    lose_by_itself(p, s, c, out);
+    lock_charge(p, s, c);
+}
+
+// ---- accepts ----
+
+/* Root of U(q + eta I h) + R I = V_abs, the current that ends the step at the absorption voltage. The left
+   side rises with I in straight pieces: the walk along the knots of U stops on the last one that is still
+   below, and the root lies on its piece. */
+static void tapered_current(const sw_tile_plan *restrict p, const sw_tile_state *restrict s,
+                            const step *restrict c, sw_column out)
+{
+    sw_column root;
+    EACH_LANE(l)
+    {
+        double target = p->absorption_v[l] + p->absorption_v_per_k[l] * (s->battery_c[l] - 25.0);
+        double charge = s->charge_ah[l], ohm = c->ohm[l], per_ah = 1.0 / (c->eta[l] * c->hours);
+        double at = charge, ocv = c->ocv_v[l], slope = 0.0;
+        double current = 0.0, below = 0.0, rise = 0.0;
+        for (int k = 0; k < SW_CURVE_POINTS; k++) {
+            double knot = larger(charge, p->ocv_knot[k][l] * p->capacity_ah[l]);
+            ocv += slope * (knot - at);
+            slope += p->ocv_bend[k][l] * p->inverse_capacity[l];
+            at = knot;
+            double current_here = (knot - charge) * per_ah;
+            double below_here = target - ocv - ohm * current_here;
+            current = below_here >= 0.0 ? current_here : current;
+            rise = below_here >= 0.0 ? slope : rise;
+            below = below_here >= 0.0 ? below_here : below;
+        }
+        root[l] = current + below / (rise / per_ah + ohm);
+    }
+    EACH_LANE(l)
+    out[l] = root[l];
+}
+
+/* Power at the terminals while a current charges for the whole step. */
+static void charging_power(const sw_tile_plan *p, const sw_tile_state *s, const step *c,
+                           const sw_column current_a, sw_column out)
+{
+    sw_column after_ah, after_v, after_wh;
+    EACH_LANE(l)
+    after_ah[l] = s->charge_ah[l] + c->eta[l] * current_a[l] * c->hours;
+    cell_column(p, after_ah, after_v, after_wh);
+    EACH_LANE(l)
+    out[l] =
+        (after_wh[l] - c->energy_wh[l]) / (c->eta[l] * c->hours) + c->ohm[l] * current_a[l] * current_a[l];
+}
+
+/* Greatest charging current: limit, acceptance, what fills to Q, the absorption voltage, and cold. */
+void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c)
+{
+    sw_column tapered, warm, current, warm_w;
+    tapered_current(p, s, c, tapered);
+    EACH_LANE(l)
+    {
+        double missing = larger(0.0, p->capacity_ah[l] - s->charge_ah[l]);
+        double filling = smaller(missing * p->acceptance_per_h[l], missing / (c->eta[l] * c->hours));
+        double allowed = between((s->battery_c[l] - p->cold_stop_c[l]) * p->cold_ramp_per_k[l], 0.0, 1.0);
+        warm[l] = smaller(smaller(p->charge_limit_a[l], filling), tapered[l]);
+        current[l] = smaller(warm[l], allowed * p->charge_limit_a[l]);
+    }
+    charging_power(p, s, c, current, c->accept_w);
+    charging_power(p, s, c, warm, warm_w);
+    EACH_LANE(l)
+    c->refused_w[l] = warm_w[l] - c->accept_w[l];
+}
+
+// ---- gives ----
+
+static double terminal_power_w(const step *c, int l, double current_a)
+{
+    return (c->ocv_v[l] - c->ohm[l] * current_a) * current_a;
+}
+
+/* Current that brings the terminals down to `low_v`, or to half the open-circuit voltage: below that more
+   current gives less power. */
+static double current_down_to_a(const step *c, int l, double low_v)
+{
+    return larger(0.0, c->ocv_v[l] - larger(low_v, 0.5 * c->ocv_v[l])) / c->ohm[l];
+}
+
+/* By rate (limit current, cut-out voltage) at full power of a moment, and by the charge that is left above
+   the floor as a mean over the step. */
+void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
+{
+    sw_column mean_a, after_ah, after_v, after_wh;
+    EACH_LANE(l)
+    {
+        double connected = s->dc_out[l] == 0.0 ? 1.0 : 0.0;
+        double rate_a =
+            connected * smaller(p->discharge_limit_a[l], current_down_to_a(c, l, p->cut_out_v[l]));
+        double inverter_a = smaller(rate_a, current_down_to_a(c, l, p->inverter_cut_out_v[l]));
+        double above_floor = larger(0.0, s->charge_ah[l] - c->floor_ah[l]);
+        c->rate_w[l] = terminal_power_w(c, l, rate_a);
+        c->inverter_rate_w[l] = terminal_power_w(c, l, inverter_a);
+        mean_a[l] = smaller(rate_a, connected * above_floor / c->hours);
+        after_ah[l] = s->charge_ah[l] - mean_a[l] * c->hours;
+    }
+    cell_column(p, after_ah, after_v, after_wh);
+    EACH_LANE(l)
+    c->mean_w[l] = (c->energy_wh[l] - after_wh[l]) / c->hours - c->ohm[l] * mean_a[l] * mean_a[l];
+}
+
+// ---- settles ----
+
+#define NEWTON_STEPS 4
+
+/* Charge x [Ah] that leaves the battery (negative: enters, times eta) when it gives `battery_w` for the step:
+   (E(q) - E(q - g x))/g - R x^2/h = P h, g = 1 discharging and eta charging. E is a parabola between the
+   knots of U, so the root of the tangent parabola is exact within a piece, and Newton's steps settle a
+   crossing. */
+static void charge_moved(const sw_tile_plan *p, const sw_tile_state *s, const step *c,
+                         const sw_column battery_w, sw_column g, sw_column x)
+{
+    sw_column after_ah, after_v, after_wh;
+    EACH_LANE(l)
+    {
+        double energy = battery_w[l] * c->hours;
+        g[l] = battery_w[l] > 0.0 ? 1.0 : c->eta[l];
+        double curve = c->ohm[l] / c->hours + 0.5 * g[l] * c->ocv_v_per_ah[l];
+        double root = sqrt(larger(0.0, c->ocv_v[l] * c->ocv_v[l] - 4.0 * curve * energy));
+        x[l] = 2.0 * energy / (c->ocv_v[l] + root);
+    }
+    for (int pass = 0; pass < NEWTON_STEPS; pass++) {
+        EACH_LANE(l)
+        after_ah[l] = s->charge_ah[l] - g[l] * x[l];
+        cell_column(p, after_ah, after_v, after_wh);
+        EACH_LANE(l)
+        {
+            double ohm_per_h = c->ohm[l] / c->hours;
+            double excess =
+                (c->energy_wh[l] - after_wh[l]) / g[l] - ohm_per_h * x[l] * x[l] - battery_w[l] * c->hours;
+            x[l] -= excess / (after_v[l] - 2.0 * ohm_per_h * x[l]);
+        }
+    }
+}
+
+void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out)
+{
+    sw_column g, x, end_v, end_wh;
+    charge_moved(p, s, c, out->battery_w, g, x);
+    EACH_LANE(l)
+    s->charge_ah[l] = between(s->charge_ah[l] - g[l] * x[l], 0.0, p->capacity_ah[l]);
+    cell_column(p, s->charge_ah, end_v, end_wh);
+    EACH_LANE(l)
+    {
+        double current = x[l] / c->hours, stored = end_wh[l] - c->energy_wh[l];
+        out->battery_a[l] = current;
+        out->resistance_loss_w[l] = c->ohm[l] * current * current;
+        out->coulombic_loss_w[l] = x[l] > 0.0 ? 0.0 : stored * (1.0 / g[l] - 1.0) / c->hours;
+        out->stored_w[l] = stored / c->hours - out->self_loss_w[l];
+        out->battery_v[l] = end_v[l] - c->ohm[l] * current;
+        out->soc[l] = s->charge_ah[l] * p->inverse_capacity[l];
+        out->soc_reachable[l] = larger(0.0, s->charge_ah[l] - c->floor_ah[l]) * p->inverse_capacity[l];
+        s->mean_current_a[l] += (larger(0.0, current) - s->mean_current_a[l]) * p->mean_current_gain[l];
+    }
+}
+
+// ---- ends ----
+
+/* A cut-out holds until the voltage is back at its restart level. */
+static void latch_cut_outs(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out)
+{
+    EACH_LANE(l)
+    {
+        double trips = larger(s->inverter_out[l], c->inverter_trips[l]);
+        double drops = larger(s->dc_out[l], 1.0 - c->house_kept[l]);
+        out->tripped[l] = trips;
+        out->cut_off[l] = drops;
+        s->inverter_out[l] = out->battery_v[l] >= p->inverter_restart_v[l] ? 0.0 : trips;
+        s->dc_out[l] = out->battery_v[l] >= p->dc_restart_v[l] ? 0.0 : drops;
+    }
+}
+
+/* The battery's temperature follows cabin or outside air with a first-order lag. */
+static void warm_battery(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, const step *c)
+{
+    double air = f->air_c[c->row], cabin = f->cabin_c[c->row];
+    EACH_LANE(l)
+    {
+        double place = cabin + p->outside_share[l] * (air - cabin);
+        s->battery_c[l] += (place - s->battery_c[l]) * p->temperature_gain[l];
+    }
+}
+
+void sw_battery_ends(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, const step *c,
+                     sw_tile_flow *out)
+{
+    latch_cut_outs(p, s, c, out);
+    warm_battery(f, p, s, c);
+}

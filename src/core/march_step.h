@@ -1,0 +1,48 @@
+// What the stages of a step share. The stages stand in march_battery.c (the cell and its limits),
+// march_house.c (loads, inverter, hookup, who meets whom) and march.c (sources on offer, balance, the loop).
+// None calls another.
+#ifndef SW_CORE_MARCH_STEP_H
+#define SW_CORE_MARCH_STEP_H
+
+#include "core/tile.h"
+
+/// What the stages of one step hand on to each other.
+typedef struct step {
+    int32_t row;
+    double hours;
+    int on_shore, inverter_on;
+    sw_column ocv_v, energy_wh;        // at the beginning, after self-discharge
+    sw_column ocv_v_per_ah;            // slope there
+    sw_column ohm, eta;                // of this step
+    sw_column floor_ah;                // charge that cold and rate lock
+    sw_column alternator_w, charger_w; // on offer
+    sw_column peak_w[SW_HELD_COUNT];   // AC, at one moment
+    sw_column shore_va;                // what inlet and pedestal allow
+    sw_column inverter_runs;           // 1: AC loads hang on a running inverter
+    sw_column house_kept;              // 1: the DC loads that must be are carried
+    sw_column accept_w;                // what the battery would take, at its terminals
+    sw_column rate_w,
+        inverter_rate_w;      // what the battery can give at one moment, also above the inverter's cut-out
+    sw_column mean_w;         // what it can give as a mean over the step
+    sw_column refused_w;      // what it would take besides if it were warm
+    sw_column inverter_trips; // 1: it goes off in this step
+} step;
+
+// Stages of the battery, in the order in which they run.
+void sw_battery_begin(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_flow *out);
+void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c);
+void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c);
+void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out);
+void sw_battery_ends(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, const step *c,
+                     sw_tile_flow *out);
+
+// Stages of the house.
+void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c,
+                   sw_tile_flow *out);
+void sw_house_fits_ac(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c,
+                      sw_tile_flow *out);
+void sw_house_offers_shore(const sw_forcing *f, const sw_tile_plan *p, step *c, sw_tile_flow *out);
+void sw_house_fits_battery(const sw_tile_plan *p, step *c, sw_tile_flow *out);
+void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out);
+
+#endif
