@@ -59,6 +59,9 @@ void sw_assume(sw_reader *reader, const char *path, const char *key, const char 
 void sw_assume_word(sw_reader *reader, const char *path, const char *key, const char *says, const char *mark,
                     const char *word);
 
+/// "; did you mean "x"?" for a word that is spelt like a known one, else "": the end of a message about it.
+const char *sw_reader_guess(sw_reader *reader, const char *word, const char *const *known, size_t count);
+
 /// printf into the arena. @return NULL without memory (the reading is marked as failed)
 const char *sw_reader_text(sw_reader *reader, const char *format, ...) __attribute__((format(printf, 2, 3)));
 

@@ -186,13 +186,10 @@ static void check_habits(sw_reader *reader, const sw_node *habits, const sw_node
             names[count++] = van->load[i].name;
             known = known || strcmp(van->load[i].name, habit->key) == 0;
         }
-        const char *nearest = sw_nearest_word(habit->key, names, count);
-        if (!known && nearest != NULL)
+        if (!known)
             sw_reader_error(reader, habit, 1, "habits change loads of the van file",
-                            "the van has no load \"%s\"; did you mean \"%s\"?", habit->key, nearest);
-        else if (!known)
-            sw_reader_error(reader, habit, 1, "habits change loads of the van file",
-                            "the van has no load \"%s\"", habit->key);
+                            "the van has no load \"%s\"%s", habit->key,
+                            sw_reader_guess(reader, habit->key, names, count));
     }
 }
 

@@ -87,12 +87,8 @@ int sw_reader_format(sw_reader *reader, const sw_node *root, sw_file_kind *kind)
             return 1;
         }
     }
-    const char *nearest = sw_nearest_word(format->text, formats, SW_FILE_KIND_COUNT);
-    if (nearest != NULL)
-        sw_reader_error(reader, format, 0, hint, "\"%s\" is not a known format; did you mean \"%s\"?",
-                        format->text, nearest);
-    else
-        sw_reader_error(reader, format, 0, hint, "\"%s\" is not a known format", format->text);
+    sw_reader_error(reader, format, 0, hint, "\"%s\" is not a known format%s", format->text,
+                    sw_reader_guess(reader, format->text, formats, SW_FILE_KIND_COUNT));
     return 0;
 }
 
@@ -128,11 +124,9 @@ static const sw_table *part_table(sw_reader *reader, const sw_node *root)
             return part_kinds[i].table;
         words[i] = part_kinds[i].kind;
     }
-    const char *nearest = sw_nearest_word(kind->text, words, PART_KINDS);
     sw_reader_error(reader, kind, 0, "battery, array, controller, alternator, shore, inverter or load",
-                    nearest != NULL ? "\"%s\" is not a kind of part; did you mean \"%s\"?"
-                                    : "\"%s\" is not a kind of part%s",
-                    kind->text, nearest != NULL ? nearest : "");
+                    "\"%s\" is not a kind of part%s", kind->text,
+                    sw_reader_guess(reader, kind->text, words, PART_KINDS));
     return NULL;
 }
 

@@ -248,12 +248,8 @@ static double read_cloud(sw_reader *reader, const sw_node *node)
         if (strcmp(node->text, words[i]) == 0)
             return cloud_words[i].okta;
     }
-    const char *nearest = sw_nearest_word(node->text, words, CLOUD_WORDS);
-    if (nearest != NULL)
-        sw_reader_error(reader, node, 0, hint, "\"%s\" is not a cloud amount; did you mean \"%s\"?",
-                        node->text, nearest);
-    else
-        sw_reader_error(reader, node, 0, hint, "\"%s\" is not a cloud amount", node->text);
+    sw_reader_error(reader, node, 0, hint, "\"%s\" is not a cloud amount%s", node->text,
+                    sw_reader_guess(reader, node->text, words, CLOUD_WORDS));
     return 0.0;
 }
 

@@ -1,6 +1,6 @@
 // From the legs of a trip to spans of UTC time: places are found, clocks read, and the itinerary must join
 // up.
-#include "stillwatt/itinerary.h"
+#include "trip/maker.h"
 
 #include "stillwatt/civil.h"
 #include "stillwatt/sphere.h"
@@ -15,204 +15,9 @@
 #define FASTEST_M_S (150.0 / 3.6) // common practice, no source: faster than any van drives on average
 #define ROAD_FACTOR 1.25          // common practice, no source: roads over the great circle
 
-// ---- places ----
-
-typedef struct maker {
-    const sw_plan *plan;
-    const sw_loader *loader;
-    sw_messages *messages;
-    sw_itinerary *it;
-} maker;
-
-static sw_status no_memory(maker *m)
+static sw_status no_memory(itinerary_maker *m)
 {
     return sw_error(m->messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the itinerary");
-}
-
-static sw_status open_table(maker *m, const sw_where *where)
-{
-    char reason[200] = "";
-    if (m->it->table != NULL)
-        return SW_OK;
-    sw_text text;
-    sw_status status =
-        m->loader->load(m->loader->context, SW_RESOURCE_STATIONS, "stations.csv", NULL, &text, reason);
-    if (status != SW_OK) {
-        sw_error(m->messages, status, where, "run the program where its weather folder is installed",
-                 "the station table %s could not be read: %s", text.name != NULL ? text.name : "", reason);
-        sw_text_free(&text);
-        return status;
-    }
-    sw_text_free(&m->it->table_text); // of a place before, if the table could not be opened
-    m->it->table_text = text;
-    return sw_stations_open(text.bytes, text.length, text.name, m->messages, &m->it->table);
-}
-
-static sw_status unknown_station(maker *m, const sw_place *place, const int *near, int count)
-{
-    char hint[320] = "give latitude, longitude, elevation and zone instead";
-    size_t used = 0;
-    for (int i = 0; i < count && used < sizeof hint; i++) {
-        const sw_station *s = sw_stations_at(m->it->table, near[i]);
-        used +=
-            (size_t)snprintf(hint + used, sizeof hint - used, "%s\"%s %s\"", i == 0 ? "did you mean " : ", ",
-                             s->name, strcmp(s->region, "-") == 0 ? s->country : s->region);
-    }
-    return sw_error(m->messages, SW_BAD_INPUT, &place->where, hint,
-                    "\"%s\" does not name exactly one station of the weather table", place->station);
-}
-
-static sw_status find_station(maker *m, const sw_place *place, sw_stop *stop, const char **zone)
-{
-    int near[3], count = 0;
-    sw_status status = open_table(m, &place->where);
-    if (status != SW_OK)
-        return status;
-    int index = sw_stations_find(m->it->table, place->station, near, 3, &count);
-    if (index < 0)
-        return unknown_station(m, place, near, count);
-    const sw_station *station = sw_stations_at(m->it->table, index);
-    stop->lat_deg = station->lat_deg;
-    stop->lon_deg = station->lon_deg;
-    if (isnan(stop->elevation_m))
-        stop->elevation_m = station->elevation_m;
-    if (*zone == NULL)
-        *zone = station->zone;
-    return SW_OK;
-}
-
-/* What to write for a place without a known zone: the zones nearest to it. */
-static void suggest_zone(maker *m, const sw_stop *stop, char *hint, size_t size)
-{
-    char reason[200], names[3][40];
-    sw_text tab = {0};
-    int count = 0;
-    if (m->loader->load(m->loader->context, SW_RESOURCE_ZONE_TAB, "zone.tab", NULL, &tab, reason) == SW_OK)
-        count = sw_zone_suggest(tab.bytes, tab.length, stop->lat_deg, stop->lon_deg, names, 3);
-    sw_text_free(&tab);
-    if (count == 3)
-        snprintf(hint, size, "add \"zone\": \"%s\" (or \"%s\", \"%s\")", names[0], names[1], names[2]);
-    else
-        snprintf(hint, size, "add its IANA zone, for example \"zone\": \"America/Denver\"");
-}
-
-static sw_status missing_zone(maker *m, const sw_place *place, const sw_stop *stop)
-{
-    char hint[200];
-    suggest_zone(m, stop, hint, sizeof hint);
-    return sw_error(m->messages, SW_BAD_INPUT, &place->where, hint, "the place \"%s\" has no time zone",
-                    place->name);
-}
-
-static sw_status unknown_zone(maker *m, const sw_place *place, const sw_stop *stop, const char *name)
-{
-    char hint[200];
-    suggest_zone(m, stop, hint, sizeof hint);
-    return sw_error(m->messages, SW_BAD_INPUT, &place->where, hint, "the time zone \"%s\" is not known",
-                    name);
-}
-
-static sw_status load_zone(maker *m, const sw_place *place, sw_stop *stop, const char *name)
-{
-    char reason[200] = "";
-    sw_text text;
-    for (int i = 0; i < m->it->zones; i++) {
-        if (strcmp(sw_zone_name(m->it->zone[i]), name) == 0) {
-            stop->zone = m->it->zone[i];
-            return SW_OK;
-        }
-    }
-    sw_status status = m->loader->load(m->loader->context, SW_RESOURCE_ZONE, name, NULL, &text, reason);
-    if (status == SW_NO_MEMORY)
-        status = no_memory(m);
-    else if (status != SW_OK)
-        status = unknown_zone(m, place, stop, name);
-    else
-        status = sw_zone_read((const unsigned char *)text.bytes, text.length, name, m->messages,
-                              &m->it->zone[m->it->zones]);
-    sw_text_free(&text);
-    if (status == SW_OK)
-        stop->zone = m->it->zone[m->it->zones++];
-    return status;
-}
-
-static void climate_of_normals(const sw_normals *normals, const sw_stop *stop, sw_climate *out)
-{
-    memset(out, 0, sizeof *out);
-    for (int i = 0; i < 12; i++) {
-        sw_month *month = &out->month[i];
-        month->ghi_kwh_m2_day = normals->daily_sun_kwh_m2[i];
-        month->dhi_kwh_m2_day = month->dni_kwh_m2_day = NAN;
-        month->daily_min_c = normals->low_c[i];
-        month->daily_max_c = normals->high_c[i];
-        month->mean_c = 0.5 * (normals->low_c[i] + normals->high_c[i]);
-        month->humidity_pct = NAN;
-        month->wind_m_s = 3.0; // typical, from memory
-        month->kt_sd = normals->spread;
-    }
-    sw_climate_from_energy(stop->lat_deg, stop->lon_deg, out);
-}
-
-/* No month's mean clearness comes near this: the clear sky's own is about 0.75. From memory. */
-#define CLEAREST 0.85
-
-static sw_status check_normals(maker *m, const sw_place *place, const sw_climate *climate)
-{
-    for (int i = 0; i < 12; i++) {
-        const sw_month *month = &climate->month[i];
-        if (month->kt_mean > CLEAREST)
-            return sw_error(
-                m->messages, SW_BAD_INPUT, &place->where,
-                "give kWh/m2 of a mean day, on the flat; check latitude and the order of the months",
-                "in month %d the daily sun of \"%s\", %.1f kWh/m2, is more than reaches the ground there",
-                i + 1, place->name, month->ghi_kwh_m2_day);
-    }
-    return SW_OK;
-}
-
-static sw_status find_climate(maker *m, const sw_place *place, sw_stop *stop)
-{
-    stop->climate_known = 1;
-    if (place->normals != NULL) {
-        climate_of_normals(place->normals, stop, &stop->climate);
-        return check_normals(m, place, &stop->climate);
-    }
-    sw_status status = open_table(m, &place->where);
-    if (status == SW_OK)
-        status = sw_climate_at(m->it->table, stop->lat_deg, stop->lon_deg, stop->elevation_m, &place->where,
-                               m->messages, &stop->climate);
-    return status;
-}
-
-static sw_status find_stop(maker *m, const sw_place *place, sw_stop *stop)
-{
-    const char *zone = place->zone;
-    *stop = (sw_stop){.name = place->name,
-                      .lat_deg = place->lat_deg,
-                      .lon_deg = place->lon_deg,
-                      .elevation_m = place->elevation_m,
-                      .turbidity = place->turbidity,
-                      .albedo = place->albedo};
-    sw_status status = place->station != NULL ? find_station(m, place, stop, &zone) : SW_OK;
-    if (status == SW_OK)
-        status = zone == NULL ? missing_zone(m, place, stop) : load_zone(m, place, stop, zone);
-    if (status == SW_OK && m->plan->trip->sky.kind != SW_SKY_HOURLY)
-        status = find_climate(m, place, stop);
-    return status;
-}
-
-/* All places are looked at, so that all their errors are told in one go. */
-static sw_status find_stops(maker *m)
-{
-    const sw_trip *trip = m->plan->trip;
-    sw_status first = SW_OK;
-    for (int i = 0; i < trip->places; i++) {
-        sw_status status = find_stop(m, &trip->place[i], &m->it->stop[i]);
-        if (first == SW_OK)
-            first = status;
-    }
-    m->it->stops = trip->places;
-    return first;
 }
 
 // ---- legs ----
@@ -228,7 +33,8 @@ static void write_local(int64_t local_s, char *buffer, size_t size)
 
 /* A local time that a clock skips is an error, and then the moment after; one that it shows twice is the
    first of the two. */
-static sw_status to_utc(maker *m, const sw_leg *leg, const sw_stop *stop, int64_t local_s, int64_t *utc_s)
+static sw_status to_utc(itinerary_maker *m, const sw_leg *leg, const sw_stop *stop, int64_t local_s,
+                        int64_t *utc_s)
 {
     char text[32];
     if (sw_zone_to_utc(stop->zone, local_s, utc_s) != SW_LOCAL_GAP)
@@ -238,7 +44,7 @@ static sw_status to_utc(maker *m, const sw_leg *leg, const sw_stop *stop, int64_
                     "the clocks of %s skip %s (daylight saving begins)", sw_zone_name(stop->zone), text);
 }
 
-static sw_status join(maker *m, const sw_leg *leg, const sw_span *before, const sw_span *span)
+static sw_status join(itinerary_maker *m, const sw_leg *leg, const sw_span *before, const sw_span *span)
 {
     const sw_trip *trip = m->plan->trip;
     if (before->to_stop != span->stop)
@@ -256,7 +62,7 @@ static sw_status join(maker *m, const sw_leg *leg, const sw_span *before, const 
                     minutes / 60, minutes % 60);
 }
 
-static sw_status check_drive(maker *m, const sw_leg *leg, sw_span *span)
+static sw_status check_drive(itinerary_maker *m, const sw_leg *leg, sw_span *span)
 {
     const sw_stop *a = &m->it->stop[span->stop], *b = &m->it->stop[span->to_stop];
     double direct = sw_great_circle_m(a->lat_deg, a->lon_deg, b->lat_deg, b->lon_deg, &span->bearing_deg);
@@ -278,7 +84,7 @@ static sw_status check_drive(maker *m, const sw_leg *leg, sw_span *span)
     return SW_OK;
 }
 
-static sw_status make_span(maker *m, const sw_leg *leg, const sw_span *before, sw_span *span)
+static sw_status make_span(itinerary_maker *m, const sw_leg *leg, const sw_span *before, sw_span *span)
 {
     const sw_itinerary *it = m->it;
     *span = (sw_span){.kind = leg->kind,
@@ -304,7 +110,7 @@ static sw_status make_span(maker *m, const sw_leg *leg, const sw_span *before, s
     return status;
 }
 
-static sw_status check_hookup(maker *m, const sw_leg *leg, sw_span *span)
+static sw_status check_hookup(itinerary_maker *m, const sw_leg *leg, sw_span *span)
 {
     const sw_shore_spec *shore = m->plan->van->shore;
     if (isnan(leg->shore_a))
@@ -324,7 +130,7 @@ static sw_status check_hookup(maker *m, const sw_leg *leg, sw_span *span)
 }
 
 /* Goes on over wrong legs where it can, so that all errors are told in one go. */
-static sw_status make_spans(maker *m)
+static sw_status make_spans(itinerary_maker *m)
 {
     const sw_trip *trip = m->plan->trip;
     sw_status first = SW_OK;
@@ -385,7 +191,7 @@ static int64_t next_midnight(const sw_itinerary *it, int64_t utc_s)
 }
 
 /* A westward drive over midnight may turn the date back; the day of the trip then goes on. */
-static sw_status make_days(maker *m)
+static sw_status make_days(itinerary_maker *m)
 {
     sw_itinerary *it = m->it;
     size_t room = (size_t)((it->end_s - it->start_s) / 86400 + 3 + 2 * it->stretches);
@@ -482,7 +288,7 @@ static sw_itinerary *room_for(const sw_trip *trip)
 
 #define LONGEST_S (400 * (int64_t)86400)
 
-static sw_status check_length(maker *m, int32_t step_s)
+static sw_status check_length(itinerary_maker *m, int32_t step_s)
 {
     sw_itinerary *it = m->it;
     const sw_leg *last = &m->plan->trip->leg[it->spans - 1];
@@ -500,10 +306,10 @@ static sw_status check_length(maker *m, int32_t step_s)
 sw_status sw_itinerary_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s,
                             sw_messages *messages, sw_itinerary **out)
 {
-    maker m = {plan, loader, messages, room_for(plan->trip)};
+    itinerary_maker m = {plan, loader, messages, room_for(plan->trip)};
     if (m.it == NULL)
         return no_memory(&m);
-    sw_status status = find_stops(&m);
+    sw_status status = itinerary_find_stops(&m);
     if (status == SW_OK)
         status = make_spans(&m);
     if (status == SW_OK)

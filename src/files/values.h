@@ -1,0 +1,17 @@
+// Readers of single values; see values.c.
+#ifndef SW_FILES_VALUES_H
+#define SW_FILES_VALUES_H
+
+#include "files/fill.h"
+
+/// Reads the value of a key into its place; what is wrong becomes a message and leaves the place as it was.
+void sw_value_read(sw_reader *reader, const sw_key *key, const sw_node *node, char *at);
+
+/// "for example "capacity": "100 Ah"", in the reader's arena.
+const char *sw_key_hint(sw_reader *reader, const sw_key *key);
+/// The word of a choice's value.
+const char *sw_key_word(const sw_key *key, int value);
+/// "a number", "a list" and so on.
+const char *sw_json_type_says(sw_json_type type);
+
+#endif

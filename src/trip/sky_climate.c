@@ -1,0 +1,226 @@
+// Average and told skies: days of a climate, the distribution of their clearness, the poor week, cloud as
+// told.
+#include "trip/sky_inside.h"
+
+#include "stillwatt/civil.h"
+
+#include <math.h>
+
+#define OVERCAST_OKTA   7.5
+#define OVERCAST_RANGE  0.5  // of the usual range of temperature on an overcast day: from memory
+#define DAY_TO_DAY      0.29 // autocorrelation of daily clearness [graham-1988]
+#define ONE_WEEK_IN_TEN 1.2815515655446004 // standard normal deviate of 10 %
+#define WITHOUT_DIFFUSE (-1.0)
+
+/* Days by local mean solar time, which the sun's day is. */
+static int64_t solar_day(double lon_deg, int64_t utc_s)
+{
+    return sw_floor_div(utc_s + (int64_t)(lon_deg * 240.0), SKY_DAY_S);
+}
+
+// ---- days ----
+
+static const sw_told_day *told_of(const sw_sky_spec *spec, int64_t date)
+{
+    for (int i = 1; i < spec->told_days; i++)
+        if (spec->told[i].day == date)
+            return &spec->told[i];
+    return spec->told_days > 0 ? &spec->told[0] : NULL;
+}
+
+/* Clear-sky energy of a solar day, and the same for the split of a month's light: every ten minutes. */
+#define SCAN_S 600
+
+static double clear_day_wh_m2(const sky *s, int stop, int64_t noon_s)
+{
+    const sw_stop *place = &s->it->stop[stop];
+    sw_position at = {.lat_deg = place->lat_deg,
+                      .lon_deg = place->lon_deg,
+                      .elevation_m = place->elevation_m,
+                      .stop = stop};
+    double sum = 0.0;
+    moment m;
+    for (int64_t t = noon_s - SKY_DAY_S / 2 + SCAN_S / 2; t < noon_s + SKY_DAY_S / 2; t += SCAN_S) {
+        sky_moment_at(s->it, t, &at, &m);
+        sum += m.clear.ghi_w_m2;
+    }
+    return sum * SCAN_S / 3600.0;
+}
+
+/* Mean clearness of seven days on end, of which one week in ten stays below: the standard deviation of the
+   mean of seven values with first-order autocorrelation phi is sd sqrt((1 + 2 sum (1 - k/7) phi^k) / 7). */
+static double poor_week(double clearness, double spread)
+{
+    double sum = 1.0, power = 1.0;
+    for (int k = 1; k < 7; k++) {
+        power *= DAY_TO_DAY;
+        sum += 2.0 * (1.0 - k / 7.0) * power;
+    }
+    return fmax(0.05, clearness - ONE_WEEK_IN_TEN * spread * sqrt(sum / 7.0));
+}
+
+/* Clear-sky indices of the days that stand for a month of this mean: equally likely quantiles, scaled to the
+ * mean. */
+static void set_levels(double clearness, double clear_wh, double extraterrestrial_wh, double index[SW_LEVELS])
+{
+    double sum = 0.0;
+    for (int i = 0; i < SW_LEVELS; i++) {
+        index[i] = sw_clearness_quantile(clearness, (i + 0.5) / SW_LEVELS);
+        sum += index[i];
+    }
+    double scale = clear_wh > 0.0 ? clearness * SW_LEVELS / sum * extraterrestrial_wh / clear_wh : 0.0;
+    for (int i = 0; i < SW_LEVELS; i++)
+        index[i] *= scale;
+}
+
+static sw_light level_light(const moment *m, double index, double diffuse_factor)
+{
+    double ghi = index * m->clear.ghi_w_m2;
+    sw_light light = sw_split(ghi, &m->clock, &m->sun, m->clock.extraterrestrial_w_m2);
+    if (light.dni_w_m2 > 0.0 && diffuse_factor != 1.0) {
+        double diffuse = fmin(ghi, light.dhi_w_m2 * diffuse_factor);
+        double beam = fmin((ghi - diffuse) / m->sun.cos_zenith, m->clock.extraterrestrial_w_m2);
+        light = (sw_light){ghi, beam, ghi - beam * m->sun.cos_zenith};
+    }
+    return light;
+}
+
+/* Diffuse share of a day over all its levels, with the split moved by a factor. */
+static double diffuse_share(const moment *scan, int moments, const double index[SW_LEVELS], double factor)
+{
+    double global = 0.0, diffuse = 0.0;
+    for (int i = 0; i < moments; i++)
+        for (int level = 0; level < SW_LEVELS; level++) {
+            sw_light light = level_light(&scan[i], index[level], factor);
+            global += light.ghi_w_m2;
+            diffuse += light.dhi_w_m2;
+        }
+    return global > 0.0 ? diffuse / global : WITHOUT_DIFFUSE;
+}
+
+/* The split's regression is one for all climates; where the station's own diffuse share is known the split is
+   moved to meet it: regula falsi on the factor, which the share rises with. Hourly moments are enough for a
+   factor. */
+static double fit_diffuse(const sky *s, int stop, int64_t noon_s, const double index[SW_LEVELS],
+                          double wanted)
+{
+    const sw_stop *place = &s->it->stop[stop];
+    sw_position at = {.lat_deg = place->lat_deg,
+                      .lon_deg = place->lon_deg,
+                      .elevation_m = place->elevation_m,
+                      .stop = stop};
+    moment scan[24];
+    int moments = 0;
+    if (!(wanted > 0.0 && wanted <= 1.0))
+        return 1.0;
+    for (int hour = 0; hour < 24; hour++) {
+        sky_moment_at(s->it, noon_s - SKY_DAY_S / 2 + 1800 + hour * 3600, &at, &scan[moments]);
+        moments += scan[moments].clear.ghi_w_m2 > 0.0;
+    }
+    double low = 0.5, high = 2.0;
+    for (int pass = 0; pass < 12; pass++) {
+        double middle = 0.5 * (low + high);
+        double share = diffuse_share(scan, moments, index, middle);
+        if (share == WITHOUT_DIFFUSE)
+            return 1.0;
+        if (share < wanted)
+            low = middle;
+        else
+            high = middle;
+    }
+    return 0.5 * (low + high);
+}
+
+static void set_temperatures(const sky *s, int64_t date, sky_day *day)
+{
+    double low = day->climate.low_c, high = day->climate.high_c;
+    day->told = s->plan->trip->sky.kind == SW_SKY_TOLD ? told_of(&s->plan->trip->sky, date) : NULL;
+    if (day->told != NULL) {
+        double middle = 0.5 * (low + high), half = 0.5 * (high - low);
+        if (fmin(day->told->morning_okta, day->told->afternoon_okta) >= OVERCAST_OKTA)
+            half *= OVERCAST_RANGE;
+        low = isnan(day->told->low_c) ? middle - half : day->told->low_c;
+        high = isnan(day->told->high_c) ? fmax(low, middle + half) : day->told->high_c;
+        low = isnan(day->told->low_c) ? fmin(low, high) : low;
+    }
+    day->air.min_c = low;
+    day->air.max_c = high;
+}
+
+static void work_out_day(sky *s, int stop, int64_t index, sky_day *day)
+{
+    const sw_stop *place = &s->it->stop[stop];
+    int64_t noon_s = index * SKY_DAY_S + SKY_DAY_S / 2 - (int64_t)(place->lon_deg * 240.0);
+    int64_t date = sw_floor_div(noon_s + sw_zone_offset_s(place->zone, noon_s), SKY_DAY_S);
+    climate_day_of(&s->nodes[stop], date, &day->climate);
+    (void)sw_sun_times_near(noon_s, place->lat_deg, place->lon_deg, &day->air.sun);
+    set_temperatures(s, date, day);
+    day->diffuse_factor = 1.0;
+    if (s->plan->trip->sky.kind == SW_SKY_AVERAGE) {
+        sw_sun_clock clock;
+        (void)sw_sun_clock_at(noon_s, &clock);
+        double extraterrestrial = sw_sun_daily_extraterrestrial_wh_m2(&clock, place->lat_deg);
+        double clear = clear_day_wh_m2(s, stop, noon_s);
+        double poor = poor_week(day->climate.clearness, day->climate.spread);
+        set_levels(day->climate.clearness, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
+        set_levels(poor, clear, extraterrestrial, day->level_index[SW_OUTLOOK_POOR]);
+        day->diffuse_factor =
+            fit_diffuse(s, stop, noon_s, day->level_index[SW_OUTLOOK_MAIN], day->climate.diffuse_share);
+    }
+    day->known = 1;
+}
+
+static const sky_day *day_of(sky *s, int stop, int64_t index)
+{
+    int64_t row = index - s->first_day;
+    row = row < 0 ? 0 : row >= s->days ? s->days - 1 : row;
+    sky_day *day = &s->day[(size_t)stop * (size_t)s->days + (size_t)row];
+    if (!day->known)
+        work_out_day(s, stop, index, day);
+    return day;
+}
+
+double sky_climate_air_c(sky *s, const moment *m)
+{
+    const sw_stop *place = &s->it->stop[m->at.stop];
+    int64_t index = solar_day(place->lon_deg, m->utc_s);
+    const sky_day *before = day_of(s, m->at.stop, index - 1);
+    const sky_day *today = day_of(s, m->at.stop, index);
+    const sky_day *after = day_of(s, m->at.stop, index + 1);
+    double air = sw_air_temperature_c(m->utc_s, &before->air, &today->air, &after->air);
+    return air + SKY_LAPSE_K_PER_M * (place->elevation_m - m->at.elevation_m);
+}
+
+static int average_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
+{
+    const sky_day *day = day_of(s, m->at.stop, solar_day(s->it->stop[m->at.stop].lon_deg, m->utc_s));
+    for (int i = 0; i < SW_LEVELS; i++)
+        out[i] = level_light(m, day->level_index[outlook][i], day->diffuse_factor);
+    return SW_LEVELS;
+}
+
+/* Kasten and Czeplak's cloud factor on our clear sky; the split may not give more beam than the clear sky
+ * has. */
+static int told_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
+{
+    const sky_day *day = day_of(s, m->at.stop, solar_day(s->it->stop[m->at.stop].lon_deg, m->utc_s));
+    double okta = m->utc_s < day->air.sun.noon_s ? day->told->morning_okta : day->told->afternoon_okta;
+    double open = 1.0 - s->plan->trip->sky.haze;
+    if (okta == 0.0 && open == 1.0)
+        out[0] = m->clear;
+    else
+        out[0] =
+            sw_split(m->clear.ghi_w_m2 * sw_cloud_factor(okta) * open, &m->clock, &m->sun, m->clear.dni_w_m2);
+    return 1;
+}
+
+int sky_climate_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
+{
+    return s->plan->trip->sky.kind == SW_SKY_TOLD ? told_lights(s, m, out)
+                                                  : average_lights(s, m, outlook, out);
+}
+
+double sky_climate_wind_m_s(sky *s, const moment *m)
+{
+    return day_of(s, m->at.stop, solar_day(s->it->stop[m->at.stop].lon_deg, m->utc_s))->climate.wind_m_s;
+}

@@ -1,0 +1,179 @@
+// Hourly skies: a weather record, checked against itself and the place, and its hours shared out over
+// moments.
+#include "trip/sky_inside.h"
+
+#include "stillwatt/civil.h"
+#include "stillwatt/sphere.h"
+
+#include <math.h>
+#include <stddef.h>
+
+// ---- opening ----
+
+static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messages)
+{
+    char reason[200] = "";
+    sw_text text;
+    const char *file = s->plan->trip->sky.file;
+    sw_status status =
+        loader->load(loader->context, SW_RESOURCE_FILE, file, s->plan->trip->file, &text, reason);
+    if (status == SW_OK)
+        status = sw_epw_read(text.bytes, text.length, text.name, messages, &s->series);
+    else
+        sw_error(messages, status, &s->plan->trip->sky.where,
+                 "give its path as seen from the folder of this file, such as \"weather/denver.epw\"",
+                 "the weather file %s could not be read: %s", text.name != NULL ? text.name : file, reason);
+    sw_text_free(&text);
+    return status;
+}
+
+/* A record of a real year must cover the trip. */
+static sw_status check_cover(const sky *s, sw_messages *messages)
+{
+    if (sw_series_index(s->series, s->it->start_s) >= 0 && sw_series_index(s->series, s->it->end_s - 1) >= 0)
+        return SW_OK;
+    return sw_error(messages, SW_BAD_INPUT, &s->plan->trip->sky.where,
+                    "choose dates inside the record, or a typical-year file",
+                    "the weather record of %s does not cover the trip", s->series->place);
+}
+
+/* Far from its station a record says little about the place. */
+#define NEAR_M      50000.0
+#define NEAR_HIGH_M 300.0
+
+static void warn_if_far(const sky *s, sw_messages *messages)
+{
+    for (int i = 0; i < s->it->stops; i++) {
+        const sw_stop *stop = &s->it->stop[i];
+        double far =
+            sw_great_circle_m(stop->lat_deg, stop->lon_deg, s->series->lat_deg, s->series->lon_deg, NULL);
+        double higher = stop->elevation_m - s->series->elevation_m;
+        if (far > NEAR_M || fabs(higher) > NEAR_HIGH_M)
+            sw_warn(messages, &(sw_where){.file = s->plan->trip->file, .path = "/sky/file"},
+                    "temperatures are moved by 6.5 K per 1000 m; the light is taken as it is",
+                    "the weather record of %s is %.0f km from \"%s\", which lies %.0f m %s", s->series->place,
+                    far / 1000.0, stop->name, fabs(higher), higher < 0.0 ? "lower" : "higher");
+    }
+}
+
+/* Global against beam and sky light over the hours of the trip. A file in which they differ by more than a
+   twentieth has one of the three wrong: global and beam are kept then. */
+#define CLOSURE_LIMIT 0.05
+
+static void check_closure(sky *s, sw_messages *messages)
+{
+    double apart = 0.0, whole = 0.0;
+    for (int64_t t = s->it->start_s + 1800; t < s->it->end_s; t += 3600) {
+        int32_t index = sw_series_index(s->series, t);
+        const sw_weather_row *row = &s->series->row[index];
+        int64_t into = t - s->series->start_s;
+        int64_t middle =
+            t - (into - sw_floor_div(into, s->series->step_s) * s->series->step_s) + s->series->step_s / 2;
+        sw_sun sun;
+        if (isnan(row->dni_w_m2) || isnan(row->dhi_w_m2) ||
+            sw_sun_at(middle, s->series->lat_deg, s->series->lon_deg, &sun) != SW_OK || sun.cos_zenith <= 0.1)
+            continue; // with a low sun the middle of the hour does not stand for the hour
+        apart += fabs(row->ghi_w_m2 - row->dni_w_m2 * sun.cos_zenith - row->dhi_w_m2);
+        whole += row->ghi_w_m2;
+    }
+    s->keep_beam = apart > CLOSURE_LIMIT * whole;
+    if (s->keep_beam)
+        sw_warn(messages, &(sw_where){.file = s->plan->trip->file, .path = "/sky/file"}, NULL,
+                "in the weather record of %s beam and sky light do not add up to the global light (off by "
+                "%.0f %%); the "
+                "global and the beam are used",
+                s->series->place, 100.0 * apart / whole);
+}
+
+sw_status sky_record_open(sky *s, const sw_loader *loader, sw_messages *messages)
+{
+    sw_status status = read_series(s, loader, messages);
+    if (status == SW_OK)
+        status = check_cover(s, messages);
+    if (status == SW_OK) {
+        warn_if_far(s, messages);
+        check_closure(s, messages);
+    }
+    return status;
+}
+
+// ---- hourly records ----
+
+/* Mean clear light and mean height of the sun over the hour of a record, on the moments of the rehearsal. */
+static void learn_hour(sky *s, int32_t index, int64_t utc_s)
+{
+    int32_t step = s->series->step_s;
+    int64_t start = s->series->start_s;
+    int64_t hour = start + sw_floor_div(utc_s - start, step) * step;
+    moment m;
+    if (hour == s->hour_start_s)
+        return;
+    s->hour_start_s = hour;
+    s->hour_index = index;
+    s->hour_clear_w_m2 = s->hour_height = 0.0;
+    int count = step / s->slice_s;
+    for (int i = 0; i < count; i++) {
+        sky_moment(s, hour + i * s->slice_s + s->slice_s / 2, &m);
+        s->hour_clear_w_m2 += m.clear.ghi_w_m2 / count;
+        s->hour_height += fmax(0.0, m.sun.cos_zenith) / count;
+    }
+    s->unlit_hours += s->hour_height == 0.0 && s->series->row[index].ghi_w_m2 > 0.0;
+}
+
+static double hour_diffuse_share(const sky *s, const sw_weather_row *row, const moment *m)
+{
+    if (s->keep_beam && row->ghi_w_m2 > 0.0)
+        return fmax(0.0, 1.0 - row->dni_w_m2 * s->hour_height / row->ghi_w_m2);
+    if (!isnan(row->dhi_w_m2) && row->ghi_w_m2 > 0.0)
+        return fmin(1.0, row->dhi_w_m2 / row->ghi_w_m2);
+    double flat = m->clock.extraterrestrial_w_m2 * fmax(0.01, m->sun.cos_zenith);
+    return sw_diffuse_fraction(row->ghi_w_m2 / flat);
+}
+
+/* Within the hour the global follows the clear sky, so that the hour's energy is exact; where the sun hardly
+   clears the horizon it follows the sun's height and is all sky light. */
+int sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
+{
+    int32_t index = sw_series_index(s->series, m->utc_s);
+    const sw_weather_row *row = &s->series->row[index];
+    learn_hour(s, index, m->utc_s);
+    double height = fmax(0.0, m->sun.cos_zenith);
+    if (s->hour_clear_w_m2 < 1.0 || height == 0.0) {
+        double ghi = s->hour_height > 0.0 ? row->ghi_w_m2 * height / s->hour_height : 0.0;
+        if (s->hour_clear_w_m2 >= 1.0)
+            ghi = 0.0; // the sun is down in this slice of a sunlit hour
+        out[0] = (sw_light){ghi, 0.0, ghi};
+        return 1;
+    }
+    double ghi = row->ghi_w_m2 * m->clear.ghi_w_m2 / s->hour_clear_w_m2;
+    double beam = ghi * (1.0 - hour_diffuse_share(s, row, m)) / height;
+    beam = fmin(beam, fmin(m->clock.extraterrestrial_w_m2, 1.1 * m->clear.dni_w_m2));
+    out[0] = (sw_light){ghi, beam, ghi - beam * height};
+    return 1;
+}
+
+/* Air and wind are values at the label, the end of the row: straight lines between labels. */
+static double between_labels(const sky *s, int64_t utc_s, size_t field)
+{
+    int32_t index = sw_series_index(s->series, utc_s);
+    int32_t before = sw_series_previous(s->series, index);
+    before = before < 0 ? index : before;
+    int64_t into = utc_s - s->series->start_s;
+    double share =
+        (double)(into - sw_floor_div(into, s->series->step_s) * s->series->step_s) / s->series->step_s;
+    double a = *(const double *)(const void *)((const char *)&s->series->row[before] + field);
+    double b = *(const double *)(const void *)((const char *)&s->series->row[index] + field);
+    return a + share * (b - a);
+}
+
+double sky_record_air_c(const sky *s, const moment *m)
+{
+    double air = between_labels(s, m->utc_s, offsetof(sw_weather_row, air_c));
+    return air + SKY_LAPSE_K_PER_M * (s->series->elevation_m - m->at.elevation_m);
+}
+
+double sky_record_wind_m_s(const sky *s, const moment *m)
+{
+    double wind = between_labels(s, m->utc_s, offsetof(sw_weather_row, wind_m_s));
+    return isnan(wind) ? 2.0 : fmax(0.0, wind); // 2 m/s: typical, from memory
+}
