@@ -3,7 +3,6 @@
 #include "stillwatt/sun.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #define RAD_PER_DEG 0.017453292519943295
 #define DEG_PER_RAD 57.295779513082323
@@ -171,7 +170,7 @@ static int64_t crossing(int64_t midnight_s, int64_t noon_s, double lat_deg, doub
     if (limb_is_up(midnight_s, lat_deg, lon_deg))
         return midnight_s;
     int64_t down_s = midnight_s, up_s = noon_s;
-    while (llabs(up_s - down_s) > 1) {
+    while (up_s - down_s > 1 || down_s - up_s > 1) {
         int64_t middle_s = down_s + (up_s - down_s) / 2;
         if (limb_is_up(middle_s, lat_deg, lon_deg))
             up_s = middle_s;
