@@ -15,9 +15,11 @@ int64_t sw_floor_div(int64_t a, int64_t b);
 
 /// Days since 1970-01-01 of a date. No check of range beyond int64.
 int64_t sw_days_from_civil(int year, int month, int day);
+/// The date of a day number; the inverse of sw_days_from_civil.
 void sw_civil_from_days(int64_t days, int *year, int *month, int *day);
 /// 0 Sunday .. 6 Saturday
 int sw_weekday(int64_t days);
+/// 28 to 31. @param month 1..12
 int sw_days_in_month(int year, int month);
 
 /// Reads "2026-11-06" or "2026-11-06 16:30" or "2026-11-06T16:30" (seconds allowed, no zone suffix).

@@ -24,6 +24,7 @@ typedef struct sw_course {
 /// @return SW_OK, SW_BAD_INPUT with messages (itinerary, stations, zones, weather file), SW_NO_MEMORY
 sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                          sw_course **out);
+/// Releases a course and its itinerary; NULL is allowed.
 void sw_course_free(sw_course *course);
 
 /// The van of a plan in the engineering terms of the march. `course` gives the battery's first temperature.

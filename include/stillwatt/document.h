@@ -44,9 +44,12 @@ typedef struct sw_document sw_document;
 /// too large without a position), or SW_NO_MEMORY
 sw_status sw_document_read(const char *text, size_t length, const char *name, sw_messages *messages,
                            sw_document **out);
+/// Releases a document and all its nodes; NULL is allowed.
 void sw_document_free(sw_document *document);
 
+/// The outermost value; owned by the document.
 const sw_node *sw_document_root(const sw_document *document);
+/// The name it was read under; owned by the document.
 const char *sw_document_name(const sw_document *document);
 
 /// The member of an object by exact key; NULL if it is absent or `object` is NULL or not an object.

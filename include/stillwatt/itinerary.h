@@ -64,6 +64,7 @@ typedef struct sw_position {
 /// @param step_s the legs are kept to the second; the trip must last at least one step
 sw_status sw_itinerary_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s,
                             sw_messages *messages, sw_itinerary **out);
+/// Releases an itinerary with its zones and station table; NULL is allowed.
 void sw_itinerary_free(sw_itinerary *itinerary);
 
 /// Position at a moment; before the start and after the end that of the first and last place.

@@ -22,6 +22,7 @@ typedef struct sw_text {
     char *name;
 } sw_text;
 
+/// Releases bytes and name and zeroes the struct; an empty struct is allowed.
 void sw_text_free(sw_text *text);
 
 typedef struct sw_loader {

@@ -32,6 +32,7 @@ typedef struct sw_messages sw_messages;
 
 /// @return a new empty list, NULL without memory; release with sw_messages_free
 sw_messages *sw_messages_create(void);
+/// Releases a list and every text in it; NULL is allowed.
 void sw_messages_free(sw_messages *messages);
 
 /// Adds an error. Texts are copied. `hint` may be NULL; `what` is a printf format.
@@ -50,7 +51,9 @@ sw_status sw_messages_add(sw_messages *messages, sw_severity severity, sw_status
                           const sw_where *where, const char *hint, const char *what, va_list arguments)
     __attribute__((format(printf, 6, 0)));
 
+/// How many messages there are, errors and warnings.
 size_t sw_messages_count(const sw_messages *messages);
+/// How many of them are errors.
 size_t sw_messages_errors(const sw_messages *messages);
 /// @return message `index`, owned by the list; NULL past the end
 const sw_message *sw_messages_at(const sw_messages *messages, size_t index);

@@ -252,6 +252,7 @@ typedef struct sw_plan {
     void *owner; ///< memory of all of it
 } sw_plan;
 
+/// Releases a plan and everything that hangs on it; NULL is allowed.
 void sw_plan_free(sw_plan *plan);
 
 #endif

@@ -153,6 +153,7 @@ typedef struct sw_rehearsal {
 /// made all the same)
 sw_status sw_rehearse(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                       sw_rehearsal **out);
+/// Releases a rehearsal and its course; the plan stays. NULL is allowed.
 void sw_rehearsal_free(sw_rehearsal *rehearsal);
 
 #endif

@@ -24,6 +24,7 @@ typedef struct sw_series {
     sw_weather_row *row;  ///< owned
 } sw_series;
 
+/// Releases a series and its rows; NULL is allowed.
 void sw_series_free(sw_series *series);
 
 /// Row whose step contains the moment. A typical year is used for any year (29 February reads 28 February; a

@@ -28,8 +28,11 @@ typedef struct sw_station_table sw_station_table;
 /// @param text the table's text, which must outlive the table; not copied
 sw_status sw_stations_open(const char *text, size_t length, const char *name, sw_messages *messages,
                            sw_station_table **out);
+/// Releases a table, not its text; NULL is allowed.
 void sw_stations_free(sw_station_table *table);
+/// How many stations there are.
 int sw_stations_count(const sw_station_table *table);
+/// Station `index`, owned by the table; NULL outside 0..count-1.
 const sw_station *sw_stations_at(const sw_station_table *table, int index);
 /// Months 0..11 of a station. @return SW_OK or SW_BAD_INPUT with a message
 sw_status sw_stations_months(const sw_station_table *table, int index, sw_messages *messages,

@@ -15,7 +15,9 @@ typedef struct sw_zone sw_zone;
 /// so are the zones that count leap seconds.
 sw_status sw_zone_read(const unsigned char *bytes, size_t length, const char *name, sw_messages *messages,
                        sw_zone **out);
+/// Releases a zone; NULL is allowed.
 void sw_zone_free(sw_zone *zone);
+/// Its IANA name; owned by the zone.
 const char *sw_zone_name(const sw_zone *zone);
 
 /// Seconds east of UTC in force at a moment.
