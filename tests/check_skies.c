@@ -7,6 +7,7 @@
 #include "stillwatt/course.h"
 #include "stillwatt/reader.h"
 #include "stillwatt/sun.h"
+#include "trip/sky.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -23,13 +24,13 @@ static const char van_text[] = "{\"format\": \"stillwatt van 1\", \"name\": \"v\
 
 /* A trip of one stay at a station, with a sky. */
 static void trip_text(char *text, size_t size, const char *station, const char *from, const char *to,
-                      const char *sky)
+                      const char *kind)
 {
     snprintf(text, size,
              "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\","
              " \"places\": {\"p\": {\"station\": \"%s\"}},"
              " \"legs\": [{\"stay\": \"p\", \"from\": \"%s\", \"to\": \"%s\"}], \"sky\": %s}",
-             station, from, to, sky);
+             station, from, to, kind);
 }
 
 typedef struct made {
@@ -97,6 +98,40 @@ START_TEST(an_average_month_has_the_energy_of_the_climate)
         printf("%s month %d: %.4f kWh/m2 a day, climate %.4f\n", cases[i].station, cases[i].month + 1, mean,
                month->ghi_kwh_m2_day);
         ck_assert_double_eq_tol(mean / month->ghi_kwh_m2_day, 1.0, 0.005);
+        forget(&m);
+    }
+}
+END_TEST
+
+/* Half-hourly sums over the month; 1 % of the share for the hours that the fit looks at and for mid-month
+ * values. */
+START_TEST(an_average_month_has_the_diffuse_share_of_its_stations)
+{
+    static const char *const stations[] = {"Moab UT", "Astoria OR", "Miami FL", "Duluth MN"};
+    for (size_t i = 0; i < sizeof stations / sizeof stations[0]; i++) {
+        char trip[2048];
+        trip_text(trip, sizeof trip, stations[i], "2026-05-01 00:00", "2026-06-01 00:00",
+                  "{\"kind\": \"average\"}");
+        made m = make(trip, NULL, 3600);
+        sw_loader loader = sw_disk_loader(SW_SOURCE_DIR);
+        sky *s = NULL;
+        ck_assert_int_eq(sky_open(m.plan, m.course->itinerary, &loader, 300, m.messages, &s), SW_OK);
+        double global = 0.0, diffuse = 0.0;
+        for (int64_t t = m.course->itinerary->start_s + 900; t < m.course->itinerary->end_s; t += 1800) {
+            moment at;
+            sw_light light[SW_LEVELS];
+            sky_moment(s, t, &at);
+            int lights = sky_lights(s, &at, SW_OUTLOOK_MAIN, light);
+            for (int k = 0; k < lights; k++) {
+                global += light[k].ghi_w_m2 / lights;
+                diffuse += light[k].dhi_w_m2 / lights;
+            }
+        }
+        const sw_month *may = &m.course->itinerary->stop[0].climate.month[4];
+        double wanted = may->dhi_kwh_m2_day / may->ghi_kwh_m2_day;
+        printf("%s in May: diffuse share %.4f, stations %.4f\n", stations[i], diffuse / global, wanted);
+        ck_assert_double_eq_tol(diffuse / global, wanted, 0.01);
+        sky_close(s);
         forget(&m);
     }
 }
@@ -241,6 +276,7 @@ END_TEST
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {an_average_month_has_the_energy_of_the_climate,
+                                  an_average_month_has_the_diffuse_share_of_its_stations,
                                   the_poor_week_is_the_tenth_percentile_of_seven_correlated_days,
                                   told_skies_follow_the_cloud_of_the_day_and_half_day,
                                   arrays_that_stand_alike_get_the_same_light,

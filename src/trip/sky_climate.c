@@ -10,7 +10,8 @@
 #define OVERCAST_RANGE  0.5  // of the usual range of temperature on an overcast day: from memory
 #define DAY_TO_DAY      0.29 // autocorrelation of daily clearness [graham-1988]
 #define ONE_WEEK_IN_TEN 1.2815515655446004 // standard normal deviate of 10 %
-#define WITHOUT_DIFFUSE (-1.0)
+#define LEAST_FACTOR    0.5                // how far the split may be moved
+#define MOST_FACTOR     2.0
 
 /* Days by local mean solar time, which the sun's day is. */
 static int64_t solar_day(double lon_deg, int64_t utc_s)
@@ -95,12 +96,12 @@ static double diffuse_share(const moment *scan, int moments, const double index[
             global += light.ghi_w_m2;
             diffuse += light.dhi_w_m2;
         }
-    return global > 0.0 ? diffuse / global : WITHOUT_DIFFUSE;
+    return global > 0.0 ? diffuse / global : 0.0;
 }
 
 /* The split's regression is one for all climates; where the station's own diffuse share is known the split is
-   moved to meet it: regula falsi on the factor, which the share rises with. Hourly moments are enough for a
-   factor. */
+   moved to meet it: secant steps on the factor, which the share rises nearly in proportion to. Hourly
+   moments are enough for a factor. */
 static double fit_diffuse(const sky *s, int stop, int64_t noon_s, const double index[SW_LEVELS],
                           double wanted)
 {
@@ -117,18 +118,20 @@ static double fit_diffuse(const sky *s, int stop, int64_t noon_s, const double i
         sky_moment_at(s->it, noon_s - SKY_DAY_S / 2 + 1800 + hour * 3600, &at, &scan[moments]);
         moments += scan[moments].clear.ghi_w_m2 > 0.0;
     }
-    double low = 0.5, high = 2.0;
-    for (int pass = 0; pass < 12; pass++) {
-        double middle = 0.5 * (low + high);
-        double share = diffuse_share(scan, moments, index, middle);
-        if (share == WITHOUT_DIFFUSE)
-            return 1.0;
-        if (share < wanted)
-            low = middle;
-        else
-            high = middle;
+    double before = 1.0, share_before = diffuse_share(scan, moments, index, before);
+    if (share_before <= 0.0)
+        return 1.0; // no light at all on that day
+    double factor = fmin(fmax(wanted / share_before, LEAST_FACTOR), MOST_FACTOR);
+    for (int pass = 0; pass < 3 && factor != before; pass++) {
+        double share = diffuse_share(scan, moments, index, factor);
+        if (share == share_before)
+            break; // at the end of its reach: the factor moves nothing any more
+        double next = factor + (wanted - share) * (factor - before) / (share - share_before);
+        before = factor;
+        share_before = share;
+        factor = fmin(fmax(next, LEAST_FACTOR), MOST_FACTOR);
     }
-    return 0.5 * (low + high);
+    return factor;
 }
 
 static void set_temperatures(const sky *s, int64_t date, sky_day *day)
@@ -147,36 +150,46 @@ static void set_temperatures(const sky *s, int64_t date, sky_day *day)
     day->air.max_c = high;
 }
 
-static void work_out_day(sky *s, int stop, int64_t index, sky_day *day)
+static int64_t noon_of(const sw_stop *place, int64_t index)
+{
+    return index * SKY_DAY_S + SKY_DAY_S / 2 - (int64_t)(place->lon_deg * 240.0);
+}
+
+static void work_out_air(const sky *s, int stop, int64_t index, sky_day *day)
 {
     const sw_stop *place = &s->it->stop[stop];
-    int64_t noon_s = index * SKY_DAY_S + SKY_DAY_S / 2 - (int64_t)(place->lon_deg * 240.0);
+    int64_t noon_s = noon_of(place, index);
     int64_t date = sw_floor_div(noon_s + sw_zone_offset_s(place->zone, noon_s), SKY_DAY_S);
     climate_day_of(&s->nodes[stop], date, &day->climate);
     (void)sw_sun_times_near(noon_s, place->lat_deg, place->lon_deg, &day->air.sun);
     set_temperatures(s, date, day);
-    day->diffuse_factor = 1.0;
-    if (s->plan->trip->sky.kind == SW_SKY_AVERAGE) {
-        sw_sun_clock clock;
-        (void)sw_sun_clock_at(noon_s, &clock);
-        double extraterrestrial = sw_sun_daily_extraterrestrial_wh_m2(&clock, place->lat_deg);
-        double clear = clear_day_wh_m2(s, stop, noon_s);
-        double poor = poor_week(day->climate.clearness, day->climate.spread);
-        set_levels(day->climate.clearness, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
-        set_levels(poor, clear, extraterrestrial, day->level_index[SW_OUTLOOK_POOR]);
-        day->diffuse_factor =
-            fit_diffuse(s, stop, noon_s, day->level_index[SW_OUTLOOK_MAIN], day->climate.diffuse_share);
-    }
-    day->known = 1;
+    day->air_known = 1;
 }
 
-static const sky_day *day_of(sky *s, int stop, int64_t index)
+/* Apart from the air, since the days around a trip are asked for their air alone. */
+static void work_out_light(const sky *s, int stop, int64_t index, sky_day *day)
+{
+    const sw_stop *place = &s->it->stop[stop];
+    int64_t noon_s = noon_of(place, index);
+    sw_sun_clock clock;
+    (void)sw_sun_clock_at(noon_s, &clock);
+    double extraterrestrial = sw_sun_daily_extraterrestrial_wh_m2(&clock, place->lat_deg);
+    double clear = clear_day_wh_m2(s, stop, noon_s);
+    double poor = poor_week(day->climate.clearness, day->climate.spread);
+    set_levels(day->climate.clearness, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
+    set_levels(poor, clear, extraterrestrial, day->level_index[SW_OUTLOOK_POOR]);
+    day->diffuse_factor =
+        fit_diffuse(s, stop, noon_s, day->level_index[SW_OUTLOOK_MAIN], day->climate.diffuse_share);
+    day->light_known = 1;
+}
+
+static sky_day *day_of(sky *s, int stop, int64_t index)
 {
     int64_t row = index - s->first_day;
     row = row < 0 ? 0 : row >= s->days ? s->days - 1 : row;
     sky_day *day = &s->day[(size_t)stop * (size_t)s->days + (size_t)row];
-    if (!day->known)
-        work_out_day(s, stop, index, day);
+    if (!day->air_known)
+        work_out_air(s, stop, index, day);
     return day;
 }
 
@@ -193,7 +206,10 @@ double sky_climate_air_c(sky *s, const moment *m)
 
 static int average_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
 {
-    const sky_day *day = day_of(s, m->at.stop, solar_day(s->it->stop[m->at.stop].lon_deg, m->utc_s));
+    int64_t index = solar_day(s->it->stop[m->at.stop].lon_deg, m->utc_s);
+    sky_day *day = day_of(s, m->at.stop, index);
+    if (!day->light_known)
+        work_out_light(s, m->at.stop, index, day);
     for (int i = 0; i < SW_LEVELS; i++)
         out[i] = level_light(m, day->level_index[outlook][i], day->diffuse_factor);
     return SW_LEVELS;

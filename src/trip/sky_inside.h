@@ -11,7 +11,7 @@
 
 /// A solar day at a place: what is worked out once for it.
 typedef struct sky_day {
-    int known;
+    int air_known, light_known;
     sw_air_day air;
     climate_day climate;
     double level_index[SW_OUTLOOKS][SW_LEVELS]; // light over clear light, all day long
