@@ -101,7 +101,7 @@ START_TEST(the_four_verdicts)
         {STEADY("24 W"), "UNDER THE RESERVE\nUnder the sky as told the charge falls to",
          "under the reserve line of 20 % for"},
         {STEADY("40 W"), "OUT\nUnder the sky as told the charge falls to",
-         "and the battery cuts off, first at Sun 11 Jan"},
+         "the battery runs empty, first at Sun 11 Jan"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         char *text = report(&(scene){.battery = LITHIUM, .loads = cases[i].loads}, NULL);

@@ -103,6 +103,38 @@ START_TEST(an_average_month_has_the_energy_of_the_climate)
 }
 END_TEST
 
+/* Own means of a place at 68 degrees north, where the sun's energy changes by the day. The energy of each
+   month must come out although clearness runs straight between mid-months; 1 % for noon against midnight at
+   the month's ends, where the sun of the polar spring grows by 3 % a day. */
+START_TEST(own_means_come_out_at_high_latitude_too)
+{
+    static const double given[12] = {0.06, 0.5, 1.6, 3.3, 4.6, 5.2, 4.8, 3.4, 1.9, 0.8, 0.15, 0.02};
+    for (int month = 0; month < 11; month++) {
+        char trip[4096], sun[512] = "", cold[512] = "", warm[512] = "";
+        for (int i = 0; i < 12; i++) {
+            snprintf(sun + strlen(sun), sizeof sun - strlen(sun), "%s\"%.2f kWh/m2\"", i > 0 ? ", " : "",
+                     given[i]);
+            snprintf(cold + strlen(cold), sizeof cold - strlen(cold), "%s\"0 C\"", i > 0 ? ", " : "");
+            snprintf(warm + strlen(warm), sizeof warm - strlen(warm), "%s\"5 C\"", i > 0 ? ", " : "");
+        }
+        snprintf(
+            trip, sizeof trip,
+            "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\", \"places\": {\"p\": {"
+            "\"latitude\": 68, \"longitude\": 18, \"elevation\": \"400 m\", \"zone\": \"Europe/Oslo\", "
+            "\"normals\": {"
+            "\"daily_sun\": [%s], \"low\": [%s], \"high\": [%s]}}}, \"legs\": [{\"stay\": \"p\", \"from\": "
+            "\"2026-%02d-01 00:00\", \"to\": \"2026-%02d-01 00:00\"}]}",
+            sun, cold, warm, month + 1, month + 2);
+        made m = make(trip, NULL, 900);
+        double days = (double)(m.course->itinerary->end_s - m.course->itinerary->start_s) / 86400.0;
+        double mean = sum_wh(&m.course->forcing[0], m.course->forcing[0].ghi_w_m2) / 1000.0 / days;
+        printf("68 N month %d: %.4f kWh/m2 a day, given %.2f\n", month + 1, mean, given[month]);
+        ck_assert_double_eq_tol(mean / given[month], 1.0, 0.01);
+        forget(&m);
+    }
+}
+END_TEST
+
 /* Half-hourly sums over the month; 1 % of the share for the hours that the fit looks at and for mid-month
  * values. */
 START_TEST(an_average_month_has_the_diffuse_share_of_its_stations)
@@ -276,6 +308,7 @@ END_TEST
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {an_average_month_has_the_energy_of_the_climate,
+                                  own_means_come_out_at_high_latitude_too,
                                   an_average_month_has_the_diffuse_share_of_its_stations,
                                   the_poor_week_is_the_tenth_percentile_of_seven_correlated_days,
                                   told_skies_follow_the_cloud_of_the_day_and_half_day,

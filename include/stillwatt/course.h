@@ -28,6 +28,7 @@ sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t s
 void sw_course_free(sw_course *course);
 
 /// The van of a plan in the engineering terms of the march. `course` gives the battery's first temperature.
-void sw_variant_of(const sw_plan *plan, const sw_course *course, sw_variant *out);
+/// @return 1, or 0 if no loss curve passes through the inverter's figures (the reader allows no such van)
+int sw_variant_of(const sw_plan *plan, const sw_course *course, sw_variant *out);
 
 #endif

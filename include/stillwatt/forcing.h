@@ -42,6 +42,7 @@ typedef struct sw_forcing {
 
     double *load_w[SW_BUS_COUNT][SW_HELD_COUNT]; ///< scheduled loads asked, mean of the step
     double *peak_w[SW_HELD_COUNT];               ///< AC: greatest power at one moment of the step
+    double *dc_peak_w[SW_HELD_COUNT];            ///< DC: likewise
     double
         *steady_w[SW_HELD_COUNT]; ///< AC: the part of the peak from loads that run for three hours and more
 } sw_forcing;

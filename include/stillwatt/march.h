@@ -87,7 +87,7 @@ typedef struct sw_tile_plan {
         peukert_bend[SW_SHORT_CURVE_POINTS]; ///< share against current, A
     sw_column mean_current_gain;             ///< of the one-hour mean
     sw_column charge_limit_a, discharge_limit_a, absorption_v, absorption_v_per_k, cut_out_v;
-    sw_column acceptance_per_h;
+    sw_column acceptance_h;
     sw_column cold_stop_c, cold_ramp_per_k;
     sw_column management_w, self_discharge_per_h;
     sw_column temperature_gain, outside_share;
@@ -110,6 +110,17 @@ typedef struct sw_tile_state {
     sw_column inverter_out;   ///< 1: tripped on low voltage, waiting for its restart level
     sw_column dc_out;         ///< 1: the battery is cut off, waiting for its restart level
 } sw_tile_state;
+
+/// Why a class of loads was not served in a step.
+typedef enum sw_lost {
+    SW_KEPT,
+    SW_LOST_HELD_BACK, ///< can wait, and the charge is low
+    SW_LOST_NO_AC,     ///< neither a hookup nor a running inverter
+    SW_LOST_OVERLOAD,  ///< beyond the inverter's rating or the hookup's limit
+    SW_LOST_EMPTY,     ///< the charge that can be reached does not last for it, or the battery is cut off
+    SW_LOST_RATE,      ///< beyond what the battery may give at one moment
+    SW_LOST_SAG        ///< the terminals sink to the inverter's cut-out, or it has not come back from there
+} sw_lost;
 
 /// What happened in one step; powers are means over the step [W].
 typedef struct sw_tile_flow {
@@ -136,12 +147,12 @@ typedef struct sw_tile_flow {
     sw_column battery_c;           ///< at the beginning of the step
     sw_column inverter_overload_w; ///< asked beyond the rating while it was running
     sw_column shore_overload_w;    ///< asked beyond inlet or pedestal
-    sw_column held_back;           ///< 1: what can wait is held back for the charge's sake
-    sw_column tripped;             ///< 1: inverter held off by its low-voltage cut-out
-    sw_column cut_off;             ///< 1: battery held off
-    sw_column cold_blocked_w;      ///< charging power on offer that cold forbade
-    sw_column imbalance_w;         ///< sources - loads - losses - stored; rounding only
-    sw_column throughput_w;        ///< sum of the absolute flows
+    sw_column lost[SW_BUS_COUNT][SW_HELD_COUNT]; ///< sw_lost of each class
+    sw_column tripped;                           ///< 1: inverter held off by its low-voltage cut-out
+    sw_column cut_off;                           ///< 1: battery held off
+    sw_column cold_blocked_w;                    ///< charging power on offer that cold forbade
+    sw_column imbalance_w;                       ///< sources - loads - losses - stored; rounding only
+    sw_column throughput_w;                      ///< sum of the absolute flows
 } sw_tile_flow;
 
 /// Receives each step's flows. `step` counts from 0.

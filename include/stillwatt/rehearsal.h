@@ -79,7 +79,9 @@ typedef enum sw_missed {
     SW_MISSED_SWITCHED_OFF, ///< AC outside the hours in which the inverter is on
     SW_MISSED_OVERLOAD,     ///< inverter or hookup cannot carry all that is asked at once
     SW_MISSED_HELD_BACK,    ///< can wait, and the charge is under the van's hold_back_below
-    SW_MISSED_BATTERY,      ///< battery or inverter cut off, or the battery could not carry it
+    SW_MISSED_EMPTY, ///< the charge that can be reached does not last for it, or the battery is cut off
+    SW_MISSED_RATE,  ///< it is more than the battery may give at once
+    SW_MISSED_SAG,   ///< the voltage sinks to the inverter's cut-out
     SW_MISSED_REASONS
 } sw_missed;
 
@@ -89,10 +91,10 @@ typedef struct sw_outcome {
     double lowest_soc;
     int64_t lowest_at_s;
     double under_h;
-    int64_t out_at_s; ///< `out`: begin of the first step in which the battery could not carry what was asked
-    double out_soc;   ///< `out`: charge then
-    int out_by_inverter; ///< `out`: it was the inverter's cut-out, not the battery's
-    double unserved_wh;  ///< of all loads, whatever the reason
+    int64_t out_at_s;   ///< `out`: begin of the first step in which the battery did not carry what was asked
+    double out_soc;     ///< `out`: charge then
+    sw_missed out_why;  ///< `out`: SW_MISSED_EMPTY, SW_MISSED_RATE or SW_MISSED_SAG
+    double unserved_wh; ///< of all loads, whatever the reason
 } sw_outcome;
 
 /// One reason why a day fell under the reserve: energy against the trip's mean day; positive: worse.

@@ -68,7 +68,7 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
     sw_house_offers_shore(f, p, &c, out);
     sw_battery_accepts(p, s, &c);
     sw_battery_gives(p, s, &c);
-    sw_house_fits_battery(p, &c, out);
+    sw_house_fits_battery(p, s, &c, out);
     sw_house_shares_out(p, &c, out);
     sw_battery_settles(p, s, &c, out);
     sw_battery_ends(f, p, s, &c, out);

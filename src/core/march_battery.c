@@ -163,7 +163,10 @@ void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c)
     EACH_LANE(l)
     {
         double missing = larger(0.0, p->capacity_ah[l] - s->charge_ah[l]);
-        double filling = smaller(missing * p->acceptance_per_h[l], missing / (c->eta[l] * c->hours));
+        // The mean over the step of a current that follows the missing charge, which falls by eta I h
+        // meanwhile.
+        double accepted = missing / (p->acceptance_h[l] + 0.5 * c->eta[l] * c->hours);
+        double filling = smaller(accepted, missing / (c->eta[l] * c->hours));
         double allowed = between((s->battery_c[l] - p->cold_stop_c[l]) * p->cold_ramp_per_k[l], 0.0, 1.0);
         warm[l] = smaller(smaller(p->charge_limit_a[l], filling), tapered[l]);
         current[l] = smaller(warm[l], allowed * p->charge_limit_a[l]);
@@ -273,7 +276,7 @@ static void latch_cut_outs(const sw_tile_plan *p, sw_tile_state *s, const step *
     EACH_LANE(l)
     {
         double trips = larger(s->inverter_out[l], c->inverter_trips[l]);
-        double drops = larger(s->dc_out[l], 1.0 - c->house_kept[l]);
+        double drops = larger(s->dc_out[l], c->battery_empties[l]);
         out->tripped[l] = trips;
         out->cut_off[l] = drops;
         s->inverter_out[l] = out->battery_v[l] >= p->inverter_restart_v[l] ? 0.0 : trips;

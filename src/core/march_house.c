@@ -17,7 +17,10 @@ void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_sta
                 out->asked_w[bus][held][l] = f->load_w[bus][held][c->row];
                 out->served_share[bus][held][l] = 1.0;
             }
+            for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+                out->lost[bus][held][l] = SW_KEPT;
             c->peak_w[held][l] = f->peak_w[held][c->row];
+            c->dc_peak_w[held][l] = f->dc_peak_w[held][c->row];
         }
     }
     double cabin_c = f->cabin_c[c->row];
@@ -31,16 +34,19 @@ void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_sta
             out->thermal_w[t][l] = drawn;
             out->thermal_short_w[t][l] = wanted - drawn;
             out->asked_w[p->thermal_bus[t]][p->thermal_held[t]][l] += drawn;
-            c->peak_w[p->thermal_held[t]][l] += ac && drawn > 0.0 ? p->thermal_rated_w[t][l] : 0.0;
+            double peak = drawn > 0.0 ? p->thermal_rated_w[t][l] : 0.0;
+            c->peak_w[p->thermal_held[t]][l] += ac ? peak : 0.0;
+            c->dc_peak_w[p->thermal_held[t]][l] += ac ? 0.0 : peak;
         }
     }
     EACH_LANE(l)
     {
         double soc = s->charge_ah[l] * p->inverse_capacity[l];
-        out->held_back[l] = soc < p->hold_back_below[l] ? 1.0 : 0.0;
-        double run = 1.0 - out->held_back[l];
-        out->served_share[SW_BUS_DC][SW_CAN_WAIT][l] = run;
-        out->served_share[SW_BUS_AC][SW_CAN_WAIT][l] = run;
+        double held_back = soc < p->hold_back_below[l] ? 1.0 : 0.0;
+        for (int bus = 0; bus < SW_BUS_COUNT; bus++) {
+            out->served_share[bus][SW_CAN_WAIT][l] = 1.0 - held_back;
+            out->lost[bus][SW_CAN_WAIT][l] = held_back > 0.0 ? SW_LOST_HELD_BACK : SW_KEPT;
+        }
     }
 }
 
@@ -54,25 +60,28 @@ void sw_house_fits_ac(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_
     EACH_LANE(l)
     {
         c->shore_va[l] = smaller(p->inlet_va[l], pedestal);
-        double running =
-            c->inverter_on && s->inverter_out[l] == 0.0 && s->dc_out[l] == 0.0 ? p->inverter_w[l] : 0.0;
+        double switched_on = c->inverter_on ? p->inverter_w[l] : 0.0;
+        double running = s->inverter_out[l] == 0.0 && s->dc_out[l] == 0.0 ? switched_on : 0.0;
         double shore = c->on_shore ? c->shore_va[l] : 0.0;
         double limit = shore > 0.0 ? shore : running;
         double steady_limit = shore > 0.0 ? shore * steady_share : running;
+        double why_none = switched_on == 0.0   ? SW_LOST_NO_AC
+                          : s->dc_out[l] > 0.0 ? SW_LOST_EMPTY
+                                               : SW_LOST_SAG;
+        double why = limit > 0.0 ? SW_LOST_OVERLOAD : why_none;
         c->inverter_runs[l] = shore == 0.0 && running > 0.0 ? 1.0 : 0.0;
         double peak = 0.0, steady = 0.0;
-        double keep[SW_HELD_COUNT];
         for (int held = 0; held < SW_HELD_COUNT; held++) {
             double share = out->served_share[SW_BUS_AC][held][l];
             peak += c->peak_w[held][l] * share;
             steady += f->steady_w[held][c->row] * share;
-            keep[held] = peak <= limit && steady <= steady_limit ? 1.0 : 0.0;
+            double keep = peak <= limit && steady <= steady_limit ? 1.0 : 0.0;
+            out->lost[SW_BUS_AC][held][l] = share > 0.0 && keep == 0.0 ? why : out->lost[SW_BUS_AC][held][l];
+            out->served_share[SW_BUS_AC][held][l] *= keep;
         }
         double beyond = limit > 0.0 ? larger(0.0, larger(peak - limit, steady - steady_limit)) : 0.0;
         out->shore_overload_w[l] = shore > 0.0 ? beyond : 0.0;
         out->inverter_overload_w[l] = shore > 0.0 ? 0.0 : beyond;
-        for (int held = 0; held < SW_HELD_COUNT; held++)
-            out->served_share[SW_BUS_AC][held][l] *= keep[held];
     }
 }
 
@@ -111,42 +120,56 @@ void sw_house_offers_shore(const sw_forcing *f, const sw_tile_plan *p, step *c, 
    sources stand in each. */
 typedef struct supply {
     double rate_w, inverter_rate_w, mean_w;
+    double connected; // 0: the battery is cut off or down at its cut-out voltage, only the sources are there
 } supply;
 
-static supply supply_of(const step *c, const sw_tile_flow *out, int l)
+static supply supply_of(const sw_tile_state *s, const step *c, const sw_tile_flow *out, int l)
 {
     double sources_w = out->solar_offered_w[l] + c->alternator_w[l] + c->charger_w[l];
     return (supply){.rate_w = sources_w + c->rate_w[l],
                     .inverter_rate_w = sources_w + c->inverter_rate_w[l],
-                    .mean_w = sources_w + c->mean_w[l]};
+                    .mean_w = sources_w + c->mean_w[l],
+                    .connected = s->dc_out[l] == 0.0 && c->rate_w[l] > 0.0 ? 1.0 : 0.0};
 }
 
-/* What hangs on the house side after some rungs of the ladder, and whether all of them held: 1 or 0. */
+/* What hangs on the house side after some rungs of the ladder. `lasts` and `ac_open` are 1 until a rung fails
+   for want of charge, or an AC rung for want of power; `lost` says how the last rung went. */
 typedef struct ladder {
-    double dc_w, ac_w, ac_peak_w, inverter, holds;
+    double dc_w, dc_peak_w, ac_w, ac_peak_w, inverter;
+    double lasts, ac_open, lost;
 } ladder;
 
 static double house_peak_w(const sw_tile_plan *p, int l, ladder on)
 {
-    return on.dc_w + on.inverter * inverter_input_w(p, l, on.ac_peak_w);
+    return on.dc_peak_w + on.inverter * inverter_input_w(p, l, on.ac_peak_w);
 }
 
-/* One rung up if everything up to it can be carried, else it stays where it is for good. */
-static ladder climb(const sw_tile_plan *p, int l, supply can, ladder now, ladder next)
+/* One rung up, if the charge lasts for everything up to it and its power can be had at one moment. A rung
+   without charge ends the climb; one without power is passed over, and closes AC if it was one of AC. */
+static ladder climb(const sw_tile_plan *p, int l, supply can, ladder now, ladder next, int ac)
 {
+    double open = ac ? now.ac_open : 1.0;
     double mean_w = next.dc_w + next.inverter * inverter_input_w(p, l, next.ac_w);
-    double holds = mean_w <= can.mean_w && house_peak_w(p, l, next) <= can.rate_w ? now.holds : 0.0;
+    double power = house_peak_w(p, l, next) <= can.rate_w ? 1.0 : 0.0;
+    double tried = open * larger(power, 1.0 - can.connected);
+    double lasts = tried > 0.0 && mean_w > can.mean_w ? 0.0 : now.lasts;
+    double holds = open * power * lasts;
     now.dc_w = holds > 0.0 ? next.dc_w : now.dc_w;
+    now.dc_peak_w = holds > 0.0 ? next.dc_peak_w : now.dc_peak_w;
     now.ac_w = holds > 0.0 ? next.ac_w : now.ac_w;
     now.ac_peak_w = holds > 0.0 ? next.ac_peak_w : now.ac_peak_w;
     now.inverter = holds > 0.0 ? next.inverter : now.inverter;
-    now.holds = holds;
+    now.ac_open = ac ? holds : now.ac_open;
+    now.lasts = lasts;
+    now.lost = holds > 0.0 ? SW_KEPT : lasts > 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
     return now;
 }
 
-static ladder with_dc(const sw_tile_flow *out, int held, int l, ladder on)
+static ladder with_dc(const step *c, const sw_tile_flow *out, int held, int l, ladder on)
 {
-    on.dc_w += out->asked_w[SW_BUS_DC][held][l] * out->served_share[SW_BUS_DC][held][l];
+    double share = out->served_share[SW_BUS_DC][held][l];
+    on.dc_w += out->asked_w[SW_BUS_DC][held][l] * share;
+    on.dc_peak_w = larger(on.dc_w, on.dc_peak_w + c->dc_peak_w[held][l] * share);
     return on;
 }
 
@@ -159,30 +182,45 @@ static ladder with_ac(const step *c, const sw_tile_flow *out, int held, int l, l
     return on;
 }
 
+static void lose(sw_tile_flow *out, int bus, int held, int l, double lost)
+{
+    double share = out->served_share[bus][held][l];
+    out->lost[bus][held][l] = share > 0.0 && lost != SW_KEPT ? lost : out->lost[bus][held][l];
+    out->served_share[bus][held][l] = lost == SW_KEPT ? share : 0.0;
+}
+
 /* The ladder of keeping: must before want before can-wait, and in each the DC loads before the AC ones, each
    class whole, as long as sources and battery carry the sum. The first AC rung carries the inverter's idle
    draw. The inverter's own low-voltage cut-out knows no classes: it takes all AC loads with it. */
-void sw_house_fits_battery(const sw_tile_plan *p, step *c, sw_tile_flow *out)
+void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *c, sw_tile_flow *out)
 {
     EACH_LANE(l)
     {
-        supply can = supply_of(c, out, l);
-        ladder on = {.dc_w = p->controller_self_w[l], .holds = 1.0};
-        double by_inverter = c->inverter_runs[l];
-        double dc_holds[SW_HELD_COUNT], ac_holds[SW_HELD_COUNT];
+        supply can = supply_of(s, c, out, l);
+        double self_w = p->controller_self_w[l], by_inverter = c->inverter_runs[l];
+        double lasts = self_w <= can.mean_w ? 1.0 : 0.0; // the controller's own draw is the lowest rung
+        ladder on = {.dc_w = self_w, .dc_peak_w = self_w, .lasts = lasts, .ac_open = 1.0};
+        double ac_lost[SW_HELD_COUNT];
+        double asked = 0.0, empties = 0.0;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
-            on = climb(p, l, can, on, with_dc(out, held, l, on));
-            dc_holds[held] = on.holds;
-            on = climb(p, l, can, on, with_ac(c, out, held, l, on));
-            ac_holds[held] = on.holds;
+            double before = asked;
+            asked += out->asked_w[SW_BUS_DC][held][l] * out->served_share[SW_BUS_DC][held][l];
+            on = climb(p, l, can, on, with_dc(c, out, held, l, on), 0);
+            // The dearest DC loads that are asked for decide whether the battery counts as empty.
+            empties = before == 0.0 && (asked > 0.0 || held == SW_MUST) ? 1.0 - on.lasts : empties;
+            c->house_kept[l] = held == SW_MUST ? on.lasts : c->house_kept[l];
+            lose(out, SW_BUS_DC, held, l, on.lost);
+            on = climb(p, l, can, on, with_ac(c, out, held, l, on), 1);
+            ac_lost[held] = on.lost;
         }
         double runs = house_peak_w(p, l, on) <= can.inverter_rate_w ? on.inverter : 0.0;
+        double sags = on.inverter > runs ? 1.0 : 0.0;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
-            out->served_share[SW_BUS_DC][held][l] *= dc_holds[held];
-            out->served_share[SW_BUS_AC][held][l] *= by_inverter > 0.0 ? ac_holds[held] * runs : 1.0;
+            double lost = sags > 0.0 && ac_lost[held] == SW_KEPT ? SW_LOST_SAG : ac_lost[held];
+            lose(out, SW_BUS_AC, held, l, by_inverter > 0.0 ? lost : SW_KEPT);
         }
-        c->house_kept[l] = dc_holds[SW_MUST];
-        c->inverter_trips[l] = by_inverter - runs;
+        c->battery_empties[l] = empties;
+        c->inverter_trips[l] = sags;
         c->inverter_runs[l] = runs;
     }
 }

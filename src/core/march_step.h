@@ -11,16 +11,18 @@ typedef struct step {
     int32_t row;
     double hours;
     int on_shore, inverter_on;
-    sw_column ocv_v, energy_wh;        // at the beginning, after self-discharge
-    sw_column ocv_v_per_ah;            // slope there
-    sw_column ohm, eta;                // of this step
-    sw_column floor_ah;                // charge that cold and rate lock
-    sw_column alternator_w, charger_w; // on offer
-    sw_column peak_w[SW_HELD_COUNT];   // AC, at one moment
-    sw_column shore_va;                // what inlet and pedestal allow
-    sw_column inverter_runs;           // 1: AC loads hang on a running inverter
-    sw_column house_kept;              // 1: the DC loads that must be are carried
-    sw_column accept_w;                // what the battery would take, at its terminals
+    sw_column ocv_v, energy_wh;         // at the beginning, after self-discharge
+    sw_column ocv_v_per_ah;             // slope there
+    sw_column ohm, eta;                 // of this step
+    sw_column floor_ah;                 // charge that cold and rate lock
+    sw_column alternator_w, charger_w;  // on offer
+    sw_column peak_w[SW_HELD_COUNT];    // AC, at one moment
+    sw_column dc_peak_w[SW_HELD_COUNT]; // DC, at one moment
+    sw_column battery_empties;          // 1: it cannot carry the dearest DC loads that are asked for
+    sw_column shore_va;                 // what inlet and pedestal allow
+    sw_column inverter_runs;            // 1: AC loads hang on a running inverter
+    sw_column house_kept;               // 1: the DC loads that must be are carried
+    sw_column accept_w;                 // what the battery would take, at its terminals
     sw_column rate_w,
         inverter_rate_w;      // what the battery can give at one moment, also above the inverter's cut-out
     sw_column mean_w;         // what it can give as a mean over the step
@@ -42,7 +44,7 @@ void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_sta
 void sw_house_fits_ac(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c,
                       sw_tile_flow *out);
 void sw_house_offers_shore(const sw_forcing *f, const sw_tile_plan *p, step *c, sw_tile_flow *out);
-void sw_house_fits_battery(const sw_tile_plan *p, step *c, sw_tile_flow *out);
+void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *c, sw_tile_flow *out);
 void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out);
 
 #endif

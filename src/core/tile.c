@@ -72,7 +72,7 @@ static void set_battery(sw_tile_plan *plan, int lane, const sw_variant *v, const
     plan->absorption_v[lane] = v->absorption_v;
     plan->absorption_v_per_k[lane] = data->absorption_v_per_k * v->units_12v;
     plan->cut_out_v[lane] = v->cut_out_v;
-    plan->acceptance_per_h[lane] = data->acceptance_h > 0.0 ? 1.0 / data->acceptance_h : 1e6;
+    plan->acceptance_h[lane] = data->acceptance_h;
     plan->cold_stop_c[lane] = v->cold_stop_c;
     plan->cold_ramp_per_k[lane] = 1.0 / larger(v->cold_full_c - v->cold_stop_c, 0.01);
     plan->management_w[lane] = v->management_w;

@@ -136,6 +136,9 @@ static void put_time(tree *t, cJSON *object, const char *key, const sw_rehearsal
     put_text(t, object, key, text);
 }
 
+static const char *const missed_keys[SW_MISSED_REASONS] = {
+    "no_supply", "switched_off", "overload", "held_back", "empty", "rate", "sag"};
+
 static void put_outcome(tree *t, cJSON *object, const char *key, const sw_rehearsal *r, const sw_outcome *o)
 {
     cJSON *item = put_new(t, object, key, cJSON_CreateObject());
@@ -148,7 +151,7 @@ static void put_outcome(tree *t, cJSON *object, const char *key, const sw_rehear
     if (o->verdict != SW_OUT)
         return;
     put_time(t, item, "out_at", r, o->out_at_s);
-    put_text(t, item, "out_by", o->out_by_inverter ? "inverter" : "battery");
+    put_text(t, item, "out_why", missed_keys[o->out_why]);
 }
 
 static void put_account(tree *t, cJSON *list_or_object, const char *key, const sw_rehearsal *r,
@@ -192,15 +195,16 @@ static void put_days(tree *t, cJSON *root, const sw_rehearsal *r)
 /* Why loads were not served, and the tightest hours. */
 static void put_missed(tree *t, cJSON *root, const sw_rehearsal *r)
 {
-    static const char *const reasons[SW_MISSED_REASONS] = {"no_supply_wh", "switched_off_wh", "overload_wh",
-                                                           "held_back_wh", "battery_wh"};
     cJSON *loads = put_new(t, root, "not_served", cJSON_CreateObject());
     for (int k = 0; k < r->course->loads; k++) {
         if (r->trip.asked_wh[k] - r->trip.served_wh[k] <= 1e-9)
             continue;
         cJSON *load = put_new(t, loads, r->plan->van->load[k].name, cJSON_CreateObject());
-        for (int reason = 0; reason < SW_MISSED_REASONS; reason++)
-            put_number(t, load, reasons[reason], r->missed_wh[k][reason], 3);
+        for (int reason = 0; reason < SW_MISSED_REASONS; reason++) {
+            char key[32];
+            snprintf(key, sizeof key, "%s_wh", missed_keys[reason]);
+            put_number(t, load, key, r->missed_wh[k][reason], 3);
+        }
     }
     cJSON *hours = put_new(t, root, "tightest_hours", cJSON_CreateArray());
     for (int i = 0; i < r->tight_hours; i++) {

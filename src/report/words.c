@@ -66,15 +66,26 @@ const char *words_quantity(double value, sw_dimension dimension, sw_units units,
 
 // ---- the verdict ----
 
+/* The first moment that the battery did not carry, and why; the lowest charge may be another moment. */
 static void say_out(const sw_rehearsal *r, const sw_outcome *o, const char *it_or_charge, page *out)
 {
-    char when[32];
+    char when[32], low[32];
+    int left = words_percent(o->out_soc);
     words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
-    page_add(out, "%s falls to %d %% and the %s cuts off, first at %s", it_or_charge,
-             words_percent(o->lowest_soc), o->out_by_inverter ? "inverter" : "battery", when);
-    if (o->out_soc > 0.10 && !o->out_by_inverter)
-        page_add(out, " with %d %% still in it, locked by cold or by the rate of use",
-                 words_percent(o->out_soc));
+    words_end_moment(r->course->itinerary, o->lowest_at_s, low, sizeof low);
+    page_add(out, "%s falls to %d %% (%s); ", it_or_charge, words_percent(o->lowest_soc), low);
+    if (o->out_why == SW_MISSED_RATE)
+        page_add(out, "the loads ask more than the battery may give at once, first at %s with %d %% in it",
+                 when, left);
+    else if (o->out_why == SW_MISSED_SAG)
+        page_add(out,
+                 "the loads pull the voltage down to the inverter's cut-out, first at %s with %d %% in the "
+                 "battery",
+                 when, left);
+    else if (o->out_soc > 0.10)
+        page_add(out, "cold or hard use lock the last %d %%: the battery cuts off, first at %s", left, when);
+    else
+        page_add(out, "the battery runs empty, first at %s", when);
 }
 
 static void say_outcome(const sw_rehearsal *r, const sw_outcome *o, const char *it_or_charge, page *out)
@@ -84,6 +95,10 @@ static void say_outcome(const sw_rehearsal *r, const sw_outcome *o, const char *
     int lowest = words_percent(o->lowest_soc), line = words_percent(reserve);
     int over = words_percent(o->lowest_soc - reserve);
     words_end_moment(r->course->itinerary, o->lowest_at_s, when, sizeof when);
+    if (lowest == 100 && o->verdict == SW_HOLDS) {
+        page_add(out, "%s stays at 100 %%", it_or_charge);
+        return;
+    }
     switch (o->verdict) {
     case SW_HOLDS:
         page_add(out, "%s stays above %d %% (%s), clear of the reserve line of %d %%", it_or_charge, lowest,
@@ -134,8 +149,12 @@ static void say_overload(const sw_rehearsal *r, double watts, int64_t at_s, cons
 
 static const char *const missed_says[SW_MISSED_REASONS] = {
     "With neither inverter nor hookup there is no AC for ",
-    "The inverter is switched off when these are asked for: ", "Too much at once, so not served: ",
-    "Held back to save charge: ", "Not served because the battery gives out: "};
+    "The inverter is switched off when these are asked for: ",
+    "Too much at once, so not served: ",
+    "Held back to save charge: ",
+    "Not served because the battery is empty or cut off: ",
+    "Not served because the battery may not give so much at once: ",
+    "Not served because the voltage sinks to the inverter's cut-out: "};
 
 static void say_missed(const sw_rehearsal *r, int reason, page *out)
 {
@@ -206,7 +225,9 @@ void words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out)
     char date[24], size[48];
     words_date(r->course->itinerary->day[r->day[day].day].date, date, sizeof date);
     words_quantity(fabs(f->balance_wh), SW_DIM_ENERGY, units, size);
-    if (f->balance_wh < -1.0)
+    if (fabs(f->balance_wh) < 20.0)
+        page_add(out, "%s: low from the days before; it takes about as much as it brings", date);
+    else if (f->balance_wh < 0.0)
         page_add(out, "%s: %s %s more than it brings", date,
                  like_the_day_before(r, day) ? "like the day before, it takes" : "the day takes", size);
     else

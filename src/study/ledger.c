@@ -137,33 +137,44 @@ static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow,
     v[SW_LEDGER_CHARGE] = 100.0 * flow->soc[0];
 }
 
-/* Why a class of loads is not served in this step. */
-static sw_missed reason_of(const ledger *l, int32_t step, const sw_tile_flow *flow, int bus, int held)
+/* Why a class of loads is not served in this step; whose fault it is that there is no AC, the van file says.
+ */
+static sw_missed reason_of(const ledger *l, const sw_tile_flow *flow, const sw_load_spec *load)
 {
-    const sw_van *van = l->plan->van;
-    uint8_t flags = l->forcing->flags[step];
-    if (held == SW_CAN_WAIT && flow->held_back[0] != 0.0)
+    switch ((sw_lost)flow->lost[load->bus][load->held][0]) {
+    case SW_LOST_HELD_BACK:
         return SW_MISSED_HELD_BACK;
-    if (bus == SW_BUS_DC)
-        return SW_MISSED_BATTERY;
-    if ((flags & SW_STEP_SHORE) != 0 && van->shore != NULL)
+    case SW_LOST_NO_AC:
+        return l->plan->van->inverter == NULL ? SW_MISSED_NO_SUPPLY : SW_MISSED_SWITCHED_OFF;
+    case SW_LOST_OVERLOAD:
         return SW_MISSED_OVERLOAD;
-    if (van->inverter == NULL)
-        return SW_MISSED_NO_SUPPLY;
-    if ((flags & SW_STEP_INVERTER) == 0)
-        return SW_MISSED_SWITCHED_OFF;
-    return flow->inverter_overload_w[0] > 0.0 && flow->tripped[0] + flow->cut_off[0] == 0.0
-               ? SW_MISSED_OVERLOAD
-               : SW_MISSED_BATTERY;
+    case SW_LOST_RATE:
+        return SW_MISSED_RATE;
+    case SW_LOST_SAG:
+        return SW_MISSED_SAG;
+    default:
+        return SW_MISSED_EMPTY;
+    }
 }
 
-static void note_out(ledger *l, int64_t at_s, const sw_tile_flow *flow)
+/* Reasons that lie with the battery. */
+static int is_out(sw_missed reason)
 {
+    return reason == SW_MISSED_EMPTY || reason == SW_MISSED_RATE || reason == SW_MISSED_SAG;
+}
+
+static void note_missed(ledger *l, int load, sw_missed reason, double wh, const sw_tile_flow *flow,
+                        sw_account *row)
+{
+    l->missed_wh[load][reason] += wh;
+    if (!is_out(reason))
+        return;
+    row->missed_wh += wh;
     if (l->out_at_s != INT64_MIN)
         return;
-    l->out_at_s = at_s;
+    l->out_at_s = row->end_s - l->forcing->step_s;
     l->out_soc = flow->soc[0];
-    l->out_by_inverter = flow->tripped[0] > 0.0 && flow->cut_off[0] == 0.0;
+    l->out_why = reason;
 }
 
 static void step_loads(ledger *l, int32_t step, const sw_tile_flow *flow, double hours, sw_account *row)
@@ -176,13 +187,8 @@ static void step_loads(ledger *l, int32_t step, const sw_tile_flow *flow, double
         row->asked_wh[k] += asked * hours;
         double served = asked * flow->served_share[load->bus][load->held][0];
         row->served_wh[k] += served * hours;
-        if (asked > served) {
-            sw_missed reason = reason_of(l, step, flow, load->bus, load->held);
-            l->missed_wh[k][reason] += (asked - served) * hours;
-            row->missed_wh += reason == SW_MISSED_BATTERY ? (asked - served) * hours : 0.0;
-            if (reason == SW_MISSED_BATTERY)
-                note_out(l, row->end_s - l->forcing->step_s, flow);
-        }
+        if (asked > served)
+            note_missed(l, k, reason_of(l, flow, load), (asked - served) * hours, flow, row);
     }
 }
 

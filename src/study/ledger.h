@@ -17,7 +17,7 @@ typedef struct ledger {
     double (*missed_wh)[SW_MISSED_REASONS]; // per load
     int64_t out_at_s;                       // first step that the battery could not carry; INT64_MIN: none
     double out_soc;
-    int out_by_inverter;
+    sw_missed out_why;
     double worst_imbalance;
     double inverter_overload_w, shore_overload_w;
     int64_t inverter_overload_at_s, shore_overload_at_s;

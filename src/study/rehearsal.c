@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#define ROUNDING     1e-9 // exactly on a line is not under it
 #define TIGHT_MARGIN 0.10 // points above the reserve line under which a trip only just holds
 
 const char *sw_verdict_word(sw_verdict verdict)
@@ -26,7 +27,7 @@ static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_t
                       .under_h = v[SW_LEDGER_UNDER],
                       .out_at_s = l->out_at_s,
                       .out_soc = l->out_soc,
-                      .out_by_inverter = l->out_by_inverter,
+                      .out_why = l->out_why,
                       .unserved_wh = v[SW_LEDGER_UNSERVED_MUST] + v[SW_LEDGER_UNSERVED_WANT] +
                                      v[SW_LEDGER_UNSERVED_CAN_WAIT]};
     if (asked->start_soc < out.lowest_soc) {
@@ -35,10 +36,10 @@ static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_t
     }
     if (trip->missed_wh > 1e-9)
         out.verdict = SW_OUT;
-    else if (out.lowest_soc < asked->reserve)
+    else if (out.lowest_soc < asked->reserve - ROUNDING)
         out.verdict = SW_UNDER;
     else
-        out.verdict = out.lowest_soc < asked->reserve + TIGHT_MARGIN ? SW_TIGHT : SW_HOLDS;
+        out.verdict = out.lowest_soc < asked->reserve + TIGHT_MARGIN - ROUNDING ? SW_TIGHT : SW_HOLDS;
     return out;
 }
 
@@ -72,7 +73,7 @@ static sw_status gather_days(sw_rehearsal *r, sw_arena *arena)
         account_gather(&r->day[filled++], &r->hour[from], to - from, loads);
         from = to;
     }
-    r->days = filled; // a last day shorter than half a step has no row of its own
+    r->days = filled; // a last day shorter than a step has no row of its own
     account_gather(&r->trip, r->hour, r->hours, loads);
     return SW_OK;
 }
@@ -153,11 +154,12 @@ static void find_causes(const sw_rehearsal *r, const sw_account *day, sw_day_fin
         double more = day->value[losses[i]] - r->trip.value[losses[i]] * share;
         if (less > CAUSE_LEAST_WH)
             add_cause(f, (sw_cause){(int)sources[i], -1, less});
-        if (more > CAUSE_LEAST_WH)
+        // Where loads go unserved their losses are small for that reason, and say nothing.
+        if (more > CAUSE_LEAST_WH && r->trip.missed_wh == 0.0)
             add_cause(f, (sw_cause){(int)losses[i], -1, more});
     }
     for (int k = 0; k < r->course->loads; k++) {
-        double more = day->served_wh[k] - r->trip.served_wh[k] * share;
+        double more = day->asked_wh[k] - r->trip.asked_wh[k] * share;
         if (more > CAUSE_LEAST_WH)
             add_cause(f, (sw_cause){-1, k, more});
     }

@@ -31,12 +31,14 @@ static int is_of_the_van(const sw_assumption *a)
            (strncmp(a->path, "van ", 4) == 0 || strcmp(a->path, "trip /start_charge") == 0);
 }
 
-/* The plan is put back as it was. */
+/* The plan is put back as it was. An end at which the van could not be is drawn in towards the value that was
+   assumed: the inverter's three figures bound each other. */
 static void variant_with(const sw_rehearsal *r, const sw_assumption *a, double value, sw_variant *out)
 {
     double before = *a->at;
     *a->at = value;
-    sw_variant_of(r->plan, r->course, out);
+    for (int halved = 0; !sw_variant_of(r->plan, r->course, out) && halved < 20; halved++)
+        *a->at = 0.5 * (*a->at + before);
     *a->at = before;
 }
 

@@ -2,8 +2,12 @@
 #include "trip/climate_days.h"
 
 #include "stillwatt/civil.h"
+#include "stillwatt/sun.h"
 
 #include <math.h>
+
+#define YEAR       365
+#define FIRST_DATE INT64_C(11323) // 2001-01-01: a common year stands for all
 
 static const double month_days[12] = {31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
 
@@ -35,7 +39,41 @@ void nodes_of_means(const double mean[12], double node[12])
     }
 }
 
-void climate_nodes_of(const sw_climate *climate, climate_nodes *out)
+/* Where a date stands between two mid-months. */
+static double between_months(int64_t date, int *from, int *to)
+{
+    int year, month, day;
+    sw_civil_from_days(date, &year, &month, &day);
+    double length = sw_days_in_month(year, month);
+    double past_middle = day - 0.5 - 0.5 * length;
+    *from = past_middle < 0.0 ? (month + 10) % 12 : month - 1;
+    *to = (*from + 1) % 12;
+    double apart = 0.5 * (month_days[*from] + month_days[*to]);
+    return past_middle < 0.0 ? 1.0 + past_middle / apart : past_middle / apart;
+}
+
+/* The nodes make the mean of clearness exact; a month's energy is that of clearness times the energy above
+   the air, which changes by the day. What is left to make it exact is a factor for each month, within 0.5 %
+   of 1 at middle latitudes. */
+static void scale_clearness(const sw_climate *climate, double lat_deg, double lon_deg, climate_nodes *n)
+{
+    double flat[12] = {0}, sloped[12] = {0};
+    for (int day = 0; day < YEAR; day++) {
+        int year, month, date, from, to;
+        sw_sun_clock noon;
+        sw_civil_from_days(FIRST_DATE + day, &year, &month, &date);
+        double share = between_months(FIRST_DATE + day, &from, &to);
+        (void)sw_sun_clock_at((FIRST_DATE + day) * 86400 + 43200 - (int64_t)(lon_deg * 240.0), &noon);
+        double above_air = sw_sun_daily_extraterrestrial_wh_m2(&noon, lat_deg);
+        double clearness = n->clearness[from] + share * (n->clearness[to] - n->clearness[from]);
+        flat[month - 1] += above_air * climate->month[month - 1].kt_mean;
+        sloped[month - 1] += above_air * clearness;
+    }
+    for (int m = 0; m < 12; m++)
+        n->clearness_factor[m] = sloped[m] > 0.0 && flat[m] > 0.0 ? flat[m] / sloped[m] : 1.0;
+}
+
+void climate_nodes_of(const sw_climate *climate, double lat_deg, double lon_deg, climate_nodes *out)
 {
     double mean[6][12];
     for (int m = 0; m < 12; m++) {
@@ -51,19 +89,7 @@ void climate_nodes_of(const sw_climate *climate, climate_nodes *out)
                        out->high_c,    out->wind_m_s, out->diffuse_share};
     for (int i = 0; i < 6; i++)
         nodes_of_means(mean[i], node[i]);
-}
-
-/* Where a date stands between two mid-months. */
-static double between_months(int64_t date, int *from, int *to)
-{
-    int year, month, day;
-    sw_civil_from_days(date, &year, &month, &day);
-    double length = sw_days_in_month(year, month);
-    double past_middle = day - 0.5 - 0.5 * length;
-    *from = past_middle < 0.0 ? (month + 10) % 12 : month - 1;
-    *to = (*from + 1) % 12;
-    double apart = 0.5 * (month_days[*from] + month_days[*to]);
-    return past_middle < 0.0 ? 1.0 + past_middle / apart : past_middle / apart;
+    scale_clearness(climate, lat_deg, lon_deg, out);
 }
 
 void climate_day_of(const climate_nodes *n, int64_t date, climate_day *out)
@@ -78,7 +104,10 @@ void climate_day_of(const climate_nodes *n, int64_t date, climate_day *out)
     BETWEEN(wind_m_s);
     BETWEEN(diffuse_share);
 #undef BETWEEN
-    out->clearness = fmin(fmax(out->clearness, 0.05), 0.80);
+    int year, month, day;
+    sw_civil_from_days(date, &year, &month, &day);
+    // What the distribution of daily clearness is known for.
+    out->clearness = fmin(fmax(out->clearness * n->clearness_factor[month - 1], 0.05), 0.80);
     out->spread = fmax(out->spread, 0.0);
     out->high_c = fmax(out->high_c, out->low_c);
 }

@@ -9,6 +9,7 @@
 /// Mid-month values of all the quantities that a day needs.
 typedef struct climate_nodes {
     double clearness[12], spread[12], low_c[12], high_c[12], wind_m_s[12], diffuse_share[12];
+    double clearness_factor[12]; // makes the energy of each month exact
 } climate_nodes;
 
 /// What the climate says of one day.
@@ -16,7 +17,8 @@ typedef struct climate_day {
     double clearness, spread, low_c, high_c, wind_m_s, diffuse_share;
 } climate_day;
 
-void climate_nodes_of(const sw_climate *climate, climate_nodes *out);
+/// @param lat_deg, lon_deg of the place: a day's clearness counts by the energy above the air
+void climate_nodes_of(const sw_climate *climate, double lat_deg, double lon_deg, climate_nodes *out);
 /// @param date days since 1970-01-01
 void climate_day_of(const climate_nodes *nodes, int64_t date, climate_day *out);
 

@@ -28,6 +28,7 @@ typedef struct maker {
     int stands;
     panel_stand stand[SW_ARRAYS_MAX];
     int stand_of[SW_ARRAYS_MAX];
+    double yield_kelvin[SW_OUTLOOKS][SW_ARRAYS_MAX]; // of the step being lit, per stand
 } maker;
 
 static double *column(maker *m)
@@ -83,6 +84,7 @@ static void room_for(maker *m)
         *shared[i] = column(m);
     for (int held = 0; held < SW_HELD_COUNT; held++) {
         first->peak_w[held] = column(m);
+        first->dc_peak_w[held] = column(m);
         first->steady_w[held] = column(m);
         for (int bus = 0; bus < SW_BUS_COUNT; bus++)
             first->load_w[bus][held] = column(m);
@@ -148,19 +150,38 @@ static void plane_of(const panel_stand *stand, double bearing_deg, sw_plane *out
     sw_plane_prepare(&(sw_tilt){stand->tilt_deg, azimuth}, out);
 }
 
-/* One slice of light on one stand, the mean over the equally likely lights of the sky. */
-static void light_stand(const sw_plane *plane, const moment *at, const sw_light *light, int lights,
-                        double albedo, double *yield, double *incident)
+static int first_array(const maker *m, int stand)
+{
+    int a = 0;
+    while (m->stand_of[a] != stand)
+        a++;
+    return a;
+}
+
+/// What a slice of light makes on one stand: the mean over the equally likely lights of the sky.
+typedef struct lit {
+    double yield;        // W per rated W at 25 degC
+    double yield_kelvin; // yield times cell temperature: bright light is also hot light, and counts for more
+    double cell_c;
+} lit;
+
+static lit light_stand(const panel_stand *stand, const sw_plane *plane, const moment *at,
+                       const sw_light *light, int lights, double albedo, double air_c, double wind_m_s)
 {
     sw_plane_sun sun;
     sw_plane_light on;
-    *yield = *incident = 0.0;
+    lit out = {0};
     sw_plane_sun_of(plane, &at->clock, &at->sun, &sun);
     for (int i = 0; i < lights; i++) {
         sw_plane_light_of(plane, &sun, &light[i], albedo, &on);
-        *yield += on.effective_w_m2 / 1000.0 * sw_low_light(on.effective_w_m2) / lights;
-        *incident += on.incident_w_m2 / lights;
+        double yield = on.effective_w_m2 / 1000.0 * sw_low_light(on.effective_w_m2) / lights;
+        double cell_c =
+            sw_cell_temperature_c((sw_mounting)stand->mounting, on.incident_w_m2, air_c, wind_m_s);
+        out.yield += yield;
+        out.yield_kelvin += yield * cell_c;
+        out.cell_c += cell_c / lights;
     }
+    return out;
 }
 
 static void light_slice(maker *m, int outlook, int32_t step, const moment *at, double share, double wind_m_s)
@@ -175,18 +196,16 @@ static void light_slice(maker *m, int outlook, int32_t step, const moment *at, d
     for (int k = 0; k < m->stands; k++) {
         const panel_stand *stand = &m->stand[k];
         sw_plane plane;
-        double yield = 0.0, incident = 0.0;
-        int a = 0;
-        while (m->stand_of[a] != k)
-            a++;
+        lit on = {.cell_c = f->air_c[step]};
+        int a = first_array(m, k);
         int stowed = stand->only_parked && span->kind == SW_LEG_DRIVE;
         if (light[0].ghi_w_m2 > 0.0 && !stowed) {
             plane_of(stand, span->bearing_deg, &plane);
-            light_stand(&plane, at, light, lights, albedo, &yield, &incident);
+            on = light_stand(stand, &plane, at, light, lights, albedo, f->air_c[step], wind_m_s);
         }
-        f->yield[a][step] += share * yield;
-        f->cell_c[a][step] +=
-            share * sw_cell_temperature_c((sw_mounting)stand->mounting, incident, f->air_c[step], wind_m_s);
+        f->yield[a][step] += share * on.yield;
+        m->yield_kelvin[outlook][k] += share * on.yield_kelvin;
+        f->cell_c[a][step] += share * on.cell_c;
     }
 }
 
@@ -209,6 +228,21 @@ static double wind_over(const maker *m, const moment *at)
     return span->kind == SW_LEG_DRIVE ? fmax(wind, span->speed_m_s) : wind;
 }
 
+/* The march multiplies the step's yield by a line in the cell's temperature: with the temperature weighted by
+   yield the product is that of each light by itself. */
+static void weigh_cells(maker *m, int32_t step)
+{
+    for (int o = 0; o < m->course->outlooks; o++) {
+        sw_forcing *f = &m->course->forcing[o];
+        for (int k = 0; k < m->stands; k++) {
+            int a = first_array(m, k);
+            if (f->yield[a][step] > 0.0)
+                f->cell_c[a][step] = m->yield_kelvin[o][k] / f->yield[a][step];
+            m->yield_kelvin[o][k] = 0.0;
+        }
+    }
+}
+
 static void light_steps(maker *m)
 {
     const sw_forcing *f = &m->course->forcing[0];
@@ -223,6 +257,7 @@ static void light_steps(maker *m)
             for (int o = 0; o < m->course->outlooks; o++)
                 light_slice(m, o, step, &at, 1.0 / slices, wind);
         }
+        weigh_cells(m, step);
     }
 }
 
@@ -270,7 +305,7 @@ static void lay_loads(maker *m)
         schedule_load(load, bank_v, m->course->itinerary, &facts, m->steps, m->step_s, mean, peak);
         for (int32_t i = 0; i < m->steps; i++) {
             f->load_w[load->bus][load->held][i] += mean[i];
-            f->peak_w[load->held][i] += load->bus == SW_BUS_AC ? peak[i] : 0.0;
+            (load->bus == SW_BUS_AC ? f->peak_w : f->dc_peak_w)[load->held][i] += peak[i];
         }
         if (load->bus == SW_BUS_AC)
             add_steady(peak, m->steps, m->step_s, f->steady_w[load->held]);

@@ -25,7 +25,7 @@ sw_status sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader 
         if (s->nodes == NULL || s->day == NULL)
             status = sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the sky");
         for (int i = 0; i < it->stops && status == SW_OK; i++)
-            climate_nodes_of(&it->stop[i].climate, &s->nodes[i]);
+            climate_nodes_of(&it->stop[i].climate, it->stop[i].lat_deg, it->stop[i].lon_deg, &s->nodes[i]);
     }
     if (status != SW_OK) {
         sky_close(s);

@@ -132,13 +132,15 @@ static void climate_of_normals(const sw_normals *normals, const sw_stop *stop, s
 }
 
 /* No month's mean clearness comes near this: the clear sky's own is about 0.75. From memory. */
-#define CLEAREST 0.85
+#define CLEAREST        0.85
+#define TWILIGHT_KWH_M2 0.2 // what twilight and refraction may add where the sun hardly rises: from memory
 
 static sw_status check_normals(itinerary_maker *m, const sw_place *place, const sw_climate *climate)
 {
     for (int i = 0; i < 12; i++) {
         const sw_month *month = &climate->month[i];
-        if (month->kt_mean > CLEAREST)
+        double above_air = month->kt_mean > 0.0 ? month->ghi_kwh_m2_day / month->kt_mean : 0.0;
+        if (month->ghi_kwh_m2_day > CLEAREST * above_air + TWILIGHT_KWH_M2)
             return sw_error(
                 m->messages, SW_BAD_INPUT, &place->where,
                 "give kWh/m2 of a mean day, on the flat; check latitude and the order of the months",

@@ -63,15 +63,17 @@ static void set_shore(const sw_shore_spec *s, sw_variant *out)
     out->charger_power_factor = s->charger_power_factor;
 }
 
-static void set_inverter(const sw_inverter_spec *i, sw_variant *out)
+/* @return 1, or 0 if no loss curve passes through its three figures */
+static int set_inverter(const sw_inverter_spec *i, sw_variant *out)
 {
     if (i == NULL)
-        return;
+        return 1;
     out->inverter_w = i->rated_w;
-    (void)sw_inverter_fit_curve(i->idle_w, i->rated_w, i->peak_efficiency, i->full_efficiency,
-                                &out->inverter);
     out->inverter_cut_out_v = i->cut_out_v;
     out->inverter_restart_v = i->restart_v;
+    sw_inverter_fit fit =
+        sw_inverter_fit_curve(i->idle_w, i->rated_w, i->peak_efficiency, i->full_efficiency, &out->inverter);
+    return fit == SW_FIT_OK || fit == SW_FIT_STEEP;
 }
 
 static void set_fridges(const sw_van *van, sw_variant *out)
@@ -90,7 +92,7 @@ static void set_fridges(const sw_van *van, sw_variant *out)
     }
 }
 
-void sw_variant_of(const sw_plan *plan, const sw_course *course, sw_variant *out)
+int sw_variant_of(const sw_plan *plan, const sw_course *course, sw_variant *out)
 {
     const sw_forcing *f = &course->forcing[0];
     *out = (sw_variant){0};
@@ -98,9 +100,10 @@ void sw_variant_of(const sw_plan *plan, const sw_course *course, sw_variant *out
     set_solar(plan->van, out);
     set_alternator(plan->van->alternator, out);
     set_shore(plan->van->shore, out);
-    set_inverter(plan->van->inverter, out);
+    int possible = set_inverter(plan->van->inverter, out);
     set_fridges(plan->van, out);
     out->hold_back_below = plan->van->hold_back_below;
     out->start_soc = plan->trip->start_soc;
     out->start_c = out->outside ? f->air_c[0] : f->cabin_c[0];
+    return possible;
 }

@@ -12,7 +12,6 @@
 #define KM_PER_M_OF_HEIGHT 0.1
 #define HERE_KM            0.1 /* distances are not told apart below this */
 #define LAPSE_C_PER_M      0.0065
-#define DAYS_SAMPLED       5 /* a month: its mean extraterrestrial energy is then right to 0.1 % */
 #define JANUARY_2001       INT64_C(11323) /* days from 1970: a common year stands for all */
 
 typedef struct place {
@@ -62,20 +61,18 @@ static void find_neighbours(const sw_station_table *table, const place *at, neig
     }
 }
 
-/* Mean daily extraterrestrial energy of each month, from days spread evenly over it. */
+/* Mean daily extraterrestrial energy of each month. */
 static void extraterrestrial_kwh_m2(double lat_deg, double lon_deg, double out[12])
 {
     static const int first_day[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365};
     for (int month = 0; month < 12; month++) {
         double sum = 0;
-        for (int k = 0; k < DAYS_SAMPLED; k++) {
-            double length = first_day[month + 1] - first_day[month],
-                   day = first_day[month] + (k + 0.5) / DAYS_SAMPLED * length;
-            sw_sun_clock clock = {0, 0, 1, 0};
-            (void)sw_sun_clock_at(JANUARY_2001 * 86400 + llround((day - lon_deg / 360) * 86400), &clock);
-            sum += sw_sun_daily_extraterrestrial_wh_m2(&clock, lat_deg);
+        for (int day = first_day[month]; day < first_day[month + 1]; day++) {
+            sw_sun_clock noon = {0, 0, 1, 0};
+            (void)sw_sun_clock_at((JANUARY_2001 + day) * 86400 + 43200 - llround(lon_deg * 240), &noon);
+            sum += sw_sun_daily_extraterrestrial_wh_m2(&noon, lat_deg);
         }
-        out[month] = sum / DAYS_SAMPLED / 1000;
+        out[month] = sum / (first_day[month + 1] - first_day[month]) / 1000;
     }
 }
 
@@ -116,11 +113,28 @@ static sw_status add_station(const sw_station_table *table, int index, const pla
     return SW_OK;
 }
 
+/* In a month in which the sun hardly rises the ratio of two tiny energies says nothing of its sky; it would
+   pull at the months beside it. Such a month takes the clearness of the year. */
+#define DARK_MONTH_KWH_M2 0.05
+
+static void settle_dark_months(const double extraterrestrial[12], sw_month months[12])
+{
+    double above_air = 0, below = 0;
+    for (int month = 0; month < 12; month++) {
+        above_air += extraterrestrial[month];
+        below += extraterrestrial[month] * months[month].kt_mean;
+    }
+    for (int month = 0; month < 12; month++)
+        if (extraterrestrial[month] < DARK_MONTH_KWH_M2)
+            months[month].kt_mean = ratio(below, above_air);
+}
+
 /* Shares become energies of the place. */
 static void settle(const place *at, sw_month months[12])
 {
     double extraterrestrial[12];
     extraterrestrial_kwh_m2(at->lat_deg, at->lon_deg, extraterrestrial);
+    settle_dark_months(extraterrestrial, months);
     for (int month = 0; month < 12; month++) {
         sw_month *of = &months[month];
         of->ghi_kwh_m2_day = of->kt_mean * extraterrestrial[month];
@@ -135,6 +149,7 @@ void sw_climate_from_energy(double lat_deg, double lon_deg, sw_climate *climate)
     extraterrestrial_kwh_m2(lat_deg, lon_deg, extraterrestrial);
     for (int month = 0; month < 12; month++)
         climate->month[month].kt_mean = ratio(climate->month[month].ghi_kwh_m2_day, extraterrestrial[month]);
+    settle_dark_months(extraterrestrial, climate->month);
 }
 
 static void weigh(const neighbours *near, sw_climate *out)

@@ -176,6 +176,17 @@ static double ac_peak_w(const sw_random_case *c, int32_t step)
     return sum;
 }
 
+/* The same of the DC loads; never less than their mean. */
+static double dc_peak_w(const sw_random_case *c, int32_t step, const sw_tile_flow *flow)
+{
+    double sum = 0.0;
+    for (int held = 0; held < SW_HELD_COUNT; held++)
+        sum += c->forcing.dc_peak_w[held][step];
+    for (int t = 0; t < c->variant.thermals; t++)
+        sum += c->variant.thermal[t].bus == SW_BUS_DC ? c->variant.thermal[t].rated_w : 0.0;
+    return fmax(sum, asked_w(flow, SW_BUS_DC, 0));
+}
+
 static double shore_va(const sw_random_case *c, int32_t step)
 {
     int plugged = c->forcing.flags[step] & SW_STEP_SHORE;
@@ -230,7 +241,7 @@ static void expect_service(follower *at, const beginning *b, int32_t step, const
     double dropped_w = unserved_w(flow, 0);
     at->seen.unserved += dropped_w > 0.0;
     double inverter_w = inverter_is_on(at, step) ? inverter_input_w(v, ac_peak_w(at->c, step)) : 0.0;
-    double need_w = asked_w(flow, SW_BUS_DC, 0) + v->controller_self_w + inverter_w -
+    double need_w = dc_peak_w(at->c, step, flow) + v->controller_self_w + inverter_w -
                     flow->solar_offered_w[0] - flow->alternator_offered_w[0] - flow->charger_out_w[0];
     int held_back = b->charge_ah / b->capacity_ah < v->hold_back_below;
     if (at->house_out || held_back || !ac_is_within_limits(at, step, flow) ||

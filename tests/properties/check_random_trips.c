@@ -203,9 +203,9 @@ static void check_findings(const sw_rehearsal *r, int seen[4])
     ck_assert_double_eq_tol(100.0 * r->outcome.lowest_soc, lowest, 1e-9);
     double soc = r->outcome.lowest_soc, reserve = r->plan->trip->reserve;
     if (r->outcome.verdict != SW_OUT)
-        ck_assert_int_eq(r->outcome.verdict, soc < reserve         ? SW_UNDER
-                                             : soc < reserve + 0.1 ? SW_TIGHT
-                                                                   : SW_HOLDS);
+        ck_assert_int_eq(r->outcome.verdict, soc < reserve - 1e-9         ? SW_UNDER
+                                             : soc < reserve + 0.1 - 1e-9 ? SW_TIGHT
+                                                                          : SW_HOLDS);
     // Less light, all else equal; with shedding or a cut-off all else is not equal (fewer loads are served).
     if (r->has_poor && r->poor.verdict != SW_OUT && r->plan->van->hold_back_below == 0.0)
         ck_assert_double_le(r->poor.lowest_soc, r->outcome.lowest_soc + 1e-9);

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COLUMNS_MAX (3 + 2 * SW_ARRAYS_MAX + 4 + SW_HELD_COUNT * (SW_BUS_COUNT + 1))
+#define COLUMNS_MAX (3 + 2 * SW_ARRAYS_MAX + 4 + SW_HELD_COUNT * (SW_BUS_COUNT + 3))
 
 /* Addresses of the pointers of all columns of doubles. */
 static int columns_of(sw_forcing *f, double **out[COLUMNS_MAX])
@@ -30,6 +30,7 @@ static int columns_of(sw_forcing *f, double **out[COLUMNS_MAX])
         for (int bus = 0; bus < SW_BUS_COUNT; bus++)
             out[n++] = &f->load_w[bus][held];
         out[n++] = &f->peak_w[held];
+        out[n++] = &f->dc_peak_w[held];
         out[n++] = &f->steady_w[held];
     }
     return n;
@@ -207,7 +208,7 @@ static void random_loads(gsl_rng *r, sw_forcing *f)
                 double peak = watts * (happens(r, 0.5) ? 1.0 : in_range(r, 1.0, 4.0));
                 for (int32_t row = s.first; row < s.first + s.count; row++) {
                     f->load_w[bus][held][row] += watts;
-                    f->peak_w[held][row] += bus == SW_BUS_AC ? peak : 0.0;
+                    (bus == SW_BUS_AC ? f->peak_w : f->dc_peak_w)[held][row] += peak;
                 }
             }
         }
