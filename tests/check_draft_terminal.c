@@ -94,7 +94,7 @@ START_TEST(wrong_answers_are_told_and_asked_again)
     ck_assert_ptr_nonnull(strstr(workshop_out, "needs an inverter"));
     ck_assert_ptr_nonnull(strstr(workshop_out, "yes or no, not"));
     ck_assert_ptr_nonnull(strstr(workshop_out, "nowhere"));
-    ck_assert_int_eq(workshop_count(workshop_out, "First day, e.g."), 2);
+    ck_assert_int_eq(workshop_count(workshop_out, "First day, or month, e.g."), 2);
     ck_assert_int_eq(workshop_count(workshop_out, "Folder to write to, e.g."), 2);
     ck_assert_uint_le(workshop_widest(workshop_out), 80);
     sw_plan *plan = workshop_plan("work/trip.json");

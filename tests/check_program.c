@@ -214,6 +214,55 @@ START_TEST(an_answer_that_cannot_be_written_ends_with_4)
 }
 END_TEST
 
+START_TEST(names_that_would_upset_a_terminal_are_refused)
+{
+    static const char *const names[] = {"a\\nb", "\\u001b[31mred", "\\u202eabc", ""};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        char van[512];
+        snprintf(
+            van, sizeof van,
+            "{\"format\": \"stillwatt van 1\", \"name\": \"v\", \"battery\": {\"chemistry\": \"agm\", "
+            "\"capacity\": "
+            "\"100 Ah\"}, \"loads\": {\"%s\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"1 W\"}}}",
+            names[i]);
+        program_write(folder, "van.json", van);
+        program_run run = program_do(folder, "stillwatt check van.json");
+        ck_assert_int_eq(run.exit_status, 3);
+        ck_assert_msg(strstr(run.err, "not allowed here") != NULL || strstr(run.err, "name is empty") != NULL,
+                      "%s", run.err);
+        program_forget(&run);
+    }
+}
+END_TEST
+
+START_TEST(empty_arguments_are_a_wrong_command_line)
+{
+    expect_error(2, "stillwatt rehearse ''", "a file needs a name");
+    expect_error(2, "stillwatt rehearse x --ledger ''", "--ledger needs a value that is not empty");
+}
+END_TEST
+
+START_TEST(a_draft_takes_a_month_for_its_first_day)
+{
+    program_run run = expect(0, "stillwatt draft --station 'Moab UT' --from november --nights 2 2>/dev/null");
+    char *trip = program_read(folder, "trip.json");
+    ck_assert_ptr_nonnull(trip);
+    ck_assert_ptr_nonnull(strstr(trip, "-11-10 "));
+    free(trip);
+    program_forget(&run);
+}
+END_TEST
+
+START_TEST(a_tail_shorter_than_a_step_is_told)
+{
+    program_run run = expect(
+        0, "cp -r " SW_SOURCE_DIR "/profiles/vans .; sed 's#../vans#vans#; s#2026-11-14 10:00#2026-11-14 "
+           "10:40#' " DEMO "canyon-week.json >t.json; stillwatt rehearse t.json --step 60");
+    ck_assert_ptr_nonnull(strstr(run.err, "the last 40 min of the trip are shorter than a step of 60 min"));
+    program_forget(&run);
+}
+END_TEST
+
 START_TEST(check_lists_what_was_assumed)
 {
     program_run run = expect(0, "stillwatt check " SW_SOURCE_DIR "/profiles/vans/*.json " SW_SOURCE_DIR
@@ -269,6 +318,10 @@ Suite *sw_suite(void)
                                   a_ledger_never_replaces_another_file,
                                   the_fullest_report_fits_80_columns_too,
                                   an_answer_that_cannot_be_written_ends_with_4,
+                                  names_that_would_upset_a_terminal_are_refused,
+                                  empty_arguments_are_a_wrong_command_line,
+                                  a_draft_takes_a_month_for_its_first_day,
+                                  a_tail_shorter_than_a_step_is_told,
                                   check_lists_what_was_assumed,
                                   json_and_text_tell_the_same_lowest_charge,
                                   the_same_input_gives_the_same_bytes,

@@ -21,14 +21,15 @@ static char *report(const scene *s, char **json)
     snprintf(van, sizeof van,
              "{\"format\": \"stillwatt van 1\", \"name\": \"v\", \"battery\": %s, \"loads\": %s%s}",
              s->battery, s->loads, s->van_more != NULL ? s->van_more : "");
-    snprintf(trip, sizeof trip,
-             "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\", \"places\": {\"p\": "
-             "{\"station\": \"Boise ID\"}},"
-             " \"legs\": [{\"stay\": \"p\", \"from\": \"2026-01-10 12:00\", \"to\": \"2026-01-12 12:00\"%s%s}], "
-             "\"sky\": %s%s}",
-             s->hookup != NULL ? ", \"hookup\": " : "", s->hookup != NULL ? s->hookup : "",
-             s->sky != NULL ? s->sky : "{\"kind\": \"told\", \"otherwise\": \"overcast\"}",
-             s->trip_more != NULL ? s->trip_more : "");
+    snprintf(
+        trip, sizeof trip,
+        "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\", \"places\": {\"p\": "
+        "{\"station\": \"Boise ID\"}},"
+        " \"legs\": [{\"stay\": \"p\", \"from\": \"2026-01-10 12:00\", \"to\": \"2026-01-12 12:00\"%s%s}], "
+        "\"sky\": %s%s}",
+        s->hookup != NULL ? ", \"hookup\": " : "", s->hookup != NULL ? s->hookup : "",
+        s->sky != NULL ? s->sky : "{\"kind\": \"told\", \"otherwise\": \"overcast\"}",
+        s->trip_more != NULL ? s->trip_more : "");
     const memory_file files[] = {{"van.json", van}, {"trip.json", trip}, {NULL, NULL}};
     memory_files memory = {.file = files};
     sw_loader loader = memory_loader(&memory);
@@ -177,6 +178,60 @@ START_TEST(a_hookup_carries_its_full_breaker_for_short_uses_only)
 }
 END_TEST
 
+#define LIMITED "{\"chemistry\": \"lifepo4\", \"capacity\": \"100 Ah\", \"discharge_limit\": \"40 A\"}"
+#define WORK                                                                                                 \
+    "\"saw\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"700 W\", \"each\": \"1 h\", \"at\": "        \
+    "\"08:00\"}"
+#define BLOWER                                                                                               \
+    ", \"blower\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"900 W\", \"each\": \"1 h\", \"at\": "   \
+    "\"08:00\", \"held\": \"can-wait\"}"
+#define BIG_INVERTER ", \"inverter\": {\"rating\": \"1000 W\", \"idle\": \"6 W\"}"
+
+/* 40 A at 13 V is 520 W. Another load that is too much for the inverter changes nothing for the first, and no
+   verdict is better for a load more. */
+START_TEST(each_class_of_loads_has_its_own_reason)
+{
+    static const char *const loads[] = {"{" WORK "}", "{" WORK BLOWER "}"};
+    for (int i = 0; i < 2; i++) {
+        char *text = report(&(scene){.battery = LIMITED, .loads = loads[i], .van_more = BIG_INVERTER}, NULL);
+        ck_assert_msg(strncmp(text, "OUT\n", 4) == 0, "%s", text);
+        expect(text, "the loads ask more than the battery may give at once, first at Sun 11 Jan 08:00");
+        expect(text, "Not served because the battery may not give so much at once: saw 1.4 kWh.");
+        if (i == 1)
+            expect(text, "Too much at once, so not served: blower 1.8 kWh.");
+        free(text);
+    }
+}
+END_TEST
+
+/* A minute at 900 W is 180 W over a step of five, and yet more than 40 A. The light beside it goes on. */
+START_TEST(the_power_of_a_moment_counts_for_dc_loads_too)
+{
+    const char *loads =
+        "{\"winch\": {\"kind\": \"use\", \"bus\": \"dc\", \"power\": \"900 W\", \"each\": \"1 min\", \"at\": "
+        "\"08:01\","
+        " \"held\": \"must\"}, \"light\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"5 W\"}}";
+    char *text = report(&(scene){.battery = LIMITED, .loads = loads}, NULL);
+    expect(text, "Not served because the battery may not give so much at once: winch (must) 30 Wh.");
+    refuse(text, "light 5");
+    refuse(text, ", light");
+    free(text);
+}
+END_TEST
+
+START_TEST(exactly_ten_points_over_the_line_holds)
+{
+    char *text = report(&(scene){.battery = LITHIUM,
+                                 .loads = "{}",
+                                 .van_more = INLET,
+                                 .trip_more = ", \"start_charge\": \"30 %\"",
+                                 .hookup = "{\"current\": \"15 A\", \"voltage\": \"120 V\"}"},
+                        NULL);
+    ck_assert_msg(strncmp(text, "HOLDS\n", 6) == 0, "%s", text);
+    free(text);
+}
+END_TEST
+
 START_TEST(loads_that_can_never_run_are_named_with_the_reason)
 {
     char *text = report(
@@ -233,11 +288,23 @@ START_TEST(names_come_out_of_the_json_as_they_went_in)
 {
     char *json = NULL;
     const char *loads =
-        "{\"a \\\"b\\\" \\u00e9\\n\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"1 W\"}}";
+        "{\"a \\\"b\\\" \\u00e9\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"1 W\"}}";
     char *text = report(&(scene){.battery = LITHIUM, .loads = loads}, &json);
-    ck_assert_ptr_nonnull(strstr(json, "\"a \\\"b\\\" \xc3\xa9\\n\""));
+    ck_assert_ptr_nonnull(strstr(json, "\"a \\\"b\\\" \xc3\xa9\""));
     free(text);
     free(json);
+}
+END_TEST
+
+START_TEST(long_names_are_cut_between_characters)
+{
+    const char *loads = "{\"\u65e5\u672c\u8a9e\u306e\u51b7\u8535\u5eab\u306e\u540d\u524d\u304c\u3068\u3066"
+                        "\u3082\": {\"kind\": \"steady\", \"bus\": \"dc\","
+                        " \"power\": \"10 W\"}}";
+    char *text = report(&(scene){.battery = LITHIUM, .loads = loads}, NULL);
+    // Fourteen of its fifteen characters, two columns each, fill the cell of 28.
+    expect(text, "\u65e5\u672c\u8a9e\u306e\u51b7\u8535\u5eab\u306e\u540d\u524d\u304c\u3068\u3066\u3082 ");
+    free(text);
 }
 END_TEST
 
@@ -248,9 +315,13 @@ Suite *sw_suite(void)
                                   an_overload_and_an_unserved_must_stand_beside_the_verdict,
                                   cold_that_forbids_charging_is_said_with_its_caution,
                                   a_hookup_carries_its_full_breaker_for_short_uses_only,
+                                  each_class_of_loads_has_its_own_reason,
+                                  the_power_of_a_moment_counts_for_dc_loads_too,
+                                  exactly_ten_points_over_the_line_holds,
                                   loads_that_can_never_run_are_named_with_the_reason,
                                   days_under_the_line_have_their_cause,
                                   names_come_out_of_the_json_as_they_went_in,
+                                  long_names_are_cut_between_characters,
                                   NULL};
     return sw_suite_of("report", tests, 30);
 }

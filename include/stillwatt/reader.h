@@ -20,4 +20,9 @@ sw_status sw_read_trip(const sw_loader *loader, const char *file, sw_messages *m
 sw_status sw_read_any(const sw_loader *loader, const char *file, sw_messages *messages, sw_file_kind *kind,
                       sw_plan **out);
 
+/// True for a text without control characters and without marks that turn the direction of text: what a name
+/// may be.
+/// @param text good UTF-8
+int sw_text_is_plain(const char *text);
+
 #endif

@@ -137,13 +137,42 @@ static int take_station(const draft_question *q, const char *text, drafting *d)
     return 0;
 }
 
+/* A month by its name or first three letters, 1..12; 0 if it is none. */
+static int month_named(const char *text)
+{
+    static const char *const names[] = {"january",   "february", "march",    "april",
+                                        "may",       "june",     "july",     "august",
+                                        "september", "october",  "november", "december"};
+    size_t length = strlen(text);
+    for (int i = 0; i < 12 && length >= 3; i++)
+        if (strncasecmp(text, names[i], length) == 0)
+            return i + 1;
+    return 0;
+}
+
+/* The tenth of the next such month, by the computer's clock. */
+static int64_t next_in_month(int month)
+{
+    time_t now = time(NULL);
+    struct tm local;
+    localtime_r(&now, &local);
+    int year = local.tm_year + 1900;
+    int past = month < local.tm_mon + 1 || (month == local.tm_mon + 1 && local.tm_mday >= 10);
+    return sw_days_from_civil(year + past, month, 10);
+}
+
 static int take_day(const draft_question *q, const char *text, drafting *d)
 {
     sw_civil day;
-    int has_time;
+    int has_time, month = month_named(text);
+    if (month > 0) {
+        d->answers.first_day = next_in_month(month);
+        return 0;
+    }
     if (!sw_civil_parse(text, &day, &has_time) || has_time)
-        return refuse(d, 2, "\"%.60s\" is not a date; write year, month and day, such as %s", text,
-                      q->example);
+        return refuse(d, 2,
+                      "\"%.60s\" is not a date; write year, month and day, such as %s, or a month's name",
+                      text, q->example);
     if (day.year < 2000 || day.year > 2100)
         return refuse(d, 2, "the year must lie between 2000 and 2100, not be %d", day.year);
     d->answers.first_day = sw_days_from_civil(day.year, day.month, day.day);
@@ -280,7 +309,7 @@ static int take_folder(const draft_question *q, const char *text, drafting *d)
 
 const draft_question draft_questions[DRAFT_ANSWERS] = {
     [DRAFT_STATION] = {"Weather station nearest to the camp", "Rifle CO", "Moab", .take = take_station},
-    [DRAFT_FROM] = {"First day", "2026-11-06", .take = take_day},
+    [DRAFT_FROM] = {"First day, or month", "2026-11-06", .take = take_day},
     [DRAFT_NIGHTS] = {"Nights", "10", "7", COUNTED(nights, 1, 90)},
     [DRAFT_PEOPLE] = {"People", "3", "2", COUNTED(people, 1, 12)},
     [DRAFT_PANELS] = {"Solar panels on the roof, or none", "3 x 175 W", "2 x 200 W", .take = take_panels},

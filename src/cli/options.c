@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 const option common_options[] = {
     {"--units", OPTION_UNITS, offsetof(options, units), "us|si", "units of the answer (si)"},
@@ -75,7 +76,7 @@ static int read_step(const char *text, int32_t *out)
 static int read_verdict(const char *text, int *out)
 {
     for (int v = SW_HOLDS; v <= SW_OUT; v++) {
-        if (strcmp(text, sw_verdict_word((sw_verdict)v)) == 0) {
+        if (strcasecmp(text, sw_verdict_word((sw_verdict)v)) == 0) {
             *out = v;
             return 0;
         }
@@ -154,6 +155,8 @@ static int take_option(const verb *v, int count, char **words, options *out)
     } else if (value != NULL) {
         value++;
     }
+    if (o->kind != OPTION_FLAG && value[0] == '\0')
+        return -complain(2, "%s needs a value that is not empty: %s %s", o->name, o->name, o->value);
     int wrong = take_value(o, value, out);
     return wrong != 0 ? -wrong : used;
 }
@@ -171,6 +174,8 @@ int options_read(const verb *v, int count, char **words, options *out)
             if (used < 0)
                 return -used;
             i += used;
+        } else if (words[i][0] == '\0') {
+            return complain(2, "a file needs a name, not \"\"");
         } else if (out->operands == OPERANDS_MAX) {
             return complain(2, "more than %d files", OPERANDS_MAX);
         } else {

@@ -16,7 +16,7 @@
 /// The first ones are those of the questions, in their order.
 static const option own_options[] = {
     {"--station", ANSWER(DRAFT_STATION), "NAME", "weather station nearest to the camp (Moab)"},
-    {"--from", ANSWER(DRAFT_FROM), "DATE", "first day, such as 2026-11-06 (tomorrow)"},
+    {"--from", ANSWER(DRAFT_FROM), "DATE", "first day, such as 2026-11-06, or a month (tomorrow)"},
     {"--nights", ANSWER(DRAFT_NIGHTS), "COUNT", "nights (7)"},
     {"--people", ANSWER(DRAFT_PEOPLE), "COUNT", "people (2)"},
     {"--panels", ANSWER(DRAFT_PANELS), "PANELS", "solar panels, or none (2 x 200 W)"},
@@ -240,6 +240,8 @@ static int run(const options *given)
     char seen[PATH_SIZE];
     drafting d = {.force = given->force, .answers = {.units = given->units}};
     d.answers.van_name = given->van_name != NULL ? given->van_name : "Our van";
+    if (!sw_text_is_plain(d.answers.van_name))
+        return complain(2, "--name must be one line of plain text");
     int wrong = choose_files(given, &d);
     if (wrong == 0)
         wrong = check_options(given, &d);

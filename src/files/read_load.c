@@ -1,5 +1,6 @@
 // The loads of a van with the habits of a trip: which keys belong to which kind, and what each kind needs.
 #include "files/read_van.h"
+#include "files/values.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -149,7 +150,7 @@ static void read_load(sw_reader *reader, const sw_node *node, const sw_node *hab
     size_t before = sw_messages_errors(reader->messages);
     sw_layers layers = sw_reader_layers(reader, &sw_load_table, node, habit,
                                         sw_reader_text(reader, "van /loads/%s", node->key));
-    load->name = sw_reader_text(reader, "%s", node->key);
+    load->name = sw_name_read(reader, node);
     int assumed_before = reader->assumptions;
     if (layers.count > 0)
         sw_fill(reader, &sw_load_table, &layers, load);

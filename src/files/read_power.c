@@ -1,6 +1,7 @@
 // The parts of a van that store and bring energy: battery, arrays, chargers, inverter.
 #include "files/key_rows.h"
 #include "files/read_van.h"
+#include "files/values.h"
 
 #include "stillwatt/inverter.h"
 
@@ -238,7 +239,7 @@ static void read_arrays(sw_reader *reader, const sw_node *root, sw_van *van)
     }
     for (const sw_node *node = map != NULL ? map->first : NULL; node != NULL; node = node->next) {
         sw_array_spec *array = &van->array[van->arrays++];
-        array->name = sw_reader_text(reader, "%s", node->key);
+        array->name = sw_name_read(reader, node);
         sw_layers layers = sw_reader_layers(reader, &sw_array_table, node, NULL,
                                             sw_reader_text(reader, "van /arrays/%s", node->key));
         if (layers.count > 0)

@@ -1,5 +1,6 @@
 // From a trip file, and the van that it names, to a plan.
 #include "files/read_van.h"
+#include "files/values.h"
 
 #include "stillwatt/civil.h"
 
@@ -61,7 +62,7 @@ static void read_place(sw_reader *reader, const sw_node *node, sw_place *place)
     if (!sw_check_keys(reader, &sw_place_table, node))
         return;
     sw_fill(reader, &sw_place_table, &layers, place);
-    place->name = sw_reader_text(reader, "%s", node->key);
+    place->name = sw_name_read(reader, node);
     place->where = where_of(reader, node);
     if (sw_node_member(node, "normals") != NULL)
         read_normals(reader, sw_node_member(node, "normals"), path, place);

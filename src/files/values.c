@@ -1,6 +1,8 @@
 // Reads single values and lists as a key describes them: one reader per kind of key.
 #include "files/values.h"
 
+#include "stillwatt/reader.h"
+
 #include "stillwatt/civil.h"
 
 #include <math.h>
@@ -202,12 +204,41 @@ static void read_choices(sw_reader *reader, const sw_key *key, const sw_node *no
     *out = bits;
 }
 
+/* Control characters break lines and recolour terminals; the marks that turn the direction of text (U+202A to
+   U+202E, U+2066 to U+2069) could show a file's words in another order than they stand in. Letters of any
+   script are fine. */
+int sw_text_is_plain(const char *text)
+{
+    for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++) {
+        if (*c < 0x20 || *c == 0x7F || (c[0] == 0xC2 && c[1] >= 0x80 && c[1] < 0xA0))
+            return 0;
+        if (c[0] == 0xE2 && ((c[1] == 0x80 && c[2] >= 0xAA && c[2] <= 0xAE) ||
+                             (c[1] == 0x81 && c[2] >= 0xA6 && c[2] <= 0xA9)))
+            return 0;
+    }
+    return 1;
+}
+
+#define NOT_PLAIN                                                                                            \
+    "line breaks, control characters and marks that turn the direction of text are not allowed here"
+
+const char *sw_name_read(sw_reader *reader, const sw_node *node)
+{
+    if (node->key[0] == '\0')
+        sw_reader_error(reader, node, 1, "for example \"lights\"", "this name is empty");
+    else if (!sw_text_is_plain(node->key))
+        sw_reader_error(reader, node, 1, "write the name on one line", NOT_PLAIN);
+    return sw_reader_text(reader, "%s", node->key);
+}
+
 static void read_text(sw_reader *reader, const sw_key *key, const sw_node *node, const char **out)
 {
     if (node->type != SW_JSON_STRING)
         wrong_type(reader, key, node, "a text");
     else if (node->text[0] == '\0')
         sw_reader_error(reader, node, 0, sw_key_hint(reader, key), "this text is empty (%s)", key->says);
+    else if (!sw_text_is_plain(node->text))
+        sw_reader_error(reader, node, 0, sw_key_hint(reader, key), NOT_PLAIN);
     else if ((*out = sw_arena_text(reader->arena, node->text)) == NULL)
         sw_reader_no_memory(reader);
 }

@@ -7,6 +7,10 @@
 /// Reads the value of a key into its place; what is wrong becomes a message and leaves the place as it was.
 void sw_value_read(sw_reader *reader, const sw_key *key, const sw_node *node, char *at);
 
+/// The key of a named thing (a load, an array, a place), as its name; an empty one, or one with characters
+/// that would upset a terminal, becomes a message. @return NULL without memory
+const char *sw_name_read(sw_reader *reader, const sw_node *node);
+
 /// "for example "capacity": "100 Ah"", in the reader's arena.
 const char *sw_key_hint(sw_reader *reader, const sw_key *key);
 /// The word of a choice's value.

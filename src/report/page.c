@@ -39,12 +39,55 @@ void page_add(page *p, const char *format, ...)
     va_end(arguments);
 }
 
+/* Length in bytes of the character at the beginning of a text. The readers let only good UTF-8 in. */
+static size_t character_length(const char *text)
+{
+    size_t length = 1;
+    while (((unsigned char)text[length] & 0xC0) == 0x80)
+        length++;
+    return length;
+}
+
+/* Blocks of characters that terminals show two columns wide [unicode-eaw]; first and last. */
+static const unsigned long wide_blocks[][2] = {{0x1100, 0x115F}, {0x2E80, 0xA4CF},   {0xAC00, 0xD7A3},
+                                               {0xF900, 0xFAFF}, {0xFE30, 0xFE6F},   {0xFF00, 0xFF60},
+                                               {0xFFE0, 0xFFE6}, {0x1F300, 0x1FAFF}, {0x20000, 0x3FFFD}};
+
+static int character_columns(const char *text, size_t length)
+{
+    static const unsigned char lead_bits[] = {0, 0x7F, 0x1F, 0x0F, 0x07};
+    unsigned long code = (unsigned char)text[0] & lead_bits[length <= 4 ? length : 4];
+    for (size_t i = 1; i < length; i++)
+        code = code << 6 | ((unsigned char)text[i] & 0x3F);
+    for (size_t i = 0; i < sizeof wide_blocks / sizeof wide_blocks[0]; i++)
+        if (code >= wide_blocks[i][0] && code <= wide_blocks[i][1])
+            return 2;
+    return 1;
+}
+
 int page_columns(const char *text)
 {
     int columns = 0;
-    for (; *text != '\0'; text++)
-        columns += ((unsigned char)*text & 0xC0) != 0x80;
+    while (*text != '\0') {
+        size_t length = character_length(text);
+        columns += character_columns(text, length);
+        text += length;
+    }
     return columns;
+}
+
+void page_cell(page *p, const char *text, int columns)
+{
+    while (*text != '\0') {
+        size_t length = character_length(text);
+        int more = character_columns(text, length);
+        if (more > columns)
+            break;
+        page_add(p, "%.*s", (int)length, text);
+        columns -= more;
+        text += length;
+    }
+    page_add(p, "%*s", columns, "");
 }
 
 void page_wrap(page *p, int width, const char *first, const char *rest, const char *text)

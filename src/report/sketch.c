@@ -69,7 +69,7 @@ static void draw_rows(const sw_rehearsal *r, const strip *s, const sw_report_sty
         int reserve_row = reserve >= floor_pct && reserve < floor_pct + height;
         if (reserve_row)
             page_add(out, "%3d %% %s", (int)reserve, style->utf8 ? "┄" : "-");
-        else if (row == ROWS - 1 || row == ROWS / 2 - 1)
+        else if ((row == ROWS - 1 || row == ROWS / 2 - 1) && (int)(floor_pct + height) != (int)reserve)
             page_add(out, "%3d %%  ", (int)(floor_pct + height));
         else
             page_add(out, "%*s", LEFT, "");

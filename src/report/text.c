@@ -153,7 +153,9 @@ static void write_energy_row(const char *name, double wh, double whole_wh, const
     char size[48];
     if (wh < 0.5)
         return;
-    page_add(p, "  %-28.28s %10s %4.0f %%%s%s\n", name, words_quantity(wh, SW_DIM_ENERGY, style->units, size),
+    page_add(p, "  ");
+    page_cell(p, name, 28);
+    page_add(p, " %10s %4.0f %%%s%s\n", words_quantity(wh, SW_DIM_ENERGY, style->units, size),
              whole_wh > 0.0 ? 100.0 * wh / whole_wh : 0.0, note[0] != '\0' ? "  " : "", note);
 }
 
@@ -173,7 +175,7 @@ static void write_derates(const sw_rehearsal *r, const sw_report_style *style, p
                        {"roof shade", s->roof_shade}};
         page sentence = {0};
         int named = 0;
-        page_add(&sentence, "%s, %s rated, kept back:", s->name,
+        page_add(&sentence, "%s, %s rated; lost before the controller:", s->name,
                  words_quantity(s->rated_w * s->panels, SW_DIM_POWER, style->units, size));
         for (size_t i = 0; i < sizeof derates / sizeof derates[0]; i++)
             if (derates[i].loss > 0.0)
@@ -217,8 +219,11 @@ static void write_uses(const sw_rehearsal *r, const sw_report_style *style, page
         if (missed >= 0.5)
             snprintf(note, sizeof note, "(%s not served)",
                      words_quantity(missed, SW_DIM_ENERGY, style->units, size));
-        if (r->trip.served_wh[k] < 0.5 && missed >= 0.5)
-            page_add(p, "  %-28.28s %10s %6s  %s\n", r->plan->van->load[k].name, "0 Wh", "", note);
+        if (r->trip.served_wh[k] < 0.5 && missed >= 0.5) {
+            page_add(p, "  ");
+            page_cell(p, r->plan->van->load[k].name, 28);
+            page_add(p, " %10s %6s  %s\n", "0 Wh", "", note);
+        }
         write_energy_row(r->plan->van->load[k].name, r->trip.served_wh[k], whole, note, style, p);
     }
     for (size_t i = 0; i < sizeof losses / sizeof losses[0]; i++)
@@ -228,12 +233,13 @@ static void write_uses(const sw_rehearsal *r, const sw_report_style *style, page
 
 static void write_end(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
-    char size[48];
+    char size[48], time[48];
     page sentence = {0};
     page_add(&sentence, "At the end %d %% is left", words_percent(r->trip.value[SW_LEDGER_CHARGE] / 100.0));
     if (r->usable_wh_left > 0.0 && isfinite(r->days_left))
-        page_add(&sentence, ": %s above the reserve line, enough for %.1f such days without any source",
-                 words_quantity(r->usable_wh_left, SW_DIM_ENERGY, style->units, size), r->days_left);
+        page_add(&sentence, ": %s above the reserve line, enough for %s of such use without any source",
+                 words_quantity(r->usable_wh_left, SW_DIM_ENERGY, style->units, size),
+                 words_quantity(fmin(r->days_left, 99.0) * 86400.0, SW_DIM_TIME, style->units, time));
     page_add(&sentence, ".");
     page_add(p, "\n");
     wrap_page(p, style->width, "", "", &sentence);

@@ -137,14 +137,15 @@ void words_verdict(const sw_rehearsal *r, page *out)
     page_add(out, ".");
 }
 
-static void say_overload(const sw_rehearsal *r, double watts, int64_t at_s, const char *what, page *out)
+static void say_overload(const sw_rehearsal *r, double beyond, sw_dimension dimension, int64_t at_s,
+                         const char *what, page *out)
 {
     char when[32], size[48];
-    if (!(watts > 0.0))
+    if (!(beyond > 0.0))
         return;
     words_moment(r->course->itinerary, at_s, when, sizeof when);
     page_add(out, "%sThe AC loads ask up to %s more than the %s gives (%s).", out->length > 0 ? " " : "",
-             words_quantity(watts, SW_DIM_POWER, SW_UNITS_SI, size), what, when);
+             words_quantity(beyond, dimension, SW_UNITS_SI, size), what, when);
 }
 
 static const char *const missed_says[SW_MISSED_REASONS] = {
@@ -180,8 +181,10 @@ static void say_missed(const sw_rehearsal *r, int reason, page *out)
 void words_beside(const sw_rehearsal *r, page *out)
 {
     char size[48];
-    say_overload(r, r->greatest_inverter_overload_w, r->inverter_overload_at_s, "inverter", out);
-    say_overload(r, r->greatest_shore_overload_w, r->shore_overload_at_s, "hookup", out);
+    say_overload(r, r->greatest_inverter_overload_w, SW_DIM_POWER, r->inverter_overload_at_s, "inverter",
+                 out);
+    say_overload(r, r->greatest_shore_overload_w, SW_DIM_APPARENT_POWER, r->shore_overload_at_s, "hookup",
+                 out);
     for (int reason = 0; reason < SW_MISSED_REASONS; reason++)
         say_missed(r, reason, out);
     if (r->trip.value[SW_LEDGER_FOOD_WARMING] > 1.0)

@@ -322,8 +322,20 @@ void sw_course_free(sw_course *course)
     sw_arena_free(course->owner);
 }
 
+static void warn_of_tail(const maker *m, sw_messages *messages)
+{
+    const sw_itinerary *it = m->course->itinerary;
+    const sw_trip *trip = m->plan->trip;
+    int64_t left = (it->end_s - it->start_s) % m->step_s;
+    if (left >= 60)
+        sw_warn(messages, &trip->leg[trip->legs - 1].where, "a shorter --step reaches the end",
+                "the last %d min of the trip are shorter than a step of %d min and are left out",
+                (int)(left / 60), (int)(m->step_s / 60));
+}
+
 static sw_status fill(maker *m, sw_messages *messages)
 {
+    warn_of_tail(m, messages);
     share_stands(m);
     room_for(m);
     if (!m->short_of_memory) {

@@ -128,7 +128,9 @@ void sky_says(const sky *s, char *buffer, size_t size)
                  s->series->typical_year ? " (typical year)" : "");
         break;
     default:
-        if (first == last)
+        if (s->it->end_s - s->it->start_s > 330 * (int64_t)SKY_DAY_S)
+            snprintf(buffer, size, "the average sky of the year");
+        else if (first == last)
             snprintf(buffer, size, "the average %s sky", months[first]);
         else
             snprintf(buffer, size, "the average sky of %s to %s", months[first], months[last]);
