@@ -10,10 +10,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PI          3.14159265358979323846
-#define RAD         (PI / 180.0)
-#define FASTEST_M_S (150.0 / 3.6) // common practice, no source: faster than any van drives on average
-#define ROAD_FACTOR 1.25          // common practice, no source: roads over the great circle
+#define PI              3.14159265358979323846
+#define RAD             (PI / 180.0)
+#define FASTEST_M_S     (150.0 / 3.6) // common practice, no source: faster than any van drives on average
+#define STRAIGHT_ENOUGH 0.98          // positions and distances are rounded by whoever gives them
+#define SAME_VOLTAGE    0.15 // 110 to 127 V, or 220 to 240 V, are one system: common practice, no source
+#define ROAD_FACTOR     1.25 // common practice, no source: roads over the great circle
 
 static sw_status no_memory(itinerary_maker *m)
 {
@@ -72,7 +74,7 @@ static sw_status check_drive(itinerary_maker *m, const sw_leg *leg, sw_span *spa
         return sw_error(m->messages, SW_BAD_INPUT, &leg->where,
                         "give its \"distance\": \"40 km\", or make it a stay",
                         "this drive goes nowhere: both ends are the same place");
-    if (road < 0.98 * direct)
+    if (road < STRAIGHT_ENOUGH * direct)
         return sw_error(m->messages, SW_BAD_INPUT, &leg->where,
                         "give the length of the road, or leave \"distance\" away",
                         "the distance of %.0f km is shorter than the straight line of %.0f km", road / 1000.0,
@@ -120,7 +122,7 @@ static sw_status check_hookup(itinerary_maker *m, const sw_leg *leg, sw_span *sp
     if (shore == NULL) {
         sw_warn(m->messages, &leg->where, "add \"shore\" to the van file",
                 "the van has no inlet for this hookup, which stays unused");
-    } else if (fabs(shore->inlet_v - leg->shore_v) > 0.15 * shore->inlet_v) {
+    } else if (fabs(shore->inlet_v - leg->shore_v) > SAME_VOLTAGE * shore->inlet_v) {
         return sw_error(m->messages, SW_BAD_INPUT, &leg->where,
                         "check the hookup's \"voltage\" and the van's \"inlet_voltage\"",
                         "the van's inlet is for %.0f V, this hookup gives %.0f V", shore->inlet_v,

@@ -10,6 +10,7 @@
 #define OVERCAST_RANGE  0.5  // of the usual range of temperature on an overcast day: from memory
 #define DAY_TO_DAY      0.29 // autocorrelation of daily clearness [graham-1988]
 #define ONE_WEEK_IN_TEN 1.2815515655446004 // standard normal deviate of 10 %
+#define DARKEST         0.05               // mean clearness that the distribution of daily values is used for
 #define LEAST_FACTOR    0.5                // how far the split may be moved
 #define MOST_FACTOR     2.0
 
@@ -57,7 +58,7 @@ static double poor_week(double clearness, double spread)
         power *= DAY_TO_DAY;
         sum += 2.0 * (1.0 - k / 7.0) * power;
     }
-    return fmax(0.05, clearness - ONE_WEEK_IN_TEN * spread * sqrt(sum / 7.0));
+    return fmax(DARKEST, clearness - ONE_WEEK_IN_TEN * spread * sqrt(sum / 7.0));
 }
 
 /* Clear-sky indices of the days that stand for a month of this mean: equally likely quantiles, scaled to the

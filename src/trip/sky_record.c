@@ -8,6 +8,9 @@
 #include <math.h>
 #include <stddef.h>
 
+#define LEAST_CLEAR_W_M2 1.0 // an hour with less clear light has no shape to follow
+#define MOST_BEAM        1.1 // over the clear sky's: air may be cleaner than its turbidity, not by more
+
 // ---- opening ----
 
 static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messages)
@@ -138,16 +141,16 @@ int sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
     const sw_weather_row *row = &s->series->row[index];
     learn_hour(s, index, m->utc_s);
     double height = fmax(0.0, m->sun.cos_zenith);
-    if (s->hour_clear_w_m2 < 1.0 || height == 0.0) {
+    if (s->hour_clear_w_m2 < LEAST_CLEAR_W_M2 || height == 0.0) {
         double ghi = s->hour_height > 0.0 ? row->ghi_w_m2 * height / s->hour_height : 0.0;
-        if (s->hour_clear_w_m2 >= 1.0)
+        if (s->hour_clear_w_m2 >= LEAST_CLEAR_W_M2)
             ghi = 0.0; // the sun is down in this slice of a sunlit hour
         out[0] = (sw_light){ghi, 0.0, ghi};
         return 1;
     }
     double ghi = row->ghi_w_m2 * m->clear.ghi_w_m2 / s->hour_clear_w_m2;
     double beam = ghi * (1.0 - hour_diffuse_share(s, row, m)) / height;
-    beam = fmin(beam, fmin(m->clock.extraterrestrial_w_m2, 1.1 * m->clear.dni_w_m2));
+    beam = fmin(beam, fmin(m->clock.extraterrestrial_w_m2, MOST_BEAM * m->clear.dni_w_m2));
     out[0] = (sw_light){ghi, beam, ghi - beam * height};
     return 1;
 }
