@@ -36,7 +36,7 @@ static void decimal(double value, int digits, char buffer[40])
     if (*end == '.')
         *end = '\0';
     if (strcmp(buffer, "-0") == 0)
-        strcpy(buffer, "0");
+        snprintf(buffer, 40, "0");
 }
 
 // ---- CSV ----

@@ -50,6 +50,12 @@ static int32_t slice_of(int32_t step_s)
 
 // ---- room ----
 
+static int stand_alike(const panel_stand *a, const panel_stand *b)
+{
+    return a->tilt_deg == b->tilt_deg && a->azimuth_deg == b->azimuth_deg && a->fixed_to == b->fixed_to &&
+           a->only_parked == b->only_parked && a->mounting == b->mounting;
+}
+
 static void share_stands(maker *m)
 {
     const sw_van *van = m->plan->van;
@@ -59,7 +65,7 @@ static void share_stands(maker *m)
                             spec->tilt_deg > 0.0 ? spec->fixed_to : SW_FIXED_COMPASS, spec->only_parked,
                             spec->mounting};
         int k = 0;
-        while (k < m->stands && memcmp(&m->stand[k], &mine, sizeof mine) != 0)
+        while (k < m->stands && !stand_alike(&m->stand[k], &mine))
             k++;
         if (k == m->stands)
             m->stand[m->stands++] = mine;
