@@ -34,7 +34,7 @@ void words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t siz
 void words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
 {
     int64_t date;
-    char day[24], clock[8];
+    char day[24], clock[24];
     local_of(it, utc_s, &date);
     words_date(date, day, sizeof day);
     words_clock(it, utc_s, clock, sizeof clock);
