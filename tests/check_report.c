@@ -187,6 +187,9 @@ END_TEST
     "\"08:00\", \"held\": \"can-wait\"}"
 #define BIG_INVERTER ", \"inverter\": {\"rating\": \"1000 W\", \"idle\": \"6 W\"}"
 
+#define BIG_INVERTER_BY_HOUR                                                                                 \
+    ", \"inverter\": {\"rating\": \"1000 W\", \"idle\": \"6 W\", \"hours\": \"07:00-07:30\"}"
+
 /* 40 A at 13 V is 520 W. Another load that is too much for the inverter changes nothing for the first, and no
    verdict is better for a load more. */
 START_TEST(each_class_of_loads_has_its_own_reason)
@@ -215,6 +218,58 @@ START_TEST(the_power_of_a_moment_counts_for_dc_loads_too)
     expect(text, "Not served because the battery may not give so much at once: winch (must) 30 Wh.");
     refuse(text, "light 5");
     refuse(text, ", light");
+    free(text);
+}
+END_TEST
+
+/* 1 W for two days takes 4 % of the charge; the kettle's 75 Wh a step are never there. What it cannot have
+   does not cut the battery off, and nothing is locked. */
+START_TEST(a_kettle_that_the_charge_does_not_last_for_leaves_the_fan_running)
+{
+    const char *loads =
+        "{\"fan\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"1 W\"}, \"kettle\": {\"kind\": "
+        "\"use\", \"bus\": \"ac\","
+        " \"power\": \"900 W\", \"each\": \"10 min\", \"at\": \"07:15\", \"held\": \"must\"}}";
+    char *json = NULL;
+    char *text = report(&(scene){.battery = LITHIUM,
+                                 .loads = loads,
+                                 .van_more = BIG_INVERTER_BY_HOUR,
+                                 .trip_more = ", \"start_charge\": \"10 %\", \"reserve\": \"0 %\""},
+                        &json);
+    expect(text, "what is left does not last for all that is asked, first at Sun 11 Jan 07:15");
+    expect(text, "Not served because the battery is empty or cut off: kettle (must) 300 Wh.");
+    refuse(text, ", fan");
+    ck_assert_ptr_nonnull(strstr(json, "\"battery_cut_off_h\":\t0,"));
+    free(text);
+    free(json);
+}
+END_TEST
+
+/* A load that is too much for a full battery: no word of a low charge. */
+START_TEST(a_day_that_is_not_low_is_not_called_low)
+{
+    const char *loads = "{\"winch\": {\"kind\": \"use\", \"bus\": \"dc\", \"power\": \"900 W\", \"each\": "
+                        "\"5 min\", \"at\": \"08:00\"}}";
+    char *text = report(&(scene){.battery = LIMITED, .loads = loads}, NULL);
+    expect(text, "Sun 11 Jan: 75 Wh is not served.");
+    refuse(text, "low from the days before");
+    free(text);
+}
+END_TEST
+
+START_TEST(a_very_long_word_is_kept_whole)
+{
+    static char loads[4096] = "{\"";
+    for (int i = 0; i < 200; i++)
+        strcat(loads, "\u00e9");
+    strcat(loads, "\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"60 W\"}}");
+    char *text = report(&(scene){.battery = LITHIUM, .loads = loads}, NULL);
+    const char *first = strstr(text, "cut off:");
+    ck_assert_ptr_nonnull(first);
+    first = strstr(first, "\u00e9");
+    ck_assert_ptr_nonnull(first);
+    for (int i = 0; i < 200; i++)
+        ck_assert_int_eq(strncmp(first + 2 * i, "\u00e9", 2), 0);
     free(text);
 }
 END_TEST
@@ -317,6 +372,9 @@ Suite *sw_suite(void)
                                   a_hookup_carries_its_full_breaker_for_short_uses_only,
                                   each_class_of_loads_has_its_own_reason,
                                   the_power_of_a_moment_counts_for_dc_loads_too,
+                                  a_kettle_that_the_charge_does_not_last_for_leaves_the_fan_running,
+                                  a_day_that_is_not_low_is_not_called_low,
+                                  a_very_long_word_is_kept_whole,
                                   exactly_ten_points_over_the_line_holds,
                                   loads_that_can_never_run_are_named_with_the_reason,
                                   days_under_the_line_have_their_cause,

@@ -91,10 +91,10 @@ typedef struct sw_outcome {
     double lowest_soc;
     int64_t lowest_at_s;
     double under_h;
-    int64_t out_at_s;   ///< `out`: begin of the first step in which the battery did not carry what was asked
-    double out_soc;     ///< `out`: charge then
-    sw_missed out_why;  ///< `out`: SW_MISSED_EMPTY, SW_MISSED_RATE or SW_MISSED_SAG
-    double unserved_wh; ///< of all loads, whatever the reason
+    int64_t out_at_s; ///< `out`: begin of the first step in which the battery did not carry what was asked
+    double out_soc, out_reachable; ///< `out`: charge then, and the part of it that cold and rate do not lock
+    sw_missed out_why;             ///< `out`: SW_MISSED_EMPTY, SW_MISSED_RATE or SW_MISSED_SAG
+    double unserved_wh;            ///< of all loads, whatever the reason
 } sw_outcome;
 
 /// One reason why a day fell under the reserve: energy against the trip's mean day; positive: worse.
@@ -116,7 +116,9 @@ typedef struct sw_day_finding {
 
 /// What an assumption does to the lowest charge when it is moved to the ends of its plausible range.
 typedef struct sw_weight {
-    int assumption;                           ///< index in the plan
+    int assumption; ///< index in the plan
+    double low,
+        high; ///< the ends that were marched: those of the assumption, drawn in where the van could not be
     double lowest_at_low, lowest_at_high;     ///< lowest charge
     double unserved_at_low, unserved_at_high; ///< [Wh]
     double points;                            ///< greatest change of the lowest charge, in points (1 = 100 %)

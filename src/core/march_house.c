@@ -132,8 +132,8 @@ static supply supply_of(const sw_tile_state *s, const step *c, const sw_tile_flo
                     .connected = s->dc_out[l] == 0.0 && c->rate_w[l] > 0.0 ? 1.0 : 0.0};
 }
 
-/* What hangs on the house side after some rungs of the ladder. `lasts` and `ac_open` are 1 until a rung fails
-   for want of charge, or an AC rung for want of power; `lost` says how the last rung went. */
+/* What hangs on the house side after some rungs of the ladder. `lasts` is 1 until a DC rung fails for want of
+   charge, `ac_open` until an AC rung fails for any reason; `lost` says how the last rung went. */
 typedef struct ladder {
     double dc_w, dc_peak_w, ac_w, ac_peak_w, inverter;
     double lasts, ac_open, lost;
@@ -144,24 +144,25 @@ static double house_peak_w(const sw_tile_plan *p, int l, ladder on)
     return on.dc_peak_w + on.inverter * inverter_input_w(p, l, on.ac_peak_w);
 }
 
-/* One rung up, if the charge lasts for everything up to it and its power can be had at one moment. A rung
-   without charge ends the climb; one without power is passed over, and closes AC if it was one of AC. */
+/* One rung up, if the charge lasts for everything up to it and its power can be had at one moment. A DC rung
+   without charge ends the climb, one without power is passed over; an AC rung that fails closes AC and
+   nothing else. With the battery cut off there is no charge, whatever the sources could give at one moment.
+ */
 static ladder climb(const sw_tile_plan *p, int l, supply can, ladder now, ladder next, int ac)
 {
-    double open = ac ? now.ac_open : 1.0;
     double mean_w = next.dc_w + next.inverter * inverter_input_w(p, l, next.ac_w);
     double power = house_peak_w(p, l, next) <= can.rate_w ? 1.0 : 0.0;
-    double tried = open * larger(power, 1.0 - can.connected);
-    double lasts = tried > 0.0 && mean_w > can.mean_w ? 0.0 : now.lasts;
-    double holds = open * power * lasts;
+    double charge = mean_w <= can.mean_w ? 1.0 : 0.0;
+    double for_power = power == 0.0 && can.connected > 0.0 ? 1.0 : 0.0;
+    double holds = power * charge * now.lasts * (ac ? now.ac_open : 1.0);
     now.dc_w = holds > 0.0 ? next.dc_w : now.dc_w;
     now.dc_peak_w = holds > 0.0 ? next.dc_peak_w : now.dc_peak_w;
     now.ac_w = holds > 0.0 ? next.ac_w : now.ac_w;
     now.ac_peak_w = holds > 0.0 ? next.ac_peak_w : now.ac_peak_w;
     now.inverter = holds > 0.0 ? next.inverter : now.inverter;
+    now.lost = holds > 0.0 ? SW_KEPT : for_power * now.lasts > 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
+    now.lasts = !ac && charge == 0.0 && for_power == 0.0 ? 0.0 : now.lasts;
     now.ac_open = ac ? holds : now.ac_open;
-    now.lasts = lasts;
-    now.lost = holds > 0.0 ? SW_KEPT : lasts > 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
     return now;
 }
 
@@ -201,17 +202,21 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
         double lasts = self_w <= can.mean_w ? 1.0 : 0.0; // the controller's own draw is the lowest rung
         ladder on = {.dc_w = self_w, .dc_peak_w = self_w, .lasts = lasts, .ac_open = 1.0};
         double ac_lost[SW_HELD_COUNT];
-        double asked = 0.0, empties = 0.0;
+        double asked = 0.0, ac_asked = 0.0, empties = 0.0;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
-            double before = asked;
+            double before = asked, ac_before = ac_asked;
             asked += out->asked_w[SW_BUS_DC][held][l] * out->served_share[SW_BUS_DC][held][l];
+            ac_asked +=
+                by_inverter * out->asked_w[SW_BUS_AC][held][l] * out->served_share[SW_BUS_AC][held][l];
             on = climb(p, l, can, on, with_dc(c, out, held, l, on), 0);
-            // The dearest DC loads that are asked for decide whether the battery counts as empty.
+            // The dearest loads that are asked for decide whether the battery counts as empty.
             empties = before == 0.0 && (asked > 0.0 || held == SW_MUST) ? 1.0 - on.lasts : empties;
             c->house_kept[l] = held == SW_MUST ? on.lasts : c->house_kept[l];
             lose(out, SW_BUS_DC, held, l, on.lost);
             on = climb(p, l, can, on, with_ac(c, out, held, l, on), 1);
             ac_lost[held] = on.lost;
+            double ac_alone = asked == 0.0 && ac_before == 0.0 && ac_asked > 0.0 ? 1.0 : 0.0;
+            empties = ac_alone > 0.0 && on.lost == SW_LOST_EMPTY ? 1.0 : empties;
         }
         double runs = house_peak_w(p, l, on) <= can.inverter_rate_w ? on.inverter : 0.0;
         double sags = on.inverter > runs ? 1.0 : 0.0;

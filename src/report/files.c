@@ -227,6 +227,8 @@ static void put_assumptions(tree *t, cJSON *root, const sw_rehearsal *r)
         for (int w = 0; w < r->weights; w++) {
             if (r->weight[w].assumption != i)
                 continue;
+            put_number(t, item, "low_end", r->weight[w].low, 6);
+            put_number(t, item, "high_end", r->weight[w].high, 6);
             put_number(t, item, "lowest_charge_pct_at_low_end", 100.0 * r->weight[w].lowest_at_low, 3);
             put_number(t, item, "lowest_charge_pct_at_high_end", 100.0 * r->weight[w].lowest_at_high, 3);
             put_number(t, item, "unserved_wh_at_low_end", r->weight[w].unserved_at_low, 3);

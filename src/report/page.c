@@ -65,15 +65,20 @@ static int character_columns(const char *text, size_t length)
     return 1;
 }
 
-int page_columns(const char *text)
+static int columns_of(const char *text, size_t bytes)
 {
     int columns = 0;
-    while (*text != '\0') {
+    for (const char *end = text + bytes; text < end;) {
         size_t length = character_length(text);
         columns += character_columns(text, length);
         text += length;
     }
     return columns;
+}
+
+int page_columns(const char *text)
+{
+    return columns_of(text, strlen(text));
 }
 
 void page_cell(page *p, const char *text, int columns)
@@ -97,15 +102,13 @@ void page_wrap(page *p, int width, const char *first, const char *rest, const ch
     page_add(p, "%s", first);
     while (*text != '\0') {
         size_t length = strcspn(text, " ");
-        char word[256];
-        snprintf(word, sizeof word, "%.*s", (int)length, text);
-        int columns = page_columns(word);
+        int columns = columns_of(text, length);
         if (begun && column + 1 + columns > width) {
             page_add(p, "\n%s", rest);
             column = page_columns(rest);
             begun = 0;
         }
-        page_add(p, "%s%s", begun ? " " : "", word);
+        page_add(p, "%s%.*s", begun ? " " : "", (int)length, text);
         column += columns + begun;
         begun = 1;
         text += length;

@@ -67,15 +67,16 @@ static void draw_rows(const sw_rehearsal *r, const strip *s, const sw_report_sty
     for (int row = ROWS - 1; row >= 0; row--) {
         double floor_pct = row * height;
         int reserve_row = reserve >= floor_pct && reserve < floor_pct + height;
-        if (reserve_row)
-            page_add(out, "%3d %% %s", (int)reserve, style->utf8 ? "┄" : "-");
-        else if ((row == ROWS - 1 || row == ROWS / 2 - 1) && (int)(floor_pct + height) != (int)reserve)
-            page_add(out, "%3d %%  ", (int)(floor_pct + height));
-        else
-            page_add(out, "%*s", LEFT, "");
         int end = s->columns; // no blanks at the end of a line
         while (end > 0 && !reserve_row && s->lowest[end - 1] <= floor_pct)
             end--;
+        int labelled = row == ROWS - 1 || row == ROWS / 2 - 1;
+        if (reserve_row)
+            page_add(out, "%3d %% %s", (int)reserve, style->utf8 ? "┄" : "-");
+        else if (labelled && (int)(floor_pct + height) != (int)reserve)
+            page_add(out, "%3d %%%*s", (int)(floor_pct + height), end > 0 ? LEFT - 5 : 0, "");
+        else
+            page_add(out, "%*s", end > 0 ? LEFT : 0, "");
         for (int c = 0; c < end; c++)
             page_add(out, "%s", cell((s->lowest[c] - floor_pct) / height, reserve_row, style->utf8));
         page_add(out, "\n");

@@ -271,8 +271,8 @@ static void write_weight(const sw_rehearsal *r, const sw_weight *w, const sw_rep
     page sentence = {0};
     page_add(&sentence, "%s: %s (%s; %s). From %s to %s ", a->says,
              words_quantity(*a->at, a->dimension, style->units, value), a->mark, a->path,
-             words_quantity(a->low, a->dimension, style->units, low),
-             words_quantity(a->high, a->dimension, style->units, high));
+             words_quantity(w->low, a->dimension, style->units, low),
+             words_quantity(w->high, a->dimension, style->units, high));
     say_weight(w, style, &sentence);
     page_add(&sentence, ".");
     wrap_page(p, style->width, "  ", "    ", &sentence);

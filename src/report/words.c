@@ -66,14 +66,32 @@ const char *words_quantity(double value, sw_dimension dimension, sw_units units,
 
 // ---- the verdict ----
 
-/* The first moment that the battery did not carry, and why; the lowest charge may be another moment. */
-static void say_out(const sw_rehearsal *r, const sw_outcome *o, const char *it_or_charge, page *out)
+/* A share in whole percent, with a decimal where it is not whole: what people set, such as the reserve line.
+ */
+static const char *exact_percent(double share, char buffer[16])
 {
-    char when[32], low[32];
+    double percent = 100.0 * share;
+    snprintf(buffer, 16, fabs(percent - floor(percent + 0.5)) < 1e-6 ? "%.0f" : "%.1f", percent);
+    return buffer;
+}
+
+/* The lowest charge cut down to whole percent, or to tenths where whole ones would hide on which side of the
+ * line it is. */
+static const char *lowest_percent(double soc, double reserve, char buffer[16])
+{
+    if (fabs(soc - reserve) < 0.01)
+        snprintf(buffer, 16, "%.1f", floor(soc * 1000.0 + 1e-9) / 10.0);
+    else
+        snprintf(buffer, 16, "%d", words_percent(soc));
+    return buffer;
+}
+
+/* The first moment that the battery did not carry, and why. */
+static void say_out(const sw_rehearsal *r, const sw_outcome *o, page *out)
+{
+    char when[32];
     int left = words_percent(o->out_soc);
     words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
-    words_end_moment(r->course->itinerary, o->lowest_at_s, low, sizeof low);
-    page_add(out, "%s falls to %d %% (%s); ", it_or_charge, words_percent(o->lowest_soc), low);
     if (o->out_why == SW_MISSED_RATE)
         page_add(out, "the loads ask more than the battery may give at once, first at %s with %d %% in it",
                  when, left);
@@ -82,38 +100,58 @@ static void say_out(const sw_rehearsal *r, const sw_outcome *o, const char *it_o
                  "the loads pull the voltage down to the inverter's cut-out, first at %s with %d %% in the "
                  "battery",
                  when, left);
+    else if (o->out_reachable >= 0.01)
+        page_add(out, "what is left does not last for all that is asked, first at %s with %d %% in it", when,
+                 left);
     else if (o->out_soc > 0.10)
-        page_add(out, "cold or hard use lock the last %d %%: the battery cuts off, first at %s", left, when);
+        page_add(out, "cold or hard use lock the last %d %%, first at %s", left, when);
     else
         page_add(out, "the battery runs empty, first at %s", when);
 }
 
+/* "the charge stays above 34 % (Thu 12 Nov 06:50)" and so on; a charge that only rises was lowest at the
+ * start. */
+static void say_lowest(const sw_rehearsal *r, const sw_outcome *o, const char *it_or_charge, page *out)
+{
+    char when[32], lowest[16];
+    lowest_percent(o->lowest_soc, r->plan->trip->reserve, lowest);
+    words_end_moment(r->course->itinerary, o->lowest_at_s, when, sizeof when);
+    if (words_percent(o->lowest_soc) == 100)
+        page_add(out, "%s stays at 100 %%", it_or_charge);
+    else if (o->lowest_at_s == r->trip.start_s)
+        page_add(out, "%s begins at %s %% and is never lower", it_or_charge, lowest);
+    else if (o->verdict == SW_HOLDS || o->verdict == SW_TIGHT)
+        page_add(out, "%s stays above %s %% (%s)", it_or_charge, lowest, when);
+    else
+        page_add(out, "%s falls to %s %% (%s)", it_or_charge, lowest, when);
+}
+
 static void say_outcome(const sw_rehearsal *r, const sw_outcome *o, const char *it_or_charge, page *out)
 {
-    char when[32], length[48];
+    char line[16], length[48];
     double reserve = r->plan->trip->reserve;
-    int lowest = words_percent(o->lowest_soc), line = words_percent(reserve);
     int over = words_percent(o->lowest_soc - reserve);
-    words_end_moment(r->course->itinerary, o->lowest_at_s, when, sizeof when);
-    if (lowest == 100 && o->verdict == SW_HOLDS) {
-        page_add(out, "%s stays at 100 %%", it_or_charge);
-        return;
-    }
+    exact_percent(reserve, line);
+    say_lowest(r, o, it_or_charge, out);
     switch (o->verdict) {
     case SW_HOLDS:
-        page_add(out, "%s stays above %d %% (%s), clear of the reserve line of %d %%", it_or_charge, lowest,
-                 when, line);
+        page_add(out, ", clear of the reserve line of %s %%", line);
         break;
     case SW_TIGHT:
-        page_add(out, "%s stays above %d %% (%s), only %d point%s over the reserve line of %d %%",
-                 it_or_charge, lowest, when, over, over == 1 ? "" : "s", line);
+        if (over == 0)
+            page_add(out, ", less than a point over the reserve line of %s %%", line);
+        else
+            page_add(out, ", only %d point%s over the reserve line of %s %%", over, over == 1 ? "" : "s",
+                     line);
         break;
     case SW_UNDER:
-        page_add(out, "%s falls to %d %% (%s), under the reserve line of %d %% for %s", it_or_charge, lowest,
-                 when, line, words_quantity(o->under_h * 3600.0, SW_DIM_TIME, SW_UNITS_SI, length));
+        page_add(out, ", under the reserve line of %s %%", line);
+        if (o->under_h > 0.0)
+            page_add(out, " for %s", words_quantity(o->under_h * 3600.0, SW_DIM_TIME, SW_UNITS_SI, length));
         break;
     default:
-        say_out(r, o, it_or_charge, out);
+        page_add(out, "; ");
+        say_out(r, o, out);
         break;
     }
 }
@@ -213,6 +251,8 @@ static void say_cause(const sw_rehearsal *r, const sw_cause *cause, sw_units uni
         page_add(out, "%s more lost in %s", size, sw_ledger_words((sw_ledger_column)cause->column));
 }
 
+#define ALIKE_WH 20.0 // a smaller balance is none
+
 /* Within a tenth of each other: the days are alike. */
 static int like_the_day_before(const sw_rehearsal *r, int day)
 {
@@ -222,25 +262,35 @@ static int like_the_day_before(const sw_rehearsal *r, int day)
     return fabs(now - before) < 0.1 * fabs(before);
 }
 
+static void say_balance(const sw_rehearsal *r, int day, sw_units units, page *out)
+{
+    const sw_day_finding *f = &r->day_finding[day];
+    char size[48];
+    words_quantity(fabs(f->balance_wh), SW_DIM_ENERGY, units, size);
+    if (f->balance_wh <= -ALIKE_WH)
+        page_add(out, "%s %s more than it brings",
+                 like_the_day_before(r, day) ? "like the day before, it takes" : "the day takes", size);
+    else if (f->balance_wh < ALIKE_WH)
+        page_add(out, "low from the days before; it takes about as much as it brings");
+    else
+        page_add(out, "low from the days before; it brings %s more than it takes", size);
+    for (int i = 0; i < f->causes; i++) {
+        page_add(out, i == 0 ? "; against the trip's mean day " : ", ");
+        say_cause(r, &f->cause[i], units, out);
+    }
+}
+
 void words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out)
 {
     const sw_day_finding *f = &r->day_finding[day];
     char date[24], size[48];
     words_date(r->course->itinerary->day[r->day[day].day].date, date, sizeof date);
-    words_quantity(fabs(f->balance_wh), SW_DIM_ENERGY, units, size);
-    if (fabs(f->balance_wh) < 20.0)
-        page_add(out, "%s: low from the days before; it takes about as much as it brings", date);
-    else if (f->balance_wh < 0.0)
-        page_add(out, "%s: %s %s more than it brings", date,
-                 like_the_day_before(r, day) ? "like the day before, it takes" : "the day takes", size);
-    else
-        page_add(out, "%s: low from the days before; it brings %s more than it takes", date, size);
-    for (int i = 0; i < f->causes; i++) {
-        page_add(out, i == 0 ? "; against the trip's mean day " : ", ");
-        say_cause(r, &f->cause[i], units, out);
-    }
+    page_add(out, "%s: ", date);
+    if (f->under)
+        say_balance(r, day, units, out);
     if (f->missed_wh > 0.5)
-        page_add(out, "; %s is not served", words_quantity(f->missed_wh, SW_DIM_ENERGY, units, size));
+        page_add(out, "%s%s is not served", f->under ? "; " : "",
+                 words_quantity(f->missed_wh, SW_DIM_ENERGY, units, size));
     page_add(out, ".");
 }
 

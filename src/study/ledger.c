@@ -174,6 +174,7 @@ static void note_missed(ledger *l, int load, sw_missed reason, double wh, const 
         return;
     l->out_at_s = row->end_s - l->forcing->step_s;
     l->out_soc = flow->soc[0];
+    l->out_reachable = flow->soc_reachable[0];
     l->out_why = reason;
 }
 

@@ -16,7 +16,7 @@ typedef struct ledger {
     int32_t *hour_of;                       // step
     double (*missed_wh)[SW_MISSED_REASONS]; // per load
     int64_t out_at_s;                       // first step that the battery could not carry; INT64_MIN: none
-    double out_soc;
+    double out_soc, out_reachable;
     sw_missed out_why;
     double worst_imbalance;
     double inverter_overload_w, shore_overload_w;

@@ -27,6 +27,7 @@ static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_t
                       .under_h = v[SW_LEDGER_UNDER],
                       .out_at_s = l->out_at_s,
                       .out_soc = l->out_soc,
+                      .out_reachable = l->out_reachable,
                       .out_why = l->out_why,
                       .unserved_wh = v[SW_LEDGER_UNSERVED_MUST] + v[SW_LEDGER_UNSERVED_WANT] +
                                      v[SW_LEDGER_UNSERVED_CAN_WAIT]};

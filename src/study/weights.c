@@ -32,14 +32,17 @@ static int is_of_the_van(const sw_assumption *a)
 }
 
 /* The plan is put back as it was. An end at which the van could not be is drawn in towards the value that was
-   assumed: the inverter's three figures bound each other. */
-static void variant_with(const sw_rehearsal *r, const sw_assumption *a, double value, sw_variant *out)
+   assumed: the inverter's three figures bound each other.
+   @return the value at which it was */
+static double variant_with(const sw_rehearsal *r, const sw_assumption *a, double value, sw_variant *out)
 {
     double before = *a->at;
     *a->at = value;
     for (int halved = 0; !sw_variant_of(r->plan, r->course, out) && halved < 20; halved++)
         *a->at = 0.5 * (*a->at + before);
+    double used = *a->at;
     *a->at = before;
+    return used;
 }
 
 static int heavier_first(const void *a, const void *b)
@@ -67,9 +70,11 @@ static void weigh_group(sw_rehearsal *r, sw_weight *group, int count)
     const sw_forcing *f = &r->course->forcing[SW_OUTLOOK_MAIN];
     lows low = {.step_h = f->step_s / 3600.0};
     for (int lane = 0; lane < SW_TILE; lane++) {
-        const sw_assumption *a = &r->plan->assumption[group[lane / 2 < count ? lane / 2 : 0].assumption];
+        sw_weight *w = &group[lane / 2 < count ? lane / 2 : 0];
+        const sw_assumption *a = &r->plan->assumption[w->assumption];
+        int at_low = lane % 2 == 0;
         sw_variant variant;
-        variant_with(r, a, lane % 2 == 0 ? a->low : a->high, &variant);
+        *(at_low ? &w->low : &w->high) = variant_with(r, a, at_low ? a->low : a->high, &variant);
         sw_tile_set(&plan, &state, lane, &variant, f->step_s);
         low.soc[lane] = variant.start_soc;
     }
