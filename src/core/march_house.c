@@ -16,9 +16,8 @@ void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_sta
             for (int bus = 0; bus < SW_BUS_COUNT; bus++) {
                 out->asked_w[bus][held][l] = f->load_w[bus][held][c->row];
                 out->served_share[bus][held][l] = 1.0;
-            }
-            for (int bus = 0; bus < SW_BUS_COUNT; bus++)
                 out->lost[bus][held][l] = SW_KEPT;
+            }
             c->peak_w[held][l] = f->peak_w[held][c->row];
             c->dc_peak_w[held][l] = f->dc_peak_w[held][c->row];
         }
@@ -85,19 +84,11 @@ void sw_house_fits_ac(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_
     }
 }
 
-static double ac_served_w(const sw_tile_flow *out, int l)
+static double served_w(const sw_tile_flow *out, int bus, int l)
 {
     double sum = 0.0;
     for (int held = 0; held < SW_HELD_COUNT; held++)
-        sum += out->asked_w[SW_BUS_AC][held][l] * out->served_share[SW_BUS_AC][held][l];
-    return sum;
-}
-
-static double dc_served_w(const sw_tile_flow *out, int l)
-{
-    double sum = 0.0;
-    for (int held = 0; held < SW_HELD_COUNT; held++)
-        sum += out->asked_w[SW_BUS_DC][held][l] * out->served_share[SW_BUS_DC][held][l];
+        sum += out->asked_w[bus][held][l] * out->served_share[bus][held][l];
     return sum;
 }
 
@@ -109,7 +100,7 @@ void sw_house_offers_shore(const sw_forcing *f, const sw_tile_plan *p, step *c, 
     EACH_LANE(l)
     {
         int plugged = c->on_shore && c->shore_va[l] > 0.0;
-        out->shore_ac_w[l] = plugged ? ac_served_w(out, l) : 0.0;
+        out->shore_ac_w[l] = plugged ? served_w(out, SW_BUS_AC, l) : 0.0;
         double left_va = larger(0.0, c->shore_va[l] * share - out->shore_ac_w[l]);
         double from_line = left_va * p->charger_power_factor[l] * p->charger_efficiency[l];
         c->charger_w[l] = plugged ? smaller(p->charger_w[l], from_line) : 0.0;
@@ -236,10 +227,11 @@ void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out)
 {
     EACH_LANE(l)
     {
-        double ac_w = c->inverter_runs[l] * ac_served_w(out, l);
+        double ac_w = c->inverter_runs[l] * served_w(out, SW_BUS_AC, l);
         double input_w = c->inverter_runs[l] * inverter_input_w(p, l, ac_w);
         out->controller_self_w[l] = p->controller_self_w[l] * c->house_kept[l];
-        double house_w = dc_served_w(out, l) + input_w + out->controller_self_w[l];
+        double dc_w = served_w(out, SW_BUS_DC, l);
+        double house_w = dc_w + input_w + out->controller_self_w[l];
         double wanted = house_w + c->accept_w[l];
         out->solar_used_w[l] = smaller(out->solar_offered_w[l], wanted);
         wanted -= out->solar_used_w[l];
@@ -251,7 +243,7 @@ void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out)
                         out->alternator_used_w[l] + c->charger_w[l] - out->charger_out_w[l];
         out->cold_blocked_w[l] = smaller(left_w, c->refused_w[l]);
         out->inverter_loss_w[l] = input_w - ac_w;
-        out->served_w[l] = dc_served_w(out, l) + ac_w + out->shore_ac_w[l];
+        out->served_w[l] = dc_w + ac_w + out->shore_ac_w[l];
         out->battery_w[l] =
             house_w - out->solar_used_w[l] - out->alternator_used_w[l] - out->charger_out_w[l];
     }

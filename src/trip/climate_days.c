@@ -106,8 +106,8 @@ void climate_day_of(const climate_nodes *n, int64_t date, climate_day *out)
 #undef BETWEEN
     int year, month, day;
     sw_civil_from_days(date, &year, &month, &day);
-    // What the distribution of daily clearness is known for.
-    out->clearness = fmin(fmax(out->clearness * n->clearness_factor[month - 1], 0.05), 0.80);
+    out->clearness =
+        fmin(fmax(out->clearness * n->clearness_factor[month - 1], CLIMATE_DARKEST), CLIMATE_OPENEST);
     out->spread = fmax(out->spread, 0.0);
     out->high_c = fmax(out->high_c, out->low_c);
 }

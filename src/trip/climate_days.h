@@ -6,6 +6,10 @@
 
 #include <stdint.h>
 
+/// Mean clearness that the distribution of daily values is used for.
+#define CLIMATE_DARKEST 0.05
+#define CLIMATE_OPENEST 0.80
+
 /// Mid-month values of all the quantities that a day needs.
 typedef struct climate_nodes {
     double clearness[12], spread[12], low_c[12], high_c[12], wind_m_s[12], diffuse_share[12];

@@ -13,7 +13,7 @@ sw_status sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader 
     sky *s = calloc(1, sizeof *s);
     if (s == NULL)
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the sky");
-    *s = (sky){.plan = plan, .it = it, .slice_s = slice_s, .hour_index = -1, .hour_start_s = INT64_MIN};
+    *s = (sky){.plan = plan, .it = it, .slice_s = slice_s, .hour_start_s = INT64_MIN};
     s->first_day = sw_floor_div(it->start_s, SKY_DAY_S) - 3;
     s->days = (int)(sw_floor_div(it->end_s, SKY_DAY_S) + 4 - s->first_day);
     sw_status status = SW_OK;

@@ -10,7 +10,6 @@
 #define OVERCAST_RANGE  0.5  // of the usual range of temperature on an overcast day: from memory
 #define DAY_TO_DAY      0.29 // autocorrelation of daily clearness [graham-1988]
 #define ONE_WEEK_IN_TEN 1.2815515655446004 // standard normal deviate of 10 %
-#define DARKEST         0.05               // mean clearness that the distribution of daily values is used for
 #define LEAST_FACTOR    0.5                // how far the split may be moved
 #define MOST_FACTOR     2.0
 
@@ -30,16 +29,21 @@ static const sw_told_day *told_of(const sw_sky_spec *spec, int64_t date)
     return spec->told_days > 0 ? &spec->told[0] : NULL;
 }
 
-/* Clear-sky energy of a solar day, and the same for the split of a month's light: every ten minutes. */
+static sw_position standing_at(const sky *s, int stop)
+{
+    const sw_stop *place = &s->it->stop[stop];
+    return (sw_position){.lat_deg = place->lat_deg,
+                         .lon_deg = place->lon_deg,
+                         .elevation_m = place->elevation_m,
+                         .stop = stop};
+}
+
+/* Clear-sky energy of a solar day: every ten minutes. */
 #define SCAN_S 600
 
 static double clear_day_wh_m2(const sky *s, int stop, int64_t noon_s)
 {
-    const sw_stop *place = &s->it->stop[stop];
-    sw_position at = {.lat_deg = place->lat_deg,
-                      .lon_deg = place->lon_deg,
-                      .elevation_m = place->elevation_m,
-                      .stop = stop};
+    sw_position at = standing_at(s, stop);
     double sum = 0.0;
     moment m;
     for (int64_t t = noon_s - SKY_DAY_S / 2 + SCAN_S / 2; t < noon_s + SKY_DAY_S / 2; t += SCAN_S) {
@@ -58,7 +62,7 @@ static double poor_week(double clearness, double spread)
         power *= DAY_TO_DAY;
         sum += 2.0 * (1.0 - k / 7.0) * power;
     }
-    return fmax(DARKEST, clearness - ONE_WEEK_IN_TEN * spread * sqrt(sum / 7.0));
+    return fmax(CLIMATE_DARKEST, clearness - ONE_WEEK_IN_TEN * spread * sqrt(sum / 7.0));
 }
 
 /* Clear-sky indices of the days that stand for a month of this mean: equally likely quantiles, scaled to the
@@ -106,11 +110,7 @@ static double diffuse_share(const moment *scan, int moments, const double index[
 static double fit_diffuse(const sky *s, int stop, int64_t noon_s, const double index[SW_LEVELS],
                           double wanted)
 {
-    const sw_stop *place = &s->it->stop[stop];
-    sw_position at = {.lat_deg = place->lat_deg,
-                      .lon_deg = place->lon_deg,
-                      .elevation_m = place->elevation_m,
-                      .stop = stop};
+    sw_position at = standing_at(s, stop);
     moment scan[24];
     int moments = 0;
     if (!(wanted > 0.0 && wanted <= 1.0))

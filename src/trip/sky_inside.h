@@ -28,8 +28,7 @@ struct sky {
     int days;
     sky_day *day; // [stop][day]
     sw_series *series;
-    int32_t hour_index; // hourly: the hour whose shape is known
-    int64_t hour_start_s;
+    int64_t hour_start_s;                // hourly: the hour whose shape is known
     double hour_clear_w_m2, hour_height; // mean clear light and mean of max(0, cos zenith)
     int unlit_hours;
     int keep_beam; // hourly: global and beam are trusted, not the sky light

@@ -11,6 +11,13 @@
 #define LEAST_CLEAR_W_M2 1.0 // an hour with less clear light has no shape to follow
 #define MOST_BEAM        1.1 // over the clear sky's: air may be cleaner than its turbidity, not by more
 
+/* How far into its row of the record a moment stands. */
+static int64_t into_row_s(const sky *s, int64_t utc_s)
+{
+    int64_t into = utc_s - s->series->start_s;
+    return into - sw_floor_div(into, s->series->step_s) * s->series->step_s;
+}
+
 // ---- opening ----
 
 static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messages)
@@ -69,9 +76,7 @@ static void check_closure(sky *s, sw_messages *messages)
     for (int64_t t = s->it->start_s + 1800; t < s->it->end_s; t += 3600) {
         int32_t index = sw_series_index(s->series, t);
         const sw_weather_row *row = &s->series->row[index];
-        int64_t into = t - s->series->start_s;
-        int64_t middle =
-            t - (into - sw_floor_div(into, s->series->step_s) * s->series->step_s) + s->series->step_s / 2;
+        int64_t middle = t - into_row_s(s, t) + s->series->step_s / 2;
         sw_sun sun;
         if (isnan(row->dni_w_m2) || isnan(row->dhi_w_m2) ||
             sw_sun_at(middle, s->series->lat_deg, s->series->lon_deg, &sun) != SW_OK || sun.cos_zenith <= 0.1)
@@ -106,13 +111,11 @@ sw_status sky_record_open(sky *s, const sw_loader *loader, sw_messages *messages
 static void learn_hour(sky *s, int32_t index, int64_t utc_s)
 {
     int32_t step = s->series->step_s;
-    int64_t start = s->series->start_s;
-    int64_t hour = start + sw_floor_div(utc_s - start, step) * step;
+    int64_t hour = utc_s - into_row_s(s, utc_s);
     moment m;
     if (hour == s->hour_start_s)
         return;
     s->hour_start_s = hour;
-    s->hour_index = index;
     s->hour_clear_w_m2 = s->hour_height = 0.0;
     int count = step / s->slice_s;
     for (int i = 0; i < count; i++) {
@@ -161,9 +164,7 @@ static double between_labels(const sky *s, int64_t utc_s, size_t field)
     int32_t index = sw_series_index(s->series, utc_s);
     int32_t before = sw_series_previous(s->series, index);
     before = before < 0 ? index : before;
-    int64_t into = utc_s - s->series->start_s;
-    double share =
-        (double)(into - sw_floor_div(into, s->series->step_s) * s->series->step_s) / s->series->step_s;
+    double share = (double)into_row_s(s, utc_s) / s->series->step_s;
     double a = *(const double *)(const void *)((const char *)&s->series->row[before] + field);
     double b = *(const double *)(const void *)((const char *)&s->series->row[index] + field);
     return a + share * (b - a);
