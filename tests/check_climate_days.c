@@ -34,7 +34,7 @@ START_TEST(the_mean_of_the_line_over_each_month_is_the_months_mean)
 {
     for (int y = 0; y < YEARS; y++) {
         double node[12];
-        nodes_of_means(years[y], node);
+        sw_nodes_of_means(years[y], node);
         for (int month = 0; month < 12; month++) // midpoints are exact on both sides of the kink
             ck_assert_double_eq_tol(line_mean(node, month), years[y][month], 1e-9);
     }
@@ -76,7 +76,7 @@ static void month_of_days(const climate_nodes *nodes, int year, int month, clima
     memset(mean, 0, sizeof *mean);
     for (int day = 1; day <= length; day++) {
         climate_day d;
-        climate_day_of(nodes, sw_days_from_civil(year, month, day), &d);
+        sw_climate_day_of(nodes, sw_days_from_civil(year, month, day), &d);
         mean->low_c += d.low_c / length;
         mean->high_c += d.high_c / length;
         mean->clearness += d.clearness / length;
@@ -91,7 +91,7 @@ START_TEST(days_averaged_over_a_month_give_its_means)
     for (int y = 0; y < YEARS; y++) {
         sw_climate climate = climate_of(years[y]);
         climate_nodes nodes;
-        climate_nodes_of(&climate, 40.0, -105.0, &nodes);
+        sw_climate_nodes_of(&climate, 40.0, -105.0, &nodes);
         for (int year = 2026; year <= 2028; year++)
             for (int month = 1; month <= 12; month++) {
                 climate_day mean;
@@ -111,11 +111,11 @@ START_TEST(days_change_little_from_one_to_the_next_over_the_turn_of_the_year)
 {
     sw_climate climate = climate_of(years[1]);
     climate_nodes nodes;
-    climate_nodes_of(&climate, 40.0, -105.0, &nodes);
+    sw_climate_nodes_of(&climate, 40.0, -105.0, &nodes);
     climate_day before, after;
     for (int64_t date = sw_days_from_civil(2026, 1, 1); date < sw_days_from_civil(2029, 1, 1); date++) {
-        climate_day_of(&nodes, date, &before);
-        climate_day_of(&nodes, date + 1, &after);
+        sw_climate_day_of(&nodes, date, &before);
+        sw_climate_day_of(&nodes, date + 1, &after);
         // The steepest line is below 5 K a month; a leap day stretches one day's step to two at most.
         ck_assert_double_le(fabs(after.low_c - before.low_c), 2 * 5.0 / 30);
     }
@@ -128,12 +128,12 @@ START_TEST(the_coldest_days_are_in_the_winter_of_the_hemisphere)
     for (int y = 0; y < 2; y++) {
         sw_climate climate = climate_of(years[y]);
         climate_nodes nodes;
-        climate_nodes_of(&climate, 40.0, -105.0, &nodes);
+        sw_climate_nodes_of(&climate, 40.0, -105.0, &nodes);
         int64_t coldest = 0;
         double least = 1e9;
         for (int64_t date = sw_days_from_civil(2026, 1, 1); date < sw_days_from_civil(2027, 1, 1); date++) {
             climate_day day;
-            climate_day_of(&nodes, date, &day);
+            sw_climate_day_of(&nodes, date, &day);
             coldest = day.low_c < least ? date : coldest;
             least = fmin(least, day.low_c);
         }
@@ -155,11 +155,11 @@ START_TEST(a_clearness_is_kept_within_what_skies_have)
         climate.month[i].kt_mean = i < 6 ? 0.95 : 0.01;
         climate.month[i].daily_max_c = climate.month[i].daily_min_c - 3;
     }
-    climate_nodes_of(&climate, 40.0, -105.0, &nodes);
-    climate_day_of(&nodes, sw_days_from_civil(2026, 3, 15), &day);
+    sw_climate_nodes_of(&climate, 40.0, -105.0, &nodes);
+    sw_climate_day_of(&nodes, sw_days_from_civil(2026, 3, 15), &day);
     ck_assert_double_eq(day.clearness, 0.80);
     ck_assert_double_eq(day.high_c, day.low_c);
-    climate_day_of(&nodes, sw_days_from_civil(2026, 9, 15), &day);
+    sw_climate_day_of(&nodes, sw_days_from_civil(2026, 9, 15), &day);
     ck_assert_double_eq(day.clearness, 0.05);
 }
 END_TEST

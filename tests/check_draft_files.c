@@ -11,8 +11,8 @@
 static sw_plan *through_the_disk(const draft_answers *a)
 {
     char *van = NULL, *trip = NULL;
-    ck_assert_int_eq(draft_van_text(a, &van), SW_OK);
-    ck_assert_int_eq(draft_trip_text(a, &trip), SW_OK);
+    ck_assert_int_eq(sw_draft_van_text(a, &van), SW_OK);
+    ck_assert_int_eq(sw_draft_trip_text(a, &trip), SW_OK);
     workshop_write("work/van.json", van);
     workshop_write("work/trip.json", trip);
     free(van);

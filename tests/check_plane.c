@@ -221,13 +221,13 @@ static scene random_scene(uint64_t *state)
     return s;
 }
 
-static sw_plane_light light_on(const scene *s, double beam_open, double sky_open)
+static sw_plane_light light_on(const scene *s, double beam_open, double sw_sky_open)
 {
     sw_plane_sun view;
     sw_plane_light on;
     sw_plane_sun_of(&s->plane, &s->clock, &s->sun, &view);
     view.beam_open = beam_open;
-    view.sky_open = sky_open;
+    view.sw_sky_open = sw_sky_open;
     sw_plane_light_of(&s->plane, &view, &s->light, s->albedo, &on);
     return on;
 }
@@ -354,12 +354,12 @@ START_TEST(shade_takes_its_share_of_each_part)
         slow_perez_light slow = slow_perez(&s.slow);
         if (slow.rest_of_sky < 0.0L)
             continue;
-        double beam_open = next_share(&state), sky_open = next_share(&state);
-        sw_plane_light on = light_on(&s, beam_open, sky_open);
+        double beam_open = next_share(&state), sw_sky_open = next_share(&state);
+        sw_plane_light on = light_on(&s, beam_open, sw_sky_open);
         double scale = s.light.ghi_w_m2 + s.light.dni_w_m2 + s.light.dhi_w_m2;
         ck_assert_double_eq_tol(on.beam_w_m2, beam_open * (double)slow.beam, 1e-12 * scale);
         ck_assert_double_eq_tol(on.sky_w_m2,
-                                beam_open * (double)slow.circumsolar + sky_open * (double)slow.rest_of_sky,
+                                beam_open * (double)slow.circumsolar + sw_sky_open * (double)slow.rest_of_sky,
                                 1e-12 * scale);
         ck_assert_double_eq_tol(on.ground_w_m2, (double)slow.ground, 1e-12 * scale);
     }

@@ -61,7 +61,7 @@ static void lay(bench *b, const sw_load_spec *load)
     step_facts facts = {b->flags, b->air_c, b->cabin_c};
     memset(b->mean_w, 0, (size_t)b->steps * sizeof(double));
     memset(b->peak_w, 0, (size_t)b->steps * sizeof(double));
-    schedule_load(load, 12, b->it, &facts, b->steps, b->step_s, b->mean_w, b->peak_w);
+    sw_schedule_load(load, 12, b->it, &facts, b->steps, b->step_s, b->mean_w, b->peak_w);
 }
 
 static double energy_between(const bench *b, int64_t from_s, int64_t to_s)
@@ -230,7 +230,7 @@ START_TEST(the_inverters_hours_are_shares_of_steps)
 {
     bench b = bench_of(TEN_DAYS, 3600);
     sw_windows hours = {2, {6 * 60 + 45, 22 * 60}, {8 * 60, 25 * 60}};
-    schedule_windows(&hours, b.it, b.steps, b.step_s, b.mean_w);
+    sw_schedule_windows(&hours, b.it, b.steps, b.step_s, b.mean_w);
     SAME(b.mean_w[24 + 0], 1);
     SAME(b.mean_w[24 + 1], 0);
     SAME(b.mean_w[24 + 6], 0.25);
@@ -238,7 +238,7 @@ START_TEST(the_inverters_hours_are_shares_of_steps)
     SAME(b.mean_w[24 + 8], 0);
     SAME(b.mean_w[24 + 23], 1);
     memset(b.mean_w, 0, (size_t)b.steps * sizeof(double));
-    schedule_windows(NULL, b.it, b.steps, b.step_s, b.mean_w);
+    sw_schedule_windows(NULL, b.it, b.steps, b.step_s, b.mean_w);
     for (int32_t i = 0; i < b.steps; i++)
         SAME(b.mean_w[i], 1);
     clear(&b);

@@ -147,13 +147,13 @@ START_TEST(an_average_month_has_the_diffuse_share_of_its_stations)
         made m = make(trip, NULL, 3600);
         sw_loader loader = sw_disk_loader(SW_SOURCE_DIR);
         sky *s = NULL;
-        ck_assert_int_eq(sky_open(m.plan, m.course->itinerary, &loader, 300, m.messages, &s), SW_OK);
+        ck_assert_int_eq(sw_sky_open(m.plan, m.course->itinerary, &loader, 300, m.messages, &s), SW_OK);
         double global = 0.0, diffuse = 0.0;
         for (int64_t t = m.course->itinerary->start_s + 900; t < m.course->itinerary->end_s; t += 1800) {
             moment at;
             sw_light light[SW_LEVELS];
-            sky_moment(s, t, &at);
-            int lights = sky_lights(s, &at, SW_OUTLOOK_MAIN, light);
+            sw_sky_moment(s, t, &at);
+            int lights = sw_sky_lights(s, &at, SW_OUTLOOK_MAIN, light);
             for (int k = 0; k < lights; k++) {
                 global += light[k].ghi_w_m2 / lights;
                 diffuse += light[k].dhi_w_m2 / lights;
@@ -163,7 +163,7 @@ START_TEST(an_average_month_has_the_diffuse_share_of_its_stations)
         double wanted = may->dhi_kwh_m2_day / may->ghi_kwh_m2_day;
         printf("%s in May: diffuse share %.4f, stations %.4f\n", stations[i], diffuse / global, wanted);
         ck_assert_double_eq_tol(diffuse / global, wanted, 0.01);
-        sky_close(s);
+        sw_sky_close(s);
         forget(&m);
     }
 }

@@ -7,16 +7,13 @@
 #include "stillwatt/itinerary.h"
 #include "stillwatt/march.h"
 
-/// Which sky a forcing is of. Only average skies have a poor week beside them.
-typedef enum sw_outlook { SW_OUTLOOK_MAIN, SW_OUTLOOK_POOR, SW_OUTLOOKS } sw_outlook;
-
 typedef struct sw_course {
     sw_itinerary *itinerary;
     int outlooks; ///< 1, or 2 with the poor week
     sw_forcing forcing[SW_OUTLOOKS];
     int loads;
-    double **asked_w;   ///< per load of the van, per step; a fridge has none, it depends on the cabin
-    char sky_says[160]; ///< the sky in words, such as "the average November sky"
+    double **asked_w;      ///< per load of the van, per step; a fridge has none, it depends on the cabin
+    char sw_sky_says[160]; ///< the sky in words, such as "the average November sky"
     void *owner;
 } sw_course;
 

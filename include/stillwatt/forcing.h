@@ -47,4 +47,7 @@ typedef struct sw_forcing {
         *steady_w[SW_HELD_COUNT]; ///< AC: the part of the peak from loads that run for three hours and more
 } sw_forcing;
 
+/// Which sky a forcing is of. Only average skies have a poor week beside them.
+typedef enum sw_outlook { SW_OUTLOOK_MAIN, SW_OUTLOOK_POOR, SW_OUTLOOKS } sw_outlook;
+
 #endif

@@ -20,7 +20,7 @@ typedef double sw_column[SW_TILE];
 
 /// A thermal load: a compressor fridge or freezer in the cabin.
 /// Power [W] = at_reference_w (dT/dT_ref) (dT + 25)/(dT_ref + 25) with dT = cabin - set point [K]: heat gain
-/// and compressor lift both grow with dT (derivation in tile.c); at most rated_w.
+/// and compressor lift both grow with dT (derivation in march_tile.c); at most rated_w.
 typedef struct sw_thermal {
     double set_c, reference_dt_k, at_reference_w, rated_w;
     sw_bus bus;

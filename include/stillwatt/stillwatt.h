@@ -10,6 +10,7 @@
 #include "stillwatt/forcing.h"
 #include "stillwatt/inverter.h"
 #include "stillwatt/itinerary.h"
+#include "stillwatt/ledger.h"
 #include "stillwatt/loader.h"
 #include "stillwatt/march.h"
 #include "stillwatt/message.h"

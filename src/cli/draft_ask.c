@@ -19,8 +19,8 @@ static void say_wrong(const drafting *d, FILE *out, int width)
 {
     page says = {0};
     char *text = NULL;
-    page_wrap(&says, width, "  ", "  ", d->why);
-    if (page_take(&says, &text) == SW_OK)
+    sw_page_wrap(&says, width, "  ", "  ", d->why);
+    if (sw_page_take(&says, &text) == SW_OK)
         fputs(text, out);
     free(text);
 }

@@ -39,8 +39,8 @@ int draft_is_utf8(const char *text)
     page quoted = {0};
     char *json = NULL;
     sw_document *document = NULL;
-    draft_quote(&quoted, text);
-    if (page_take(&quoted, &json) != SW_OK)
+    sw_draft_quote(&quoted, text);
+    if (sw_page_take(&quoted, &json) != SW_OK)
         return 0;
     int good = sw_document_read(json, strlen(json), "", NULL, &document) == SW_OK;
     sw_document_free(document);
@@ -254,7 +254,7 @@ static int take_cooking(const draft_question *q, const char *text, drafting *d)
     (void)q;
     if (!find_word(cookings, COUNT_OF(cookings), text, &cooking))
         return refuse(d, 2, "cooking is kettle, induction or gas, not \"%.60s\"", text);
-    double watts = draft_cooking_w((draft_cooking)cooking);
+    double watts = sw_draft_cooking_w((draft_cooking)cooking);
     if (watts > d->answers.inverter_w)
         return refuse(d, 2, "%s needs an inverter of %g W or more; otherwise write gas", text, watts);
     d->answers.cooking = cooking;
@@ -327,7 +327,7 @@ const draft_question draft_questions[DRAFT_ANSWERS] = {
 
 int draft_concerns(const drafting *d, draft_answer which)
 {
-    return which == DRAFT_FOLDER || (draft_answer_files(which) & d->files) != 0;
+    return which == DRAFT_FOLDER || (sw_draft_answer_files(which) & d->files) != 0;
 }
 
 /* Tomorrow, by the computer's clock and zone. */
@@ -348,7 +348,7 @@ void draft_usually(const drafting *d, draft_answer which, char *buffer, size_t s
         tomorrow(buffer, size);
     else if (which == DRAFT_COOKING)
         snprintf(buffer, size, "%s",
-                 d->answers.inverter_w >= draft_cooking_w(DRAFT_KETTLE) ? "kettle" : "gas");
+                 d->answers.inverter_w >= sw_draft_cooking_w(DRAFT_KETTLE) ? "kettle" : "gas");
     else
         snprintf(buffer, size, "%s", draft_questions[which].usually);
 }

@@ -37,13 +37,14 @@ static int is_utf8(void)
 static int terminal_width(void)
 {
     struct winsize size;
-    int width = 80;
+    long width = 80;
     const char *columns = getenv("COLUMNS");
+    long asked = columns != NULL ? strtol(columns, NULL, 10) : 0;
     if (isatty(STDOUT_FILENO) && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
         width = size.ws_col;
-    else if (columns != NULL && atoi(columns) > 0)
-        width = atoi(columns);
-    return width < 60 ? 60 : width > 120 ? 120 : width;
+    else if (asked > 0)
+        width = asked;
+    return width < 60 ? 60 : width > 120 ? 120 : (int)width;
 }
 
 sw_report_style terminal_style(sw_units units)

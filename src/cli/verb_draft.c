@@ -189,7 +189,7 @@ static int write_files(const drafting *d, outgoing *list, int count)
 static void add_default(page *p, const drafting *d, int which)
 {
     if ((d->answers.assumed >> which & 1u) != 0 && which != DRAFT_FOLDER)
-        page_add(p, "%s%s %s", p->length > 0 ? ", " : "", own_options[which].name, d->said[which]);
+        sw_page_add(p, "%s%s %s", p->length > 0 ? ", " : "", own_options[which].name, d->said[which]);
 }
 
 /* Names the files, and what nobody said. */
@@ -201,9 +201,9 @@ static void say_written(const drafting *d, const outgoing *list, int count, int 
         complain(0, "wrote %s", list[i].path);
     for (int i = 0; i < DRAFT_ANSWERS; i++)
         add_default(&defaults, d, i);
-    if (page_take(&defaults, &text) == SW_OK && text[0] != '\0')
-        page_wrap(&says, width, "stillwatt: taken as default: ", "  ", text);
-    if (page_take(&says, &all) == SW_OK)
+    if (sw_page_take(&defaults, &text) == SW_OK && text[0] != '\0')
+        sw_page_wrap(&says, width, "stillwatt: taken as default: ", "  ", text);
+    if (sw_page_take(&says, &all) == SW_OK)
         fputs(all, stderr);
     free(text);
     free(all);
@@ -211,8 +211,8 @@ static void say_written(const drafting *d, const outgoing *list, int count, int 
 
 static int write_and_answer(const options *given, drafting *d)
 {
-    outgoing all[] = {{.name = "van.json", .text = draft_van_text},
-                      {.name = "trip.json", .text = draft_trip_text}};
+    outgoing all[] = {{.name = "van.json", .text = sw_draft_van_text},
+                      {.name = "trip.json", .text = sw_draft_trip_text}};
     outgoing *first = (d->files & DRAFT_VAN) != 0 ? &all[0] : &all[1];
     int count = d->files == (DRAFT_VAN | DRAFT_TRIP) ? 2 : 1;
     int wrong = write_files(d, first, count);

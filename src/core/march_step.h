@@ -4,7 +4,7 @@
 #ifndef SW_CORE_MARCH_STEP_H
 #define SW_CORE_MARCH_STEP_H
 
-#include "core/tile.h"
+#include "core/march_tile.h"
 
 /// What the stages of one step hand on to each other.
 typedef struct step {

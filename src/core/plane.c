@@ -68,7 +68,7 @@ void sw_plane_sun_of(const sw_plane *plane, const sw_sun_clock *clock, const sw_
     out->cos_incidence = out->sun_up ? fmax(0.0, sw_cos_incidence(plane, sun)) : 0.0;
     out->beam_modifier = sw_glass_modifier(out->cos_incidence);
     out->beam_open = 1.0;
-    out->sky_open = 1.0;
+    out->sw_sky_open = 1.0;
     out->circumsolar_ratio = out->cos_incidence / fmax(cos_85_deg, sun->cos_zenith);
     out->zenith_rad = sun->zenith_deg * RAD_PER_DEG;
     out->zenith_term = 1.041 * out->zenith_rad * out->zenith_rad * out->zenith_rad;
@@ -119,10 +119,10 @@ static sky_parts sky_on(const sw_plane *plane, const sw_plane_sun *sun, double d
     if (!(dhi_w_m2 > 0.0))
         return (sky_parts){0.0, 0.0};
     if (!sun->sun_up)
-        return (sky_parts){0.0, dhi_w_m2 * plane->sky_view * sun->sky_open};
+        return (sky_parts){0.0, dhi_w_m2 * plane->sky_view * sun->sw_sky_open};
     sky_parts sky = perez_sky(plane, sun, dni_w_m2, dhi_w_m2);
     sky.circumsolar_w_m2 *= sun->beam_open;
-    sky.rest_w_m2 *= sun->sky_open;
+    sky.rest_w_m2 *= sun->sw_sky_open;
     if (sky.rest_w_m2 < 0.0) {
         sky.circumsolar_w_m2 = fmax(0.0, sky.circumsolar_w_m2 + sky.rest_w_m2);
         sky.rest_w_m2 = 0.0;

@@ -3,7 +3,7 @@
 #include "stillwatt/document.h"
 
 #include "files/arena.h"
-#include "files/scan.h"
+#include "files/document_scan.h"
 
 #include <cjson/cJSON.h>
 #include <stdlib.h>

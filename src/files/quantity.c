@@ -2,7 +2,7 @@
 #include "stillwatt/quantity.h"
 
 #include "files/decimal.h"
-#include "files/units.h"
+#include "files/quantity_units.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,7 +1,7 @@
 // Writes values for people. Digits come from integers, so that no locale has a say in them.
 #include "stillwatt/quantity.h"
 
-#include "files/units.h"
+#include "files/quantity_units.h"
 
 #include <math.h>
 #include <stdint.h>

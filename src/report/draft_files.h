@@ -34,7 +34,7 @@ enum { DRAFT_VAN = 1 << 0, DRAFT_TRIP = 1 << 1 };
 typedef enum draft_cooking { DRAFT_GAS, DRAFT_KETTLE, DRAFT_INDUCTION, DRAFT_COOKINGS } draft_cooking;
 
 /// AC power that a way of cooking takes, typical; 0 for gas.
-double draft_cooking_w(draft_cooking cooking);
+double sw_draft_cooking_w(draft_cooking cooking);
 
 /// The answers. Texts are UTF-8 of any content; numbers are within what the keys of the files allow.
 typedef struct draft_answers {
@@ -60,10 +60,10 @@ typedef struct draft_answers {
 } draft_answers;
 
 /// Which files an answer goes into: DRAFT_VAN, DRAFT_TRIP or both; 0 for the folder.
-unsigned draft_answer_files(draft_answer answer);
+unsigned sw_draft_answer_files(draft_answer answer);
 
 /// @return SW_OK or SW_NO_MEMORY; `*out` is released with free()
-sw_status draft_van_text(const draft_answers *answers, char **out);
-sw_status draft_trip_text(const draft_answers *answers, char **out);
+sw_status sw_draft_van_text(const draft_answers *answers, char **out);
+sw_status sw_draft_trip_text(const draft_answers *answers, char **out);
 
 #endif

@@ -6,7 +6,7 @@
 #define FAN_ABOVE_C    25.0
 #define HEATER_BELOW_C 10.0
 
-double draft_cooking_w(draft_cooking cooking)
+double sw_draft_cooking_w(draft_cooking cooking)
 {
     static const double watts[DRAFT_COOKINGS] = {[DRAFT_KETTLE] = 1000.0, [DRAFT_INDUCTION] = 1200.0};
     return watts[cooking];
@@ -17,34 +17,34 @@ double draft_cooking_w(draft_cooking cooking)
 static void make_light_hours(page *p, const draft_answers *a)
 {
     int from = LIGHTS_END_M - 60 * a->light_hours;
-    page_add(p, "\"%02d:%02d-%02d:%02d\"", from / 60, from % 60, LIGHTS_END_M / 60, LIGHTS_END_M % 60);
+    sw_page_add(p, "\"%02d:%02d-%02d:%02d\"", from / 60, from % 60, LIGHTS_END_M / 60, LIGHTS_END_M % 60);
 }
 
 static void make_fan_above(page *p, const draft_answers *a)
 {
-    draft_temperature(p, FAN_ABOVE_C, a);
+    sw_draft_temperature(p, FAN_ABOVE_C, a);
 }
 
 static void make_heater_below(page *p, const draft_answers *a)
 {
-    draft_temperature(p, HEATER_BELOW_C, a);
+    sw_draft_temperature(p, HEATER_BELOW_C, a);
 }
 
 static void make_laptops(page *p, const draft_answers *a)
 {
-    page_add(p, "%d", a->laptops);
+    sw_page_add(p, "%d", a->laptops);
 }
 
 static void make_kettle_power(page *p, const draft_answers *a)
 {
     (void)a;
-    page_add(p, "\"%g W\"", draft_cooking_w(DRAFT_KETTLE));
+    sw_page_add(p, "\"%g W\"", sw_draft_cooking_w(DRAFT_KETTLE));
 }
 
 static void make_hob_power(page *p, const draft_answers *a)
 {
     (void)a;
-    page_add(p, "\"%g W\"", draft_cooking_w(DRAFT_INDUCTION));
+    sw_page_add(p, "\"%g W\"", sw_draft_cooking_w(DRAFT_INDUCTION));
 }
 
 // ---- what is wanted ----
@@ -197,15 +197,16 @@ static const draft_object load_objects[] = {
 };
 enum { LOAD_OBJECTS = sizeof load_objects / sizeof load_objects[0] };
 
-void draft_add_loads(page *p, const draft_answers *a)
+void sw_draft_add_loads(page *p, const draft_answers *a)
 {
-    draft_comment(p, 2,
-                  "Everything that takes energy, by name. \"bus\" is dc (the battery) or ac (inverter or "
-                  "hookup). \"held\" is how dearly people hold it: must, want or can-wait. Typical figures "
-                  "grow with the number of people.");
-    page_add(p, "  \"loads\": {\n");
+    sw_draft_comment(
+        p, 2,
+        "Everything that takes energy, by name. \"bus\" is dc (the battery) or ac (inverter or "
+        "hookup). \"held\" is how dearly people hold it: must, want or can-wait. Typical figures "
+        "grow with the number of people.");
+    sw_page_add(p, "  \"loads\": {\n");
     for (int i = 0; i < LOAD_OBJECTS; i++)
-        if (draft_add_object(p, 4, &load_objects[i], a))
-            page_add(p, i + 1 < LOAD_OBJECTS ? ",\n\n" : "\n");
-    page_add(p, "  }\n");
+        if (sw_draft_add_object(p, 4, &load_objects[i], a))
+            sw_page_add(p, i + 1 < LOAD_OBJECTS ? ",\n\n" : "\n");
+    sw_page_add(p, "  }\n");
 }

@@ -38,25 +38,25 @@ typedef struct draft_object {
 } draft_object;
 
 /// Adds text as a JSON string (RFC 8259): quotes, backslashes and control characters escaped, UTF-8 kept.
-void draft_quote(page *p, const char *text);
+void sw_draft_quote(page *p, const char *text);
 
 /// Adds a paragraph as // lines of at most 80 columns.
-void draft_comment(page *p, int indent, const char *text);
+void sw_draft_comment(page *p, int indent, const char *text);
 
 /// Adds an object with the paragraph above it, if it is wanted. Nothing follows its closing brace.
 /// @return 1 if it was wanted
-int draft_add_object(page *p, int indent, const draft_object *object, const draft_answers *a);
+int sw_draft_add_object(page *p, int indent, const draft_object *object, const draft_answers *a);
 
 /// Adds rows, one a line; a comma follows the last one if `more`.
-void draft_add_rows(page *p, int indent, const draft_row *rows, const draft_answers *a, int more);
+void sw_draft_add_rows(page *p, int indent, const draft_row *rows, const draft_answers *a, int more);
 
 /// Adds the "loads" of a van.
-void draft_add_loads(page *p, const draft_answers *a);
+void sw_draft_add_loads(page *p, const draft_answers *a);
 
 /// Adds a temperature as a JSON text in the units of the answers.
-void draft_temperature(page *p, double celsius, const draft_answers *a);
+void sw_draft_temperature(page *p, double celsius, const draft_answers *a);
 
 /// Adds the answers that went into a file (DRAFT_VAN or DRAFT_TRIP), with a mark on those that nobody gave.
-void draft_add_answers(page *p, unsigned file, const draft_answers *a);
+void sw_draft_add_answers(page *p, unsigned file, const draft_answers *a);
 
 #endif

@@ -13,43 +13,43 @@
 
 static void make_chemistry(page *p, const draft_answers *a)
 {
-    draft_quote(p, sw_chemistry_of((sw_chemistry)a->chemistry)->word);
+    sw_draft_quote(p, sw_chemistry_of((sw_chemistry)a->chemistry)->word);
 }
 
 static void make_capacity(page *p, const draft_answers *a)
 {
-    page_add(p, "\"%.6g Ah\"", a->battery_ah);
+    sw_page_add(p, "\"%.6g Ah\"", a->battery_ah);
 }
 
 static void make_parallel(page *p, const draft_answers *a)
 {
-    page_add(p, "%d", a->batteries);
+    sw_page_add(p, "%d", a->batteries);
 }
 
 static void make_panel_rating(page *p, const draft_answers *a)
 {
-    page_add(p, "\"%.6g W\"", a->panel_w);
+    sw_page_add(p, "\"%.6g W\"", a->panel_w);
 }
 
 static void make_panels(page *p, const draft_answers *a)
 {
-    page_add(p, "%d", a->panels);
+    sw_page_add(p, "%d", a->panels);
 }
 
 static void make_controller_limit(page *p, const draft_answers *a)
 {
     double amperes = a->panels * a->panel_w / BATTERY_V;
-    page_add(p, "\"%g A\"", CONTROLLER_A * ceil(amperes / CONTROLLER_A));
+    sw_page_add(p, "\"%g A\"", CONTROLLER_A * ceil(amperes / CONTROLLER_A));
 }
 
 static void make_inverter_rating(page *p, const draft_answers *a)
 {
-    page_add(p, "\"%.6g W\"", a->inverter_w);
+    sw_page_add(p, "\"%.6g W\"", a->inverter_w);
 }
 
 static void make_inverter_idle(page *p, const draft_answers *a)
 {
-    page_add(p, "\"%.3g W\"", IDLE_SHARE * a->inverter_w);
+    sw_page_add(p, "\"%.3g W\"", IDLE_SHARE * a->inverter_w);
 }
 
 // ---- what is wanted ----
@@ -137,26 +137,27 @@ enum { SYSTEM_OBJECTS = sizeof system_objects / sizeof system_objects[0] };
 static void add_system(page *p, const draft_answers *a)
 {
     for (int i = 0; i < SYSTEM_OBJECTS; i++)
-        if (draft_add_object(p, 2, &system_objects[i], a))
-            page_add(p, ",\n\n");
+        if (sw_draft_add_object(p, 2, &system_objects[i], a))
+            sw_page_add(p, ",\n\n");
 }
 
-sw_status draft_van_text(const draft_answers *a, char **out)
+sw_status sw_draft_van_text(const draft_answers *a, char **out)
 {
     page p = {0};
-    draft_comment(&p, 0,
-                  "A van: its electrical system and its appliances, drafted from a few answers and meant to "
-                  "be edited. Text after // is for people. Every quantity carries its unit: \"180 W\", "
-                  "\"100 Ah\", \"90 min\", \"75 F\". Figures called typical are usual ones, not measured in "
-                  "this van: put yours in their place. `stillwatt check` on this file finds mistakes and "
-                  "lists what is assumed beyond it.");
-    page_add(&p, "//\n");
-    draft_add_answers(&p, DRAFT_VAN, a);
-    page_add(&p, "{\n  \"format\": \"stillwatt van 1\",\n  \"name\": ");
-    draft_quote(&p, a->van_name);
-    page_add(&p, ",\n\n");
+    sw_draft_comment(
+        &p, 0,
+        "A van: its electrical system and its appliances, drafted from a few answers and meant to "
+        "be edited. Text after // is for people. Every quantity carries its unit: \"180 W\", "
+        "\"100 Ah\", \"90 min\", \"75 F\". Figures called typical are usual ones, not measured in "
+        "this van: put yours in their place. `stillwatt check` on this file finds mistakes and "
+        "lists what is assumed beyond it.");
+    sw_page_add(&p, "//\n");
+    sw_draft_add_answers(&p, DRAFT_VAN, a);
+    sw_page_add(&p, "{\n  \"format\": \"stillwatt van 1\",\n  \"name\": ");
+    sw_draft_quote(&p, a->van_name);
+    sw_page_add(&p, ",\n\n");
     add_system(&p, a);
-    draft_add_loads(&p, a);
-    page_add(&p, "}\n");
-    return page_take(&p, out);
+    sw_draft_add_loads(&p, a);
+    sw_page_add(&p, "}\n");
+    return sw_page_take(&p, out);
 }

@@ -44,40 +44,40 @@ static void decimal(double value, int digits, char buffer[40])
 /* A field in quotes, quotes doubled (RFC 4180). */
 static void csv_name(page *p, const char *name, const char *ending)
 {
-    page_add(p, ",\"");
+    sw_page_add(p, ",\"");
     for (; *name != '\0'; name++)
-        page_add(p, *name == '"' ? "\"\"" : "%c", *name);
-    page_add(p, "%s\"", ending);
+        sw_page_add(p, *name == '"' ? "\"\"" : "%c", *name);
+    sw_page_add(p, "%s\"", ending);
 }
 
 static void csv_head(const sw_rehearsal *r, page *p)
 {
-    page_add(p, "start,minutes");
+    sw_page_add(p, "start,minutes");
     for (int c = 0; c < SW_LEDGER_COLUMNS; c++)
-        page_add(p, ",%s", sw_ledger_heading((sw_ledger_column)c));
+        sw_page_add(p, ",%s", sw_ledger_heading((sw_ledger_column)c));
     for (int k = 0; k < r->course->loads; k++) {
         csv_name(p, r->plan->van->load[k].name, " asked_wh");
         csv_name(p, r->plan->van->load[k].name, " served_wh");
     }
-    page_add(p, "\r\n");
+    sw_page_add(p, "\r\n");
 }
 
 static void csv_row(const sw_rehearsal *r, const sw_account *a, page *p)
 {
     char text[40];
     iso_time(r->course->itinerary, a->start_s, text, sizeof text);
-    page_add(p, "%s,%d", text, (int)((a->end_s - a->start_s) / 60));
+    sw_page_add(p, "%s,%d", text, (int)((a->end_s - a->start_s) / 60));
     for (int c = 0; c < SW_LEDGER_COLUMNS; c++) {
         decimal(a->value[c], 3, text);
-        page_add(p, ",%s", text);
+        sw_page_add(p, ",%s", text);
     }
     for (int k = 0; k < r->course->loads; k++) {
         decimal(a->asked_wh[k], 3, text);
-        page_add(p, ",%s", text);
+        sw_page_add(p, ",%s", text);
         decimal(a->served_wh[k], 3, text);
-        page_add(p, ",%s", text);
+        sw_page_add(p, ",%s", text);
     }
-    page_add(p, "\r\n");
+    sw_page_add(p, "\r\n");
 }
 
 sw_status sw_report_ledger(const sw_rehearsal *r, char **out)
@@ -86,7 +86,7 @@ sw_status sw_report_ledger(const sw_rehearsal *r, char **out)
     csv_head(r, &p);
     for (int h = 0; h < r->hours; h++)
         csv_row(r, &r->hour[h], &p);
-    return page_take(&p, out);
+    return sw_page_take(&p, out);
 }
 
 // ---- JSON ----
@@ -182,8 +182,8 @@ static void put_days(tree *t, cJSON *root, const sw_rehearsal *r)
         if (r->day_finding[d].under || r->day_finding[d].missed_wh > 0.5) {
             page why = {0};
             char *text = NULL;
-            words_day_cause(r, d, SW_UNITS_SI, &why);
-            if (page_take(&why, &text) == SW_OK)
+            sw_words_day_cause(r, d, SW_UNITS_SI, &why);
+            if (sw_page_take(&why, &text) == SW_OK)
                 put_text(t, day, "why", text);
             else
                 t->failed = 1;
@@ -261,7 +261,7 @@ sw_status sw_report_json(const sw_rehearsal *r, char **out)
     put_text(&t, root, "kind", "rehearsal");
     put_text(&t, root, "trip", r->plan->trip->name);
     put_text(&t, root, "van", r->plan->van->name);
-    put_text(&t, root, "sky", r->course->sky_says);
+    put_text(&t, root, "sky", r->course->sw_sky_says);
     put_number(&t, root, "step_s", r->course->forcing[0].step_s, 0);
     put_number(&t, root, "reserve_pct", 100.0 * r->plan->trip->reserve, 3);
     put_sentences(&t, root, r);

@@ -25,7 +25,7 @@ static int make_room(page *p, size_t more)
     return 1;
 }
 
-void page_add(page *p, const char *format, ...)
+void sw_page_add(page *p, const char *format, ...)
 {
     va_list arguments, again;
     va_start(arguments, format);
@@ -76,48 +76,48 @@ static int columns_of(const char *text, size_t bytes)
     return columns;
 }
 
-int page_columns(const char *text)
+int sw_page_columns(const char *text)
 {
     return columns_of(text, strlen(text));
 }
 
-void page_cell(page *p, const char *text, int columns)
+void sw_page_cell(page *p, const char *text, int columns)
 {
     while (*text != '\0') {
         size_t length = character_length(text);
         int more = character_columns(text, length);
         if (more > columns)
             break;
-        page_add(p, "%.*s", (int)length, text);
+        sw_page_add(p, "%.*s", (int)length, text);
         columns -= more;
         text += length;
     }
-    page_add(p, "%*s", columns, "");
+    sw_page_add(p, "%*s", columns, "");
 }
 
-void page_wrap(page *p, int width, const char *first, const char *rest, const char *text)
+void sw_page_wrap(page *p, int width, const char *first, const char *rest, const char *text)
 {
-    int column = page_columns(first);
+    int column = sw_page_columns(first);
     int begun = 0;
-    page_add(p, "%s", first);
+    sw_page_add(p, "%s", first);
     while (*text != '\0') {
         size_t length = strcspn(text, " ");
         int columns = columns_of(text, length);
         if (begun && column + 1 + columns > width) {
-            page_add(p, "\n%s", rest);
-            column = page_columns(rest);
+            sw_page_add(p, "\n%s", rest);
+            column = sw_page_columns(rest);
             begun = 0;
         }
-        page_add(p, "%s%.*s", begun ? " " : "", (int)length, text);
+        sw_page_add(p, "%s%.*s", begun ? " " : "", (int)length, text);
         column += columns + begun;
         begun = 1;
         text += length;
         text += strspn(text, " ");
     }
-    page_add(p, "\n");
+    sw_page_add(p, "\n");
 }
 
-sw_status page_take(page *p, char **out)
+sw_status sw_page_take(page *p, char **out)
 {
     if (make_room(p, 0)) {
         p->text[p->length] = '\0';

@@ -14,18 +14,18 @@ typedef struct page {
 } page;
 
 /// Adds formatted text.
-void page_add(page *p, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void sw_page_add(page *p, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 /// Adds one paragraph broken at blanks: the first line begins with `first`, the others with `rest`.
-void page_wrap(page *p, int width, const char *first, const char *rest, const char *text);
+void sw_page_wrap(page *p, int width, const char *first, const char *rest, const char *text);
 
 /// Columns that a UTF-8 text takes: one a character, two for the wide characters of East Asia and pictures.
-int page_columns(const char *text);
+int sw_page_columns(const char *text);
 
 /// Adds a text cut or padded with blanks to a width, never inside a character.
-void page_cell(page *p, const char *text, int columns);
+void sw_page_cell(page *p, const char *text, int columns);
 
 /// Gives the text away. @return SW_OK or SW_NO_MEMORY (then the text is gone)
-sw_status page_take(page *p, char **out);
+sw_status sw_page_take(page *p, char **out);
 
 #endif

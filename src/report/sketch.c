@@ -72,14 +72,14 @@ static void draw_rows(const sw_rehearsal *r, const strip *s, const sw_report_sty
             end--;
         int labelled = row == ROWS - 1 || row == ROWS / 2 - 1;
         if (reserve_row)
-            page_add(out, "%3d %% %s", (int)reserve, style->utf8 ? "┄" : "-");
+            sw_page_add(out, "%3d %% %s", (int)reserve, style->utf8 ? "┄" : "-");
         else if (labelled && (int)(floor_pct + height) != (int)reserve)
-            page_add(out, "%3d %%%*s", (int)(floor_pct + height), end > 0 ? LEFT - 5 : 0, "");
+            sw_page_add(out, "%3d %%%*s", (int)(floor_pct + height), end > 0 ? LEFT - 5 : 0, "");
         else
-            page_add(out, "%*s", end > 0 ? LEFT : 0, "");
+            sw_page_add(out, "%*s", end > 0 ? LEFT : 0, "");
         for (int c = 0; c < end; c++)
-            page_add(out, "%s", cell((s->lowest[c] - floor_pct) / height, reserve_row, style->utf8));
-        page_add(out, "\n");
+            sw_page_add(out, "%s", cell((s->lowest[c] - floor_pct) / height, reserve_row, style->utf8));
+        sw_page_add(out, "\n");
     }
 }
 
@@ -88,15 +88,15 @@ static void draw_rail(const strip *s, const sw_report_style *style, page *out)
     int end = s->columns;
     while (end > 0 && s->rail[end - 1] == ' ')
         end--;
-    page_add(out, "%*s", LEFT, "");
+    sw_page_add(out, "%*s", LEFT, "");
     for (int c = 0; c < end; c++) {
         const char *mark = s->rail[c] == '.'   ? (style->utf8 ? "·" : ".")
                            : s->rail[c] == '>' ? ">"
                            : s->rail[c] == '=' ? "="
                                                : " ";
-        page_add(out, "%s", mark);
+        sw_page_add(out, "%s", mark);
     }
-    page_add(out, "\n");
+    sw_page_add(out, "\n");
 }
 
 /* Day names under the column where the day begins, as long as there is room. */
@@ -110,7 +110,7 @@ static void draw_days(const sw_rehearsal *r, const strip *s, page *out)
         double share =
             (double)(r->day[d].start_s - r->trip.start_s) / (double)(r->trip.end_s - r->trip.start_s);
         int at = (int)(share * s->columns);
-        words_date(r->course->itinerary->day[r->day[d].day].date, date, sizeof date);
+        sw_words_date(r->course->itinerary->day[r->day[d].day].date, date, sizeof date);
         char *space = strrchr(date, ' ');
         if (d > 0 && s->columns < 10 * r->days && s->columns >= 7 * r->days && space != NULL)
             *space = '\0'; // without the month where days are narrow
@@ -123,7 +123,7 @@ static void draw_days(const sw_rehearsal *r, const strip *s, page *out)
     int end = s->columns;
     while (end > 0 && line[end - 1] == ' ')
         end--;
-    page_add(out, "%*s%.*s\n", LEFT, "", end, line);
+    sw_page_add(out, "%*s%.*s\n", LEFT, "", end, line);
 }
 
 static void explain_rail(const strip *s, const sw_report_style *style, page *out)
@@ -133,17 +133,17 @@ static void explain_rail(const strip *s, const sw_report_style *style, page *out
         const char *says;
     } marks[] = {{'.', "night"}, {'>', "driving"}, {'=', "hookup"}};
     int said = 0;
-    page_add(out, "%*s", LEFT, "");
+    sw_page_add(out, "%*s", LEFT, "");
     for (int i = 0; i < 3; i++) {
         if (memchr(s->rail, marks[i].mark, (size_t)s->columns) == NULL)
             continue;
-        page_add(out, "%s%s %s", said++ ? "   " : "",
-                 style->utf8 && marks[i].mark == '.' ? "·" : (char[2]){marks[i].mark, 0}, marks[i].says);
+        sw_page_add(out, "%s%s %s", said++ ? "   " : "",
+                    style->utf8 && marks[i].mark == '.' ? "·" : (char[2]){marks[i].mark, 0}, marks[i].says);
     }
-    page_add(out, "%s%s reserve line\n", said ? "   " : "", style->utf8 ? "┄" : "-");
+    sw_page_add(out, "%s%s reserve line\n", said ? "   " : "", style->utf8 ? "┄" : "-");
 }
 
-void sketch_charge(const sw_rehearsal *r, const sw_report_style *style, page *out)
+void sw_sketch_charge(const sw_rehearsal *r, const sw_report_style *style, page *out)
 {
     strip s = {.columns = style->width - LEFT - 1};
     s.columns = s.columns > COLUMNS_MAX ? COLUMNS_MAX : s.columns;

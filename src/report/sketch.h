@@ -6,6 +6,6 @@
 #include "report/page.h"
 #include "stillwatt/report.h"
 
-void sketch_charge(const sw_rehearsal *r, const sw_report_style *style, page *out);
+void sw_sketch_charge(const sw_rehearsal *r, const sw_report_style *style, page *out);
 
 #endif

@@ -10,15 +10,15 @@
 
 static void heading(page *p, const char *text)
 {
-    page_add(p, "\n%s\n", text);
+    sw_page_add(p, "\n%s\n", text);
 }
 
 /* A sentence made on a page of its own, then wrapped. */
 static void wrap_page(page *p, int width, const char *first, const char *rest, page *sentence)
 {
     char *text = NULL;
-    if (page_take(sentence, &text) == SW_OK)
-        page_wrap(p, width, first, rest, text);
+    if (sw_page_take(sentence, &text) == SW_OK)
+        sw_page_wrap(p, width, first, rest, text);
     else
         p->failed = 1;
     free(text);
@@ -32,11 +32,11 @@ static void write_headline(const sw_rehearsal *r, page *p)
     static const char *const says[] = {"HOLDS", "TIGHT", "UNDER THE RESERVE", "OUT"};
     sw_verdict mean = r->outcome.verdict, poor = r->poor.verdict;
     if (!r->has_poor)
-        page_add(p, "%s", says[mean]);
+        sw_page_add(p, "%s", says[mean]);
     else if (mean == poor)
-        page_add(p, "%s, on average and in a poor week", says[mean]);
+        sw_page_add(p, "%s, on average and in a poor week", says[mean]);
     else
-        page_add(p, "%s on average, %s in a poor week", says[mean], says[poor]);
+        sw_page_add(p, "%s on average, %s in a poor week", says[mean], says[poor]);
 }
 
 static const char *verdict_colour(sw_verdict verdict)
@@ -48,19 +48,19 @@ static const char *verdict_colour(sw_verdict verdict)
 static void write_verdict(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     page verdict = {0}, beside = {0}, names = {0};
-    page_add(p, "%s", style->colour ? verdict_colour(r->outcome.verdict) : "");
+    sw_page_add(p, "%s", style->colour ? verdict_colour(r->outcome.verdict) : "");
     write_headline(r, p);
-    page_add(p, "%s\n", style->colour ? "\033[0m" : "");
-    words_verdict(r, &verdict);
+    sw_page_add(p, "%s\n", style->colour ? "\033[0m" : "");
+    sw_words_verdict(r, &verdict);
     wrap_page(p, style->width, "", "", &verdict);
-    words_beside(r, &beside);
+    sw_words_beside(r, &beside);
     if (beside.length > 0)
         wrap_page(p, style->width, "", "", &beside);
     else
         free(beside.text);
-    page_add(&names, "%s, with %s", r->plan->trip->name, r->plan->van->name);
+    sw_page_add(&names, "%s, with %s", r->plan->trip->name, r->plan->van->name);
     wrap_page(p, style->width, "", "", &names);
-    page_add(p, "\n");
+    sw_page_add(p, "\n");
 }
 
 // ---- days ----
@@ -93,31 +93,31 @@ static void write_day_row(const sw_rehearsal *r, int d, page *p)
 {
     const sw_account *a = &r->day[d];
     char date[24], when[32];
-    words_date(r->course->itinerary->day[a->day].date, date, sizeof date);
-    words_end_moment(r->course->itinerary, a->lowest_at_s, when, sizeof when);
-    page_add(p, "%-10s %3d %%%c %5s", date, words_percent(a->value[SW_LEDGER_LOWEST] / 100.0),
-             r->day_finding[d].under ? '<' : ' ', strrchr(when, ' ') + 1);
+    sw_words_date(r->course->itinerary->day[a->day].date, date, sizeof date);
+    sw_words_end_moment(r->course->itinerary, a->lowest_at_s, when, sizeof when);
+    sw_page_add(p, "%-10s %3d %%%c %5s", date, sw_words_percent(a->value[SW_LEDGER_LOWEST] / 100.0),
+                r->day_finding[d].under ? '<' : ' ', strrchr(when, ' ') + 1);
     for (int c = 0; c < DAY_COLUMNS; c++)
         if (day_value(&r->trip, c) > 0.5)
-            page_add(p, " %7.2f", day_value(a, c) / 1000.0);
-    page_add(p, " %4d %%\n", words_percent(a->value[SW_LEDGER_CHARGE] / 100.0));
+            sw_page_add(p, " %7.2f", day_value(a, c) / 1000.0);
+    sw_page_add(p, " %4d %%\n", sw_words_percent(a->value[SW_LEDGER_CHARGE] / 100.0));
 }
 
 static void write_days(const sw_rehearsal *r, page *p)
 {
     int under = 0;
     heading(p, "Day by day (charge; energy in kWh)");
-    page_add(p, "%-10s %6s %5s", "", "lowest", "at");
+    sw_page_add(p, "%-10s %6s %5s", "", "lowest", "at");
     for (int c = 0; c < DAY_COLUMNS; c++)
         if (day_value(&r->trip, c) > 0.5)
-            page_add(p, " %7s", day_columns[c].head);
-    page_add(p, " %6s\n", "end");
+            sw_page_add(p, " %7s", day_columns[c].head);
+    sw_page_add(p, " %6s\n", "end");
     for (int d = 0; d < r->days; d++) {
         write_day_row(r, d, p);
         under = under || r->day_finding[d].under;
     }
     if (under)
-        page_add(p, "< under the reserve line\n");
+        sw_page_add(p, "< under the reserve line\n");
 }
 
 static void write_tight_hours(const sw_rehearsal *r, page *p)
@@ -126,8 +126,8 @@ static void write_tight_hours(const sw_rehearsal *r, page *p)
     for (int i = 0; i < r->tight_hours; i++) {
         const sw_account *h = &r->hour[r->tight[i]];
         char when[32];
-        words_end_moment(r->course->itinerary, h->lowest_at_s, when, sizeof when);
-        page_add(p, "  %-16s %3d %%\n", when, words_percent(h->value[SW_LEDGER_LOWEST] / 100.0));
+        sw_words_end_moment(r->course->itinerary, h->lowest_at_s, when, sizeof when);
+        sw_page_add(p, "  %-16s %3d %%\n", when, sw_words_percent(h->value[SW_LEDGER_LOWEST] / 100.0));
     }
 }
 
@@ -140,7 +140,7 @@ static void write_causes(const sw_rehearsal *r, const sw_report_style *style, pa
             continue;
         if (under++ == 0)
             heading(p, "Why it falls short");
-        words_day_cause(r, d, style->units, &sentence);
+        sw_words_day_cause(r, d, style->units, &sentence);
         wrap_page(p, style->width, "  ", "    ", &sentence);
     }
 }
@@ -153,10 +153,10 @@ static void write_energy_row(const char *name, double wh, double whole_wh, const
     char size[48];
     if (wh < 0.5)
         return;
-    page_add(p, "  ");
-    page_cell(p, name, 28);
-    page_add(p, " %10s %4.0f %%%s%s\n", words_quantity(wh, SW_DIM_ENERGY, style->units, size),
-             whole_wh > 0.0 ? 100.0 * wh / whole_wh : 0.0, note[0] != '\0' ? "  " : "", note);
+    sw_page_add(p, "  ");
+    sw_page_cell(p, name, 28);
+    sw_page_add(p, " %10s %4.0f %%%s%s\n", sw_words_quantity(wh, SW_DIM_ENERGY, style->units, size),
+                whole_wh > 0.0 ? 100.0 * wh / whole_wh : 0.0, note[0] != '\0' ? "  " : "", note);
 }
 
 /* The named derates of each array, one by one: what keeps the panels from their rating. */
@@ -175,13 +175,13 @@ static void write_derates(const sw_rehearsal *r, const sw_report_style *style, p
                        {"roof shade", s->roof_shade}};
         page sentence = {0};
         int named = 0;
-        page_add(&sentence, "%s, %s rated; lost before the controller:", s->name,
-                 words_quantity(s->rated_w * s->panels, SW_DIM_POWER, style->units, size));
+        sw_page_add(&sentence, "%s, %s rated; lost before the controller:", s->name,
+                    sw_words_quantity(s->rated_w * s->panels, SW_DIM_POWER, style->units, size));
         for (size_t i = 0; i < sizeof derates / sizeof derates[0]; i++)
             if (derates[i].loss > 0.0)
-                page_add(&sentence, "%s %s %s", named++ ? "," : "", derates[i].name,
-                         words_quantity(derates[i].loss, SW_DIM_RATIO, style->units, size));
-        page_add(&sentence, "%s.", named ? "" : " nothing");
+                sw_page_add(&sentence, "%s %s %s", named++ ? "," : "", derates[i].name,
+                            sw_words_quantity(derates[i].loss, SW_DIM_RATIO, style->units, size));
+        sw_page_add(&sentence, "%s.", named ? "" : " nothing");
         wrap_page(p, style->width, "  ", "    ", &sentence);
     }
 }
@@ -195,7 +195,7 @@ static void write_sources(const sw_rehearsal *r, const sw_report_style *style, p
     char note[80] = "", size[48];
     if (v[SW_LEDGER_SOLAR_SPILLED] >= 1.0)
         snprintf(note, sizeof note, "(and %s spilled)",
-                 words_quantity(v[SW_LEDGER_SOLAR_SPILLED], SW_DIM_ENERGY, style->units, size));
+                 sw_words_quantity(v[SW_LEDGER_SOLAR_SPILLED], SW_DIM_ENERGY, style->units, size));
     heading(p, "Where the energy came from");
     write_energy_row("sun", v[SW_LEDGER_SOLAR_USED], whole, note, style, p);
     write_energy_row("driving", v[SW_LEDGER_ALTERNATOR_USED], whole, "", style, p);
@@ -218,11 +218,11 @@ static void write_uses(const sw_rehearsal *r, const sw_report_style *style, page
         double missed = r->trip.asked_wh[k] - r->trip.served_wh[k];
         if (missed >= 0.5)
             snprintf(note, sizeof note, "(%s not served)",
-                     words_quantity(missed, SW_DIM_ENERGY, style->units, size));
+                     sw_words_quantity(missed, SW_DIM_ENERGY, style->units, size));
         if (r->trip.served_wh[k] < 0.5 && missed >= 0.5) {
-            page_add(p, "  ");
-            page_cell(p, r->plan->van->load[k].name, 28);
-            page_add(p, " %10s %6s  %s\n", "0 Wh", "", note);
+            sw_page_add(p, "  ");
+            sw_page_cell(p, r->plan->van->load[k].name, 28);
+            sw_page_add(p, " %10s %6s  %s\n", "0 Wh", "", note);
         }
         write_energy_row(r->plan->van->load[k].name, r->trip.served_wh[k], whole, note, style, p);
     }
@@ -235,13 +235,14 @@ static void write_end(const sw_rehearsal *r, const sw_report_style *style, page 
 {
     char size[48], time[48];
     page sentence = {0};
-    page_add(&sentence, "At the end %d %% is left", words_percent(r->trip.value[SW_LEDGER_CHARGE] / 100.0));
+    sw_page_add(&sentence, "At the end %d %% is left",
+                sw_words_percent(r->trip.value[SW_LEDGER_CHARGE] / 100.0));
     if (r->usable_wh_left > 0.0 && isfinite(r->days_left))
-        page_add(&sentence, ": %s above the reserve line, enough for %s of such use without any source",
-                 words_quantity(r->usable_wh_left, SW_DIM_ENERGY, style->units, size),
-                 words_quantity(fmin(r->days_left, 99.0) * 86400.0, SW_DIM_TIME, style->units, time));
-    page_add(&sentence, ".");
-    page_add(p, "\n");
+        sw_page_add(&sentence, ": %s above the reserve line, enough for %s of such use without any source",
+                    sw_words_quantity(r->usable_wh_left, SW_DIM_ENERGY, style->units, size),
+                    sw_words_quantity(fmin(r->days_left, 99.0) * 86400.0, SW_DIM_TIME, style->units, time));
+    sw_page_add(&sentence, ".");
+    sw_page_add(p, "\n");
     wrap_page(p, style->width, "", "", &sentence);
 }
 
@@ -256,12 +257,12 @@ static void say_weight(const sw_weight *w, const sw_report_style *style, page *o
 {
     char a[48], b[48];
     if (w->unserved_wh >= WEIGHT_WH)
-        page_add(out, "what is not served goes from %s to %s",
-                 words_quantity(w->unserved_at_low, SW_DIM_ENERGY, style->units, a),
-                 words_quantity(w->unserved_at_high, SW_DIM_ENERGY, style->units, b));
+        sw_page_add(out, "what is not served goes from %s to %s",
+                    sw_words_quantity(w->unserved_at_low, SW_DIM_ENERGY, style->units, a),
+                    sw_words_quantity(w->unserved_at_high, SW_DIM_ENERGY, style->units, b));
     else
-        page_add(out, "the lowest charge goes from %d %% to %d %%", words_percent(w->lowest_at_low),
-                 words_percent(w->lowest_at_high));
+        sw_page_add(out, "the lowest charge goes from %d %% to %d %%", sw_words_percent(w->lowest_at_low),
+                    sw_words_percent(w->lowest_at_high));
 }
 
 static void write_weight(const sw_rehearsal *r, const sw_weight *w, const sw_report_style *style, page *p)
@@ -269,12 +270,12 @@ static void write_weight(const sw_rehearsal *r, const sw_weight *w, const sw_rep
     const sw_assumption *a = &r->plan->assumption[w->assumption];
     char low[48], high[48], value[48];
     page sentence = {0};
-    page_add(&sentence, "%s: %s (%s; %s). From %s to %s ", a->says,
-             words_quantity(*a->at, a->dimension, style->units, value), a->mark, a->path,
-             words_quantity(w->low, a->dimension, style->units, low),
-             words_quantity(w->high, a->dimension, style->units, high));
+    sw_page_add(&sentence, "%s: %s (%s; %s). From %s to %s ", a->says,
+                sw_words_quantity(*a->at, a->dimension, style->units, value), a->mark, a->path,
+                sw_words_quantity(w->low, a->dimension, style->units, low),
+                sw_words_quantity(w->high, a->dimension, style->units, high));
     say_weight(w, style, &sentence);
-    page_add(&sentence, ".");
+    sw_page_add(&sentence, ".");
     wrap_page(p, style->width, "  ", "    ", &sentence);
 }
 
@@ -288,8 +289,8 @@ static void write_weights(const sw_rehearsal *r, const sw_report_style *style, p
             heading(p, "What was assumed and weighs most (measure these)");
         write_weight(r, &r->weight[i], style, p);
     }
-    page_add(p, "%s  `stillwatt check` lists all %d values that nobody gave.\n",
-             shown == 0 ? "\nAssumptions\n" : "", r->plan->assumptions);
+    sw_page_add(p, "%s  `stillwatt check` lists all %d values that nobody gave.\n",
+                shown == 0 ? "\nAssumptions\n" : "", r->plan->assumptions);
 }
 
 /* Stations that carry at least a hundredth of the weight. */
@@ -301,11 +302,11 @@ static void say_stations(const sw_itinerary *it, const sw_stop *stop, sw_units u
         const sw_station *s = sw_stations_at(it->table, stop->climate.station[i]);
         if (stop->climate.weight[i] < 0.01)
             continue;
-        page_add(out, "%s%s %s (%.0f %%, %s away)", named++ ? ", " : "", s->name,
-                 strcmp(s->region, "-") == 0 ? s->country : s->region, 100.0 * stop->climate.weight[i],
-                 words_quantity(stop->climate.distance_km[i] * 1000.0, SW_DIM_LENGTH, units, far));
+        sw_page_add(out, "%s%s %s (%.0f %%, %s away)", named++ ? ", " : "", s->name,
+                    strcmp(s->region, "-") == 0 ? s->country : s->region, 100.0 * stop->climate.weight[i],
+                    sw_words_quantity(stop->climate.distance_km[i] * 1000.0, SW_DIM_LENGTH, units, far));
     }
-    page_add(out, "%s", named ? "" : "own monthly means");
+    sw_page_add(out, "%s", named ? "" : "own monthly means");
 }
 
 static void write_places(const sw_rehearsal *r, const sw_report_style *style, page *p)
@@ -315,9 +316,9 @@ static void write_places(const sw_rehearsal *r, const sw_report_style *style, pa
         page sentence = {0};
         if (!it->stop[i].climate_known)
             continue;
-        page_add(&sentence, "Averages of %s: ", it->stop[i].name);
+        sw_page_add(&sentence, "Averages of %s: ", it->stop[i].name);
         say_stations(it, &it->stop[i], style->units, &sentence);
-        page_add(&sentence, ".");
+        sw_page_add(&sentence, ".");
         wrap_page(p, style->width, "  ", "    ", &sentence);
     }
 }
@@ -327,14 +328,14 @@ static void write_cautions(const sw_rehearsal *r, const sw_report_style *style, 
     page cautions = {0};
     char *text = NULL;
     heading(p, "Cautions");
-    words_cautions(r, style->units, &cautions);
-    if (page_take(&cautions, &text) != SW_OK) {
+    sw_words_cautions(r, style->units, &cautions);
+    if (sw_page_take(&cautions, &text) != SW_OK) {
         p->failed = 1;
         return;
     }
     for (char *line = text, *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
         *end = '\0';
-        page_wrap(p, style->width, "  ", "    ", line);
+        sw_page_wrap(p, style->width, "  ", "    ", line);
     }
     free(text);
 }
@@ -343,7 +344,7 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
 {
     page p = {0};
     write_verdict(r, style, &p);
-    sketch_charge(r, style, &p);
+    sw_sketch_charge(r, style, &p);
     write_days(r, &p);
     write_tight_hours(r, &p);
     write_causes(r, style, &p);
@@ -353,16 +354,16 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
     write_weights(r, style, &p);
     write_places(r, style, &p);
     write_cautions(r, style, &p);
-    return page_take(&p, out);
+    return sw_page_take(&p, out);
 }
 
 sw_status sw_report_verdict(const sw_rehearsal *r, char **first, char **second)
 {
     page verdict = {0}, beside = {0};
     *second = NULL;
-    words_verdict(r, &verdict);
-    words_beside(r, &beside);
-    sw_status status = page_take(&verdict, first);
-    sw_status other = page_take(&beside, second);
+    sw_words_verdict(r, &verdict);
+    sw_words_beside(r, &beside);
+    sw_status status = sw_page_take(&verdict, first);
+    sw_status other = sw_page_take(&beside, second);
     return status != SW_OK ? status : other;
 }

@@ -10,7 +10,7 @@ static const char *const weekdays[] = {"Sun", "Mon", "Tue", "Wed", "Thu", "Fri",
 static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
-void words_date(int64_t date, char *buffer, size_t size)
+void sw_words_date(int64_t date, char *buffer, size_t size)
 {
     int year, month, day;
     sw_civil_from_days(date, &year, &month, &day);
@@ -24,41 +24,41 @@ static int64_t local_of(const sw_itinerary *it, int64_t utc_s, int64_t *date)
     return local - *date * 86400;
 }
 
-void words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
+void sw_words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
 {
     int64_t date;
     int seconds = (int)local_of(it, utc_s, &date);
     snprintf(buffer, size, "%02d:%02d", seconds / 3600, seconds / 60 % 60);
 }
 
-void words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
+void sw_words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
 {
     int64_t date;
     char day[24], clock[24];
     local_of(it, utc_s, &date);
-    words_date(date, day, sizeof day);
-    words_clock(it, utc_s, clock, sizeof clock);
+    sw_words_date(date, day, sizeof day);
+    sw_words_clock(it, utc_s, clock, sizeof clock);
     snprintf(buffer, size, "%s %s", day, clock);
 }
 
-void words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
+void sw_words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
 {
     int64_t date;
     char day[24];
     if (local_of(it, utc_s, &date) != 0) {
-        words_moment(it, utc_s, buffer, size);
+        sw_words_moment(it, utc_s, buffer, size);
         return;
     }
-    words_date(date - 1, day, sizeof day);
+    sw_words_date(date - 1, day, sizeof day);
     snprintf(buffer, size, "%s 24:00", day);
 }
 
-int words_percent(double soc)
+int sw_words_percent(double soc)
 {
     return (int)floor(soc * 100.0 + 1e-9);
 }
 
-const char *words_quantity(double value, sw_dimension dimension, sw_units units, char buffer[48])
+const char *sw_words_quantity(double value, sw_dimension dimension, sw_units units, char buffer[48])
 {
     sw_quantity_write(value, dimension, units, buffer, 48);
     return buffer;
@@ -82,7 +82,7 @@ static const char *lowest_percent(double soc, double reserve, char buffer[16])
     if (fabs(soc - reserve) < 0.01)
         snprintf(buffer, 16, "%.1f", floor(soc * 1000.0 + 1e-9) / 10.0);
     else
-        snprintf(buffer, 16, "%d", words_percent(soc));
+        snprintf(buffer, 16, "%d", sw_words_percent(soc));
     return buffer;
 }
 
@@ -90,23 +90,24 @@ static const char *lowest_percent(double soc, double reserve, char buffer[16])
 static void say_out(const sw_rehearsal *r, const sw_outcome *o, page *out)
 {
     char when[32];
-    int left = words_percent(o->out_soc);
-    words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
+    int left = sw_words_percent(o->out_soc);
+    sw_words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
     if (o->out_why == SW_MISSED_RATE)
-        page_add(out, "the loads ask more than the battery may give at once, first at %s with %d %% in it",
-                 when, left);
+        sw_page_add(out, "the loads ask more than the battery may give at once, first at %s with %d %% in it",
+                    when, left);
     else if (o->out_why == SW_MISSED_SAG)
-        page_add(out,
-                 "the loads pull the voltage down to the inverter's cut-out, first at %s with %d %% in the "
-                 "battery",
-                 when, left);
+        sw_page_add(
+            out,
+            "the loads pull the voltage down to the inverter's cut-out, first at %s with %d %% in the "
+            "battery",
+            when, left);
     else if (o->out_reachable >= 0.01)
-        page_add(out, "what is left does not last for all that is asked, first at %s with %d %% in it", when,
-                 left);
+        sw_page_add(out, "what is left does not last for all that is asked, first at %s with %d %% in it",
+                    when, left);
     else if (o->out_soc > 0.10)
-        page_add(out, "cold or hard use lock the last %d %%, first at %s", left, when);
+        sw_page_add(out, "cold or hard use lock the last %d %%, first at %s", left, when);
     else
-        page_add(out, "the battery runs empty, first at %s", when);
+        sw_page_add(out, "the battery runs empty, first at %s", when);
 }
 
 /* "the charge stays above 34 % (Thu 12 Nov 06:50)" and so on; a charge that only rises was lowest at the
@@ -115,42 +116,43 @@ static void say_lowest(const sw_rehearsal *r, const sw_outcome *o, const char *i
 {
     char when[32], lowest[16];
     lowest_percent(o->lowest_soc, r->plan->trip->reserve, lowest);
-    words_end_moment(r->course->itinerary, o->lowest_at_s, when, sizeof when);
-    if (words_percent(o->lowest_soc) == 100)
-        page_add(out, "%s stays at 100 %%", it_or_charge);
+    sw_words_end_moment(r->course->itinerary, o->lowest_at_s, when, sizeof when);
+    if (sw_words_percent(o->lowest_soc) == 100)
+        sw_page_add(out, "%s stays at 100 %%", it_or_charge);
     else if (o->lowest_at_s == r->trip.start_s)
-        page_add(out, "%s begins at %s %% and is never lower", it_or_charge, lowest);
+        sw_page_add(out, "%s begins at %s %% and is never lower", it_or_charge, lowest);
     else if (o->verdict == SW_HOLDS || o->verdict == SW_TIGHT)
-        page_add(out, "%s stays above %s %% (%s)", it_or_charge, lowest, when);
+        sw_page_add(out, "%s stays above %s %% (%s)", it_or_charge, lowest, when);
     else
-        page_add(out, "%s falls to %s %% (%s)", it_or_charge, lowest, when);
+        sw_page_add(out, "%s falls to %s %% (%s)", it_or_charge, lowest, when);
 }
 
 static void say_outcome(const sw_rehearsal *r, const sw_outcome *o, const char *it_or_charge, page *out)
 {
     char line[16], length[48];
     double reserve = r->plan->trip->reserve;
-    int over = words_percent(o->lowest_soc - reserve);
+    int over = sw_words_percent(o->lowest_soc - reserve);
     exact_percent(reserve, line);
     say_lowest(r, o, it_or_charge, out);
     switch (o->verdict) {
     case SW_HOLDS:
-        page_add(out, ", clear of the reserve line of %s %%", line);
+        sw_page_add(out, ", clear of the reserve line of %s %%", line);
         break;
     case SW_TIGHT:
         if (over == 0)
-            page_add(out, ", less than a point over the reserve line of %s %%", line);
+            sw_page_add(out, ", less than a point over the reserve line of %s %%", line);
         else
-            page_add(out, ", only %d point%s over the reserve line of %s %%", over, over == 1 ? "" : "s",
-                     line);
+            sw_page_add(out, ", only %d point%s over the reserve line of %s %%", over, over == 1 ? "" : "s",
+                        line);
         break;
     case SW_UNDER:
-        page_add(out, ", under the reserve line of %s %%", line);
+        sw_page_add(out, ", under the reserve line of %s %%", line);
         if (o->under_h > 0.0)
-            page_add(out, " for %s", words_quantity(o->under_h * 3600.0, SW_DIM_TIME, SW_UNITS_SI, length));
+            sw_page_add(out, " for %s",
+                        sw_words_quantity(o->under_h * 3600.0, SW_DIM_TIME, SW_UNITS_SI, length));
         break;
     default:
-        page_add(out, "; ");
+        sw_page_add(out, "; ");
         say_out(r, o, out);
         break;
     }
@@ -164,15 +166,15 @@ static const char *poor_says(const sw_rehearsal *r)
                                                         : "were all of it as poor as one week in ten,";
 }
 
-void words_verdict(const sw_rehearsal *r, page *out)
+void sw_words_verdict(const sw_rehearsal *r, page *out)
 {
-    page_add(out, "Under %s ", r->course->sky_says);
+    sw_page_add(out, "Under %s ", r->course->sw_sky_says);
     say_outcome(r, &r->outcome, "the charge", out);
     if (r->has_poor) {
-        page_add(out, "; %s ", poor_says(r));
+        sw_page_add(out, "; %s ", poor_says(r));
         say_outcome(r, &r->poor, "it", out);
     }
-    page_add(out, ".");
+    sw_page_add(out, ".");
 }
 
 static void say_overload(const sw_rehearsal *r, double beyond, sw_dimension dimension, int64_t at_s,
@@ -181,9 +183,9 @@ static void say_overload(const sw_rehearsal *r, double beyond, sw_dimension dime
     char when[32], size[48];
     if (!(beyond > 0.0))
         return;
-    words_moment(r->course->itinerary, at_s, when, sizeof when);
-    page_add(out, "%sThe AC loads ask up to %s more than the %s gives (%s).", out->length > 0 ? " " : "",
-             words_quantity(beyond, dimension, SW_UNITS_SI, size), what, when);
+    sw_words_moment(r->course->itinerary, at_s, when, sizeof when);
+    sw_page_add(out, "%sThe AC loads ask up to %s more than the %s gives (%s).", out->length > 0 ? " " : "",
+                sw_words_quantity(beyond, dimension, SW_UNITS_SI, size), what, when);
 }
 
 static const char *const missed_says[SW_MISSED_REASONS] = {
@@ -205,18 +207,18 @@ static void say_missed(const sw_rehearsal *r, int reason, page *out)
         if (wh <= 0.5)
             continue;
         if (named++ == 0)
-            page_add(out, "%s%s", out->length > 0 ? " " : "", missed_says[reason]);
+            sw_page_add(out, "%s%s", out->length > 0 ? " " : "", missed_says[reason]);
         else
-            page_add(out, ", ");
-        page_add(out, "%s%s %s", load->name, load->held == SW_MUST ? " (must)" : "",
-                 words_quantity(wh, SW_DIM_ENERGY, SW_UNITS_SI, size));
+            sw_page_add(out, ", ");
+        sw_page_add(out, "%s%s %s", load->name, load->held == SW_MUST ? " (must)" : "",
+                    sw_words_quantity(wh, SW_DIM_ENERGY, SW_UNITS_SI, size));
     }
     if (named)
-        page_add(out, ".");
+        sw_page_add(out, ".");
 }
 
 /* What the charge does not show. */
-void words_beside(const sw_rehearsal *r, page *out)
+void sw_words_beside(const sw_rehearsal *r, page *out)
 {
     char size[48];
     say_overload(r, r->greatest_inverter_overload_w, SW_DIM_POWER, r->inverter_overload_at_s, "inverter",
@@ -226,11 +228,12 @@ void words_beside(const sw_rehearsal *r, page *out)
     for (int reason = 0; reason < SW_MISSED_REASONS; reason++)
         say_missed(r, reason, out);
     if (r->trip.value[SW_LEDGER_FOOD_WARMING] > 1.0)
-        page_add(out, "%sThe fridge's compressor cannot keep up: the food warms.",
-                 out->length > 0 ? " " : "");
+        sw_page_add(out, "%sThe fridge's compressor cannot keep up: the food warms.",
+                    out->length > 0 ? " " : "");
     if (r->trip.value[SW_LEDGER_COLD_BLOCKED] > 1.0)
-        page_add(out, "%sThe battery is too cold to take %s of charge.", out->length > 0 ? " " : "",
-                 words_quantity(r->trip.value[SW_LEDGER_COLD_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+        sw_page_add(
+            out, "%sThe battery is too cold to take %s of charge.", out->length > 0 ? " " : "",
+            sw_words_quantity(r->trip.value[SW_LEDGER_COLD_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
 }
 
 // ---- causes ----
@@ -238,17 +241,17 @@ void words_beside(const sw_rehearsal *r, page *out)
 static void say_cause(const sw_rehearsal *r, const sw_cause *cause, sw_units units, page *out)
 {
     char size[48];
-    words_quantity(cause->worse_wh, SW_DIM_ENERGY, units, size);
+    sw_words_quantity(cause->worse_wh, SW_DIM_ENERGY, units, size);
     if (cause->column < 0)
-        page_add(out, "%s more for %s", size, r->plan->van->load[cause->load].name);
+        sw_page_add(out, "%s more for %s", size, r->plan->van->load[cause->load].name);
     else if (cause->column == SW_LEDGER_SOLAR_USED)
-        page_add(out, "%s less sun taken in", size);
+        sw_page_add(out, "%s less sun taken in", size);
     else if (cause->column == SW_LEDGER_ALTERNATOR_USED)
-        page_add(out, "%s less from driving", size);
+        sw_page_add(out, "%s less from driving", size);
     else if (cause->column == SW_LEDGER_CHARGER_IN)
-        page_add(out, "%s less from a hookup", size);
+        sw_page_add(out, "%s less from a hookup", size);
     else
-        page_add(out, "%s more lost in %s", size, sw_ledger_words((sw_ledger_column)cause->column));
+        sw_page_add(out, "%s more lost in %s", size, sw_ledger_words((sw_ledger_column)cause->column));
 }
 
 #define ALIKE_WH 20.0 // a smaller balance is none
@@ -266,32 +269,32 @@ static void say_balance(const sw_rehearsal *r, int day, sw_units units, page *ou
 {
     const sw_day_finding *f = &r->day_finding[day];
     char size[48];
-    words_quantity(fabs(f->balance_wh), SW_DIM_ENERGY, units, size);
+    sw_words_quantity(fabs(f->balance_wh), SW_DIM_ENERGY, units, size);
     if (f->balance_wh <= -ALIKE_WH)
-        page_add(out, "%s %s more than it brings",
-                 like_the_day_before(r, day) ? "like the day before, it takes" : "the day takes", size);
+        sw_page_add(out, "%s %s more than it brings",
+                    like_the_day_before(r, day) ? "like the day before, it takes" : "the day takes", size);
     else if (f->balance_wh < ALIKE_WH)
-        page_add(out, "low from the days before; it takes about as much as it brings");
+        sw_page_add(out, "low from the days before; it takes about as much as it brings");
     else
-        page_add(out, "low from the days before; it brings %s more than it takes", size);
+        sw_page_add(out, "low from the days before; it brings %s more than it takes", size);
     for (int i = 0; i < f->causes; i++) {
-        page_add(out, i == 0 ? "; against the trip's mean day " : ", ");
+        sw_page_add(out, i == 0 ? "; against the trip's mean day " : ", ");
         say_cause(r, &f->cause[i], units, out);
     }
 }
 
-void words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out)
+void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out)
 {
     const sw_day_finding *f = &r->day_finding[day];
     char date[24], size[48];
-    words_date(r->course->itinerary->day[r->day[day].day].date, date, sizeof date);
-    page_add(out, "%s: ", date);
+    sw_words_date(r->course->itinerary->day[r->day[day].day].date, date, sizeof date);
+    sw_page_add(out, "%s: ", date);
     if (f->under)
         say_balance(r, day, units, out);
     if (f->missed_wh > 0.5)
-        page_add(out, "%s%s is not served", f->under ? "; " : "",
-                 words_quantity(f->missed_wh, SW_DIM_ENERGY, units, size));
-    page_add(out, ".");
+        sw_page_add(out, "%s%s is not served", f->under ? "; " : "",
+                    sw_words_quantity(f->missed_wh, SW_DIM_ENERGY, units, size));
+    sw_page_add(out, ".");
 }
 
 // ---- cautions ----
@@ -301,26 +304,27 @@ static int any_drive(const sw_rehearsal *r)
     return r->trip.value[SW_LEDGER_ALTERNATOR_OFFERED] > 0.0;
 }
 
-void words_cautions(const sw_rehearsal *r, sw_units units, page *out)
+void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
 {
     char cold[48];
     if (r->plan->van->battery.chemistry == SW_LIFEPO4 && r->trip.value[SW_LEDGER_COLD_BLOCKED] > 0.0) {
-        words_quantity(r->plan->van->battery.cold_stop_c, SW_DIM_TEMPERATURE, units, cold);
-        page_add(out,
-                 "Charging lithium cells at or below %s harms them for good: see that the battery's "
-                 "protection forbids it.\n",
-                 cold);
+        sw_words_quantity(r->plan->van->battery.cold_stop_c, SW_DIM_TEMPERATURE, units, cold);
+        sw_page_add(out,
+                    "Charging lithium cells at or below %s harms them for good: see that the battery's "
+                    "protection forbids it.\n",
+                    cold);
     }
     if (r->greatest_inverter_overload_w > 0.0)
-        page_add(out, "An overloaded inverter shuts down or overheats: run fewer AC loads at once.\n");
+        sw_page_add(out, "An overloaded inverter shuts down or overheats: run fewer AC loads at once.\n");
     if (r->greatest_shore_overload_w > 0.0)
-        page_add(out, "An overloaded hookup trips its breaker and heats plug and cable: turn loads down "
-                      "before plugging in.\n");
+        sw_page_add(out, "An overloaded hookup trips its breaker and heats plug and cable: turn loads down "
+                         "before plugging in.\n");
     if (any_drive(r))
-        page_add(out, "Engine exhaust kills: never idle the engine to charge where people sleep or exhaust "
-                      "can gather.\n");
+        sw_page_add(out,
+                    "Engine exhaust kills: never idle the engine to charge where people sleep or exhaust "
+                    "can gather.\n");
     if (r->plan->van->inverter != NULL || r->plan->van->shore != NULL)
-        page_add(out,
-                 "Mains voltage kills: for all AC wiring follow local codes and a licensed practitioner.\n");
-    page_add(out, "This plans energy; it designs no wiring and certifies nothing.\n");
+        sw_page_add(
+            out, "Mains voltage kills: for all AC wiring follow local codes and a licensed practitioner.\n");
+    sw_page_add(out, "This plans energy; it designs no wiring and certifies nothing.\n");
 }

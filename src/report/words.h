@@ -6,24 +6,24 @@
 #include "stillwatt/report.h"
 
 /// "Thu 12 Nov 06:50", the local clock of the moment.
-void words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
+void sw_words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
 /// The same for the end of a step: midnight is 24:00 of the day that ends.
-void words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
+void sw_words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
 /// "Thu 12 Nov"
-void words_date(int64_t date, char *buffer, size_t size);
+void sw_words_date(int64_t date, char *buffer, size_t size);
 /// "06:50"
-void words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
+void sw_words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
 
 /// Charge in whole percent, cut down: "34 %".
-int words_percent(double soc);
+int sw_words_percent(double soc);
 
-void words_verdict(const sw_rehearsal *r, page *out);
-void words_beside(const sw_rehearsal *r, page *out);
+void sw_words_verdict(const sw_rehearsal *r, page *out);
+void sw_words_beside(const sw_rehearsal *r, page *out);
 /// Why a day fell under the reserve line.
-void words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out);
+void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out);
 /// One line per caution that the rehearsal touches, ended by "\n".
-void words_cautions(const sw_rehearsal *r, sw_units units, page *out);
+void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out);
 /// "1.24 kWh" and so on, in a buffer of the caller.
-const char *words_quantity(double value, sw_dimension dimension, sw_units units, char buffer[48]);
+const char *sw_words_quantity(double value, sw_dimension dimension, sw_units units, char buffer[48]);
 
 #endif

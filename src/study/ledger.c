@@ -56,14 +56,14 @@ static int number_hours(ledger *l)
     return hours;
 }
 
-sw_status account_room(sw_arena *arena, int loads, sw_account *account)
+sw_status sw_account_room(sw_arena *arena, int loads, sw_account *account)
 {
     account->asked_wh = sw_arena_alloc(arena, (size_t)loads * sizeof(double));
     account->served_wh = sw_arena_alloc(arena, (size_t)loads * sizeof(double));
     return account->asked_wh != NULL && account->served_wh != NULL ? SW_OK : SW_NO_MEMORY;
 }
 
-sw_status ledger_open(ledger *l, sw_arena *arena, const sw_plan *plan, const sw_course *course)
+sw_status sw_ledger_open(ledger *l, sw_arena *arena, const sw_plan *plan, const sw_course *course)
 {
     *l = (ledger){.plan = plan, .course = course, .forcing = &course->forcing[0], .out_at_s = INT64_MIN};
     l->missed_wh = sw_arena_alloc(arena, (size_t)course->loads * sizeof *l->missed_wh);
@@ -75,7 +75,7 @@ sw_status ledger_open(ledger *l, sw_arena *arena, const sw_plan *plan, const sw_
     if (l->hour == NULL)
         return SW_NO_MEMORY;
     for (int h = 0; h < l->hours; h++)
-        if (account_room(arena, course->loads, &l->hour[h]) != SW_OK)
+        if (sw_account_room(arena, course->loads, &l->hour[h]) != SW_OK)
             return SW_NO_MEMORY;
     return SW_OK;
 }
@@ -239,7 +239,7 @@ static void note_overloads(ledger *l, int64_t at_s, const sw_tile_flow *flow)
     }
 }
 
-void ledger_take(void *context, int32_t step, const sw_tile_flow *flow)
+void sw_ledger_take(void *context, int32_t step, const sw_tile_flow *flow)
 {
     ledger *l = context;
     double value[SW_LEDGER_COLUMNS];
@@ -258,7 +258,7 @@ void ledger_take(void *context, int32_t step, const sw_tile_flow *flow)
     l->worst_imbalance = share > l->worst_imbalance ? share : l->worst_imbalance;
 }
 
-void account_gather(sw_account *into, const sw_account *from, int count, int loads)
+void sw_account_gather(sw_account *into, const sw_account *from, int count, int loads)
 {
     begin_account(into, from[0].start_s, from[0].day);
     for (int i = 0; i < count; i++) {

@@ -3,7 +3,8 @@
 #define SW_STUDY_LEDGER_H
 
 #include "files/arena.h"
-#include "stillwatt/rehearsal.h"
+#include "stillwatt/course.h"
+#include "stillwatt/ledger.h"
 
 /// Receives the flows of lane 0 and gathers them. Rows are made beforehand, so that the march touches no
 /// heap.
@@ -24,15 +25,15 @@ typedef struct ledger {
 } ledger;
 
 /// @return SW_OK or SW_NO_MEMORY
-sw_status ledger_open(ledger *l, sw_arena *arena, const sw_plan *plan, const sw_course *course);
+sw_status sw_ledger_open(ledger *l, sw_arena *arena, const sw_plan *plan, const sw_course *course);
 
 /// A sw_march_sink with the ledger as context.
-void ledger_take(void *context, int32_t step, const sw_tile_flow *flow);
+void sw_ledger_take(void *context, int32_t step, const sw_tile_flow *flow);
 
 /// Gives an account its rooms for loads. @return SW_OK or SW_NO_MEMORY
-sw_status account_room(sw_arena *arena, int loads, sw_account *account);
+sw_status sw_account_room(sw_arena *arena, int loads, sw_account *account);
 
 /// Adds accounts in order of time into one.
-void account_gather(sw_account *into, const sw_account *from, int count, int loads);
+void sw_account_gather(sw_account *into, const sw_account *from, int count, int loads);
 
 #endif

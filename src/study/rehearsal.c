@@ -2,7 +2,7 @@
 #include "stillwatt/rehearsal.h"
 
 #include "study/ledger.h"
-#include "study/weights.h"
+#include "study/rehearsal_weights.h"
 
 #include <math.h>
 #include <string.h>
@@ -53,7 +53,7 @@ static sw_status march_ledger(const sw_forcing *forcing, const sw_variant *varia
     for (int lane = 0; lane < SW_TILE; lane++)
         sw_tile_set(&plan, &state, lane, variant, forcing->step_s);
     l->forcing = forcing;
-    return sw_march(forcing, &plan, &state, ledger_take, l);
+    return sw_march(forcing, &plan, &state, sw_ledger_take, l);
 }
 
 static sw_status gather_days(sw_rehearsal *r, sw_arena *arena)
@@ -62,27 +62,27 @@ static sw_status gather_days(sw_rehearsal *r, sw_arena *arena)
     r->days = r->course->itinerary->days;
     r->day = sw_arena_alloc(arena, (size_t)r->days * sizeof *r->day);
     r->day_finding = sw_arena_alloc(arena, (size_t)r->days * sizeof *r->day_finding);
-    if (r->day == NULL || r->day_finding == NULL || account_room(arena, loads, &r->trip) != SW_OK)
+    if (r->day == NULL || r->day_finding == NULL || sw_account_room(arena, loads, &r->trip) != SW_OK)
         return SW_NO_MEMORY;
     int filled = 0;
     for (int from = 0; from < r->hours;) {
         int to = from;
         while (to < r->hours && r->hour[to].day == r->hour[from].day)
             to++;
-        if (account_room(arena, loads, &r->day[filled]) != SW_OK)
+        if (sw_account_room(arena, loads, &r->day[filled]) != SW_OK)
             return SW_NO_MEMORY;
-        account_gather(&r->day[filled++], &r->hour[from], to - from, loads);
+        sw_account_gather(&r->day[filled++], &r->hour[from], to - from, loads);
         from = to;
     }
     r->days = filled; // a last day shorter than a step has no row of its own
-    account_gather(&r->trip, r->hour, r->hours, loads);
+    sw_account_gather(&r->trip, r->hour, r->hours, loads);
     return SW_OK;
 }
 
 static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
 {
     ledger l;
-    sw_status status = ledger_open(&l, arena, r->plan, r->course);
+    sw_status status = sw_ledger_open(&l, arena, r->plan, r->course);
     if (status != SW_OK)
         return status;
     sw_status balance = march_ledger(&r->course->forcing[SW_OUTLOOK_MAIN], &r->variant, &l);
@@ -106,13 +106,13 @@ static sw_status march_poor(sw_rehearsal *r, sw_arena *arena)
     sw_account trip = {0};
     if (r->course->outlooks < 2)
         return SW_OK;
-    sw_status status = ledger_open(&l, arena, r->plan, r->course);
+    sw_status status = sw_ledger_open(&l, arena, r->plan, r->course);
     if (status == SW_OK)
-        status = account_room(arena, r->course->loads, &trip);
+        status = sw_account_room(arena, r->course->loads, &trip);
     if (status != SW_OK)
         return status;
     sw_status balance = march_ledger(&r->course->forcing[SW_OUTLOOK_POOR], &r->variant, &l);
-    account_gather(&trip, l.hour, l.hours, r->course->loads);
+    sw_account_gather(&trip, l.hour, l.hours, r->course->loads);
     r->has_poor = 1;
     r->poor = outcome_of(&trip, &l, r->plan->trip);
     return balance;
@@ -232,7 +232,7 @@ static sw_status conclude(sw_rehearsal *r, sw_arena *arena)
     find_days(r);
     find_tight_hours(r);
     find_autonomy(r);
-    return weigh_assumptions(r, arena);
+    return sw_weigh_assumptions(r, arena);
 }
 
 sw_status sw_rehearse(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,

@@ -13,7 +13,7 @@ static const double month_days[12] = {31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31,
 
 /* The line is straight between mid-months. Over month m of length L its mean is n_m plus, for each neighbour
    k, L/(4 (L + L_k)) (n_k - n_m): twelve equations on a circle, solved by elimination. */
-void nodes_of_means(const double mean[12], double node[12])
+void sw_nodes_of_means(const double mean[12], double node[12])
 {
     double a[12][13] = {{0}};
     for (int m = 0; m < 12; m++) {
@@ -73,7 +73,7 @@ static void scale_clearness(const sw_climate *climate, double lat_deg, double lo
         n->clearness_factor[m] = sloped[m] > 0.0 && flat[m] > 0.0 ? flat[m] / sloped[m] : 1.0;
 }
 
-void climate_nodes_of(const sw_climate *climate, double lat_deg, double lon_deg, climate_nodes *out)
+void sw_climate_nodes_of(const sw_climate *climate, double lat_deg, double lon_deg, climate_nodes *out)
 {
     double mean[6][12];
     for (int m = 0; m < 12; m++) {
@@ -88,11 +88,11 @@ void climate_nodes_of(const sw_climate *climate, double lat_deg, double lon_deg,
     double *node[6] = {out->clearness, out->spread,   out->low_c,
                        out->high_c,    out->wind_m_s, out->diffuse_share};
     for (int i = 0; i < 6; i++)
-        nodes_of_means(mean[i], node[i]);
+        sw_nodes_of_means(mean[i], node[i]);
     scale_clearness(climate, lat_deg, lon_deg, out);
 }
 
-void climate_day_of(const climate_nodes *n, int64_t date, climate_day *out)
+void sw_climate_day_of(const climate_nodes *n, int64_t date, climate_day *out)
 {
     int a, b;
     double share = between_months(date, &a, &b);

@@ -22,11 +22,11 @@ typedef struct climate_day {
 } climate_day;
 
 /// @param lat_deg, lon_deg of the place: a day's clearness counts by the energy above the air
-void climate_nodes_of(const sw_climate *climate, double lat_deg, double lon_deg, climate_nodes *out);
+void sw_climate_nodes_of(const sw_climate *climate, double lat_deg, double lon_deg, climate_nodes *out);
 /// @param date days since 1970-01-01
-void climate_day_of(const climate_nodes *nodes, int64_t date, climate_day *out);
+void sw_climate_day_of(const climate_nodes *nodes, int64_t date, climate_day *out);
 
 /// Mid-month nodes of a line whose mean over each month is `mean[month]`, straight between mid-months.
-void nodes_of_means(const double mean[12], double node[12]);
+void sw_nodes_of_means(const double mean[12], double node[12]);
 
 #endif

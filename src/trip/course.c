@@ -195,8 +195,8 @@ static void light_slice(maker *m, int outlook, int32_t step, const moment *at, d
     sw_forcing *f = &m->course->forcing[outlook];
     const sw_span *span = &m->course->itinerary->span[at->at.span];
     sw_light light[SW_LEVELS];
-    int lights = sky_lights(m->sky, at, (sw_outlook)outlook, light);
-    double albedo = sky_albedo(m->sky, at);
+    int lights = sw_sky_lights(m->sky, at, (sw_outlook)outlook, light);
+    double albedo = sw_sky_albedo(m->sky, at);
     for (int i = 0; i < lights; i++)
         f->ghi_w_m2[step] += share * light[i].ghi_w_m2 / lights;
     for (int k = 0; k < m->stands; k++) {
@@ -220,8 +220,8 @@ static void step_air(maker *m, int32_t step)
     sw_forcing *f = &m->course->forcing[0];
     const sw_trip *trip = m->plan->trip;
     moment at;
-    sky_moment(m->sky, f->start_s + (int64_t)step * f->step_s + f->step_s / 2, &at);
-    f->air_c[step] = sky_air_c(m->sky, &at);
+    sw_sky_moment(m->sky, f->start_s + (int64_t)step * f->step_s + f->step_s / 2, &at);
+    f->air_c[step] = sw_sky_air_c(m->sky, &at);
     f->cabin_c[step] = fmin(fmax(f->air_c[step], trip->cabin_least_c), trip->cabin_most_c);
     f->flags[step] |= at.sun.zenith_deg > 90.833 ? SW_STEP_DARK : 0; // as at sunrise and sunset [noaa-solar]
 }
@@ -230,7 +230,7 @@ static void step_air(maker *m, int32_t step)
 static double wind_over(const maker *m, const moment *at)
 {
     const sw_span *span = &m->course->itinerary->span[at->at.span];
-    double wind = sky_wind_m_s(m->sky, at);
+    double wind = sw_sky_wind_m_s(m->sky, at);
     return span->kind == SW_LEG_DRIVE ? fmax(wind, span->speed_m_s) : wind;
 }
 
@@ -258,7 +258,7 @@ static void light_steps(maker *m)
         for (int32_t k = 0; k < slices; k++) {
             moment at;
             int64_t start = f->start_s + (int64_t)step * m->step_s + (int64_t)k * m->slice_s;
-            sky_moment(m->sky, start + m->slice_s / 2, &at);
+            sw_sky_moment(m->sky, start + m->slice_s / 2, &at);
             double wind = wind_over(m, &at);
             for (int o = 0; o < m->course->outlooks; o++)
                 light_slice(m, o, step, &at, 1.0 / slices, wind);
@@ -275,7 +275,7 @@ static void switch_inverter(maker *m)
     double *share = column(m);
     if (share == NULL || m->plan->van->inverter == NULL)
         return;
-    schedule_windows(m->plan->van->inverter->hours, m->course->itinerary, m->steps, m->step_s, share);
+    sw_schedule_windows(m->plan->van->inverter->hours, m->course->itinerary, m->steps, m->step_s, share);
     for (int32_t i = 0; i < m->steps; i++)
         f->flags[i] |= share[i] > 0.5 ? SW_STEP_INVERTER : 0;
 }
@@ -308,7 +308,7 @@ static void lay_loads(maker *m)
         if (mean == NULL)
             return;
         memset(peak, 0, (size_t)m->steps * sizeof *peak);
-        schedule_load(load, bank_v, m->course->itinerary, &facts, m->steps, m->step_s, mean, peak);
+        sw_schedule_load(load, bank_v, m->course->itinerary, &facts, m->steps, m->step_s, mean, peak);
         for (int32_t i = 0; i < m->steps; i++) {
             f->load_w[load->bus][load->held][i] += mean[i];
             (load->bus == SW_BUS_AC ? f->peak_w : f->dc_peak_w)[load->held][i] += peak[i];
@@ -353,12 +353,12 @@ static sw_status fill(maker *m, sw_messages *messages)
     if (m->short_of_memory)
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL,
                         "there is not enough memory for the trip's steps");
-    if (sky_unlit_hours(m->sky) > 0)
+    if (sw_sky_unlit_hours(m->sky) > 0)
         sw_warn(messages, &(sw_where){.file = m->plan->trip->file, .path = "/sky/file"}, NULL,
                 "%d hours of the weather file have light while the sun is down at the place of the trip; it "
                 "is left out",
-                sky_unlit_hours(m->sky));
-    sky_says(m->sky, m->course->sky_says, sizeof m->course->sky_says);
+                sw_sky_unlit_hours(m->sky));
+    sw_sky_says(m->sky, m->course->sw_sky_says, sizeof m->course->sw_sky_says);
     return SW_OK;
 }
 
@@ -376,13 +376,13 @@ sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t s
     const sw_itinerary *it = m.course->itinerary;
     if (status == SW_OK) {
         m.steps = (int32_t)((it->end_s - it->start_s) / step_s);
-        status = sky_open(plan, it, loader, m.slice_s, messages, &m.sky);
+        status = sw_sky_open(plan, it, loader, m.slice_s, messages, &m.sky);
     }
     if (status == SW_OK) {
-        m.course->outlooks = sky_outlooks(m.sky);
+        m.course->outlooks = sw_sky_outlooks(m.sky);
         status = fill(&m, messages);
     }
-    sky_close(m.sky);
+    sw_sky_close(m.sky);
     if (status != SW_OK) {
         sw_course_free(m.course);
         return status;

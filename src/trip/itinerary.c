@@ -1,6 +1,6 @@
 // From the legs of a trip to spans of UTC time: places are found, clocks read, and the itinerary must join
 // up.
-#include "trip/maker.h"
+#include "trip/itinerary_maker.h"
 
 #include "stillwatt/civil.h"
 #include "stillwatt/sphere.h"
@@ -311,7 +311,7 @@ sw_status sw_itinerary_make(const sw_plan *plan, const sw_loader *loader, int32_
     itinerary_maker m = {plan, loader, messages, room_for(plan->trip)};
     if (m.it == NULL)
         return no_memory(&m);
-    sw_status status = itinerary_find_stops(&m);
+    sw_status status = sw_itinerary_find_stops(&m);
     if (status == SW_OK)
         status = make_spans(&m);
     if (status == SW_OK)

@@ -209,8 +209,8 @@ static int met(const sw_load_spec *load, const step_facts *facts, int32_t i)
 
 // ---- entry points ----
 
-void schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it, const step_facts *facts,
-                   int32_t steps, int32_t step_s, double *mean_w, double *peak_w)
+void sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it,
+                      const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w, double *peak_w)
 {
     layer out = {it, steps, step_s, mean_w, peak_w};
     laying l = {.out = &out, .load = load, .hours = load->hours != NULL ? load->hours : &all_day};
@@ -239,8 +239,8 @@ void schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *
     }
 }
 
-void schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
-                      double *share)
+void sw_schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
+                         double *share)
 {
     layer out = {it, steps, step_s, share, NULL};
     sw_load_spec always = {.weekdays = 127};

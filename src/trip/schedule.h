@@ -2,7 +2,8 @@
 #ifndef SW_TRIP_SCHEDULE_H
 #define SW_TRIP_SCHEDULE_H
 
-#include "stillwatt/course.h"
+#include "stillwatt/itinerary.h"
+#include "stillwatt/plan.h"
 
 /// What the conditions of loads look at, per step.
 typedef struct step_facts {
@@ -12,11 +13,11 @@ typedef struct step_facts {
 
 /// Power of one load [W], mean of each step, and its greatest at one moment of the step; both zeroed by the
 /// caller.
-void schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it, const step_facts *facts,
-                   int32_t steps, int32_t step_s, double *mean_w, double *peak_w);
+void sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it,
+                      const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w, double *peak_w);
 
 /// Share of each step in which local hours are within windows (NULL: always).
-void schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
-                      double *share);
+void sw_schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
+                         double *share);
 
 #endif

@@ -2,7 +2,8 @@
 #ifndef SW_TRIP_SKY_H
 #define SW_TRIP_SKY_H
 
-#include "stillwatt/course.h"
+#include "stillwatt/forcing.h"
+#include "stillwatt/itinerary.h"
 #include "stillwatt/series.h"
 #include "stillwatt/sky.h"
 
@@ -20,23 +21,23 @@ typedef struct moment {
 
 typedef struct sky sky;
 
-/// Opens the sky of a plan. `slice_s` is the spacing of moments. Released by sky_close.
-sw_status sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader *loader, int32_t slice_s,
-                   sw_messages *messages, sky **out);
-void sky_close(sky *s);
+/// Opens the sky of a plan. `slice_s` is the spacing of moments. Released by sw_sky_close.
+sw_status sw_sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader *loader, int32_t slice_s,
+                      sw_messages *messages, sky **out);
+void sw_sky_close(sky *s);
 
 /// The place, sun and clear sky of a moment.
-void sky_moment(const sky *s, int64_t utc_s, moment *out);
+void sw_sky_moment(const sky *s, int64_t utc_s, moment *out);
 
 /// Equally likely lights of a moment. @return how many, 1..SW_LEVELS
-int sky_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS]);
+int sw_sky_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS]);
 
-double sky_air_c(sky *s, const moment *m);
-double sky_wind_m_s(sky *s, const moment *m);
-double sky_albedo(sky *s, const moment *m);
-int sky_outlooks(const sky *s);
-int sky_unlit_hours(const sky *s);
+double sw_sky_air_c(sky *s, const moment *m);
+double sw_sky_wind_m_s(sky *s, const moment *m);
+double sw_sky_albedo(sky *s, const moment *m);
+int sw_sky_outlooks(const sky *s);
+int sw_sky_unlit_hours(const sky *s);
 /// The sky in words.
-void sky_says(const sky *s, char *buffer, size_t size);
+void sw_sky_says(const sky *s, char *buffer, size_t size);
 
 #endif

@@ -47,7 +47,7 @@ static double clear_day_wh_m2(const sky *s, int stop, int64_t noon_s)
     double sum = 0.0;
     moment m;
     for (int64_t t = noon_s - SKY_DAY_S / 2 + SCAN_S / 2; t < noon_s + SKY_DAY_S / 2; t += SCAN_S) {
-        sky_moment_at(s->it, t, &at, &m);
+        sw_sky_moment_at(s->it, t, &at, &m);
         sum += m.clear.ghi_w_m2;
     }
     return sum * SCAN_S / 3600.0;
@@ -116,7 +116,7 @@ static double fit_diffuse(const sky *s, int stop, int64_t noon_s, const double i
     if (!(wanted > 0.0 && wanted <= 1.0))
         return 1.0;
     for (int hour = 0; hour < 24; hour++) {
-        sky_moment_at(s->it, noon_s - SKY_DAY_S / 2 + 1800 + hour * 3600, &at, &scan[moments]);
+        sw_sky_moment_at(s->it, noon_s - SKY_DAY_S / 2 + 1800 + hour * 3600, &at, &scan[moments]);
         moments += scan[moments].clear.ghi_w_m2 > 0.0;
     }
     double before = 1.0, share_before = diffuse_share(scan, moments, index, before);
@@ -161,7 +161,7 @@ static void work_out_air(const sky *s, int stop, int64_t index, sky_day *day)
     const sw_stop *place = &s->it->stop[stop];
     int64_t noon_s = noon_of(place, index);
     int64_t date = sw_floor_div(noon_s + sw_zone_offset_s(place->zone, noon_s), SKY_DAY_S);
-    climate_day_of(&s->nodes[stop], date, &day->climate);
+    sw_climate_day_of(&s->nodes[stop], date, &day->climate);
     (void)sw_sun_times_near(noon_s, place->lat_deg, place->lon_deg, &day->air.sun);
     set_temperatures(s, date, day);
     day->air_known = 1;
@@ -194,7 +194,7 @@ static sky_day *day_of(sky *s, int stop, int64_t index)
     return day;
 }
 
-double sky_climate_air_c(sky *s, const moment *m)
+double sw_sky_climate_air_c(sky *s, const moment *m)
 {
     const sw_stop *place = &s->it->stop[m->at.stop];
     int64_t index = solar_day(place->lon_deg, m->utc_s);
@@ -231,13 +231,13 @@ static int told_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
     return 1;
 }
 
-int sky_climate_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
+int sw_sky_climate_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
 {
     return s->plan->trip->sky.kind == SW_SKY_TOLD ? told_lights(s, m, out)
                                                   : average_lights(s, m, outlook, out);
 }
 
-double sky_climate_wind_m_s(sky *s, const moment *m)
+double sw_sky_climate_wind_m_s(sky *s, const moment *m)
 {
     return day_of(s, m->at.stop, solar_day(s->it->stop[m->at.stop].lon_deg, m->utc_s))->climate.wind_m_s;
 }

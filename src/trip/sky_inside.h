@@ -1,5 +1,5 @@
-// The inside of a sky: sky.c opens it and answers, sky_climate.c knows average and told days, sky_record.c
-// reads hours.
+// The inside of a sky: sky_kinds.c opens it and answers, sky_climate.c knows average and told days,
+// sky_record.c reads hours.
 #ifndef SW_TRIP_SKY_INSIDE_H
 #define SW_TRIP_SKY_INSIDE_H
 
@@ -35,17 +35,17 @@ struct sky {
 };
 
 /// Place, sun and clear sky at a position.
-void sky_moment_at(const sw_itinerary *it, int64_t utc_s, const sw_position *at, moment *out);
+void sw_sky_moment_at(const sw_itinerary *it, int64_t utc_s, const sw_position *at, moment *out);
 
 // Average and told skies.
-int sky_climate_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS]);
-double sky_climate_air_c(sky *s, const moment *m);
-double sky_climate_wind_m_s(sky *s, const moment *m);
+int sw_sky_climate_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS]);
+double sw_sky_climate_air_c(sky *s, const moment *m);
+double sw_sky_climate_wind_m_s(sky *s, const moment *m);
 
 // Hourly skies.
-sw_status sky_record_open(sky *s, const sw_loader *loader, sw_messages *messages);
-int sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS]);
-double sky_record_air_c(const sky *s, const moment *m);
-double sky_record_wind_m_s(const sky *s, const moment *m);
+sw_status sw_sky_record_open(sky *s, const sw_loader *loader, sw_messages *messages);
+int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS]);
+double sw_sky_record_air_c(const sky *s, const moment *m);
+double sw_sky_record_wind_m_s(const sky *s, const moment *m);
 
 #endif

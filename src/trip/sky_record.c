@@ -93,7 +93,7 @@ static void check_closure(sky *s, sw_messages *messages)
                 s->series->place, 100.0 * apart / whole);
 }
 
-sw_status sky_record_open(sky *s, const sw_loader *loader, sw_messages *messages)
+sw_status sw_sky_record_open(sky *s, const sw_loader *loader, sw_messages *messages)
 {
     sw_status status = read_series(s, loader, messages);
     if (status == SW_OK)
@@ -119,7 +119,7 @@ static void learn_hour(sky *s, int32_t index, int64_t utc_s)
     s->hour_clear_w_m2 = s->hour_height = 0.0;
     int count = step / s->slice_s;
     for (int i = 0; i < count; i++) {
-        sky_moment(s, hour + i * s->slice_s + s->slice_s / 2, &m);
+        sw_sky_moment(s, hour + i * s->slice_s + s->slice_s / 2, &m);
         s->hour_clear_w_m2 += m.clear.ghi_w_m2 / count;
         s->hour_height += fmax(0.0, m.sun.cos_zenith) / count;
     }
@@ -138,7 +138,7 @@ static double hour_diffuse_share(const sky *s, const sw_weather_row *row, const 
 
 /* Within the hour the global follows the clear sky, so that the hour's energy is exact; where the sun hardly
    clears the horizon it follows the sun's height and is all sky light. */
-int sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
+int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
 {
     int32_t index = sw_series_index(s->series, m->utc_s);
     const sw_weather_row *row = &s->series->row[index];
@@ -170,13 +170,13 @@ static double between_labels(const sky *s, int64_t utc_s, size_t field)
     return a + share * (b - a);
 }
 
-double sky_record_air_c(const sky *s, const moment *m)
+double sw_sky_record_air_c(const sky *s, const moment *m)
 {
     double air = between_labels(s, m->utc_s, offsetof(sw_weather_row, air_c));
     return air + SKY_LAPSE_K_PER_M * (s->series->elevation_m - m->at.elevation_m);
 }
 
-double sky_record_wind_m_s(const sky *s, const moment *m)
+double sw_sky_record_wind_m_s(const sky *s, const moment *m)
 {
     double wind = between_labels(s, m->utc_s, offsetof(sw_weather_row, wind_m_s));
     return isnan(wind) ? 2.0 : fmax(0.0, wind); // 2 m/s: typical, from memory

@@ -61,9 +61,12 @@ static const char *read_block(const unsigned char *at, const unsigned char *end,
 {
     if (end - at < HEADER_BYTES || memcmp(at, "TZif", 4) != 0)
         return "it does not begin with the letters TZif and a header of 44 bytes";
-    uint32_t *count[] = {&out->ut, &out->standard, &out->leaps, &out->changes, &out->types, &out->letters};
-    for (size_t i = 0; i < 6; i++)
-        *count[i] = big_endian_32(at + 20 + 4 * i);
+    out->ut = big_endian_32(at + 20);
+    out->standard = big_endian_32(at + 24);
+    out->leaps = big_endian_32(at + 28);
+    out->changes = big_endian_32(at + 32);
+    out->types = big_endian_32(at + 36);
+    out->letters = big_endian_32(at + 40);
     out->wide = wide;
     out->change_s = at + HEADER_BYTES;
     uint64_t left = (uint64_t)(end - out->change_s);

@@ -7,8 +7,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-sw_status sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader *loader, int32_t slice_s,
-                   sw_messages *messages, sky **out)
+sw_status sw_sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader *loader, int32_t slice_s,
+                      sw_messages *messages, sky **out)
 {
     sky *s = calloc(1, sizeof *s);
     if (s == NULL)
@@ -18,24 +18,24 @@ sw_status sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader 
     s->days = (int)(sw_floor_div(it->end_s, SKY_DAY_S) + 4 - s->first_day);
     sw_status status = SW_OK;
     if (plan->trip->sky.kind == SW_SKY_HOURLY) {
-        status = sky_record_open(s, loader, messages);
+        status = sw_sky_record_open(s, loader, messages);
     } else {
         s->nodes = calloc((size_t)it->stops, sizeof *s->nodes);
         s->day = calloc((size_t)it->stops * (size_t)s->days, sizeof *s->day);
         if (s->nodes == NULL || s->day == NULL)
             status = sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the sky");
         for (int i = 0; i < it->stops && status == SW_OK; i++)
-            climate_nodes_of(&it->stop[i].climate, it->stop[i].lat_deg, it->stop[i].lon_deg, &s->nodes[i]);
+            sw_climate_nodes_of(&it->stop[i].climate, it->stop[i].lat_deg, it->stop[i].lon_deg, &s->nodes[i]);
     }
     if (status != SW_OK) {
-        sky_close(s);
+        sw_sky_close(s);
         return status;
     }
     *out = s;
     return SW_OK;
 }
 
-void sky_close(sky *s)
+void sw_sky_close(sky *s)
 {
     if (s == NULL)
         return;
@@ -47,7 +47,7 @@ void sky_close(sky *s)
 
 // ---- moments ----
 
-void sky_moment_at(const sw_itinerary *it, int64_t utc_s, const sw_position *at, moment *out)
+void sw_sky_moment_at(const sw_itinerary *it, int64_t utc_s, const sw_position *at, moment *out)
 {
     out->utc_s = utc_s;
     out->at = *at;
@@ -56,37 +56,38 @@ void sky_moment_at(const sw_itinerary *it, int64_t utc_s, const sw_position *at,
     out->clear = sw_clear_sky(&out->clock, &out->sun, at->elevation_m, it->stop[at->stop].turbidity);
 }
 
-void sky_moment(const sky *s, int64_t utc_s, moment *out)
+void sw_sky_moment(const sky *s, int64_t utc_s, moment *out)
 {
     sw_position at = sw_itinerary_at(s->it, utc_s);
-    sky_moment_at(s->it, utc_s, &at, out);
+    sw_sky_moment_at(s->it, utc_s, &at, out);
 }
 
 // ---- questions ----
 
-int sky_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
+int sw_sky_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
 {
     if (s->series != NULL)
-        return sky_record_lights(s, m,
-                                 out); // at night too: a record may have light in the dark, which is counted
+        return sw_sky_record_lights(
+            s, m,
+            out); // at night too: a record may have light in the dark, which is counted
     if (m->sun.cos_zenith <= 0.0) {
         out[0] = (sw_light){0.0, 0.0, 0.0};
         return 1;
     }
-    return sky_climate_lights(s, m, outlook, out);
+    return sw_sky_climate_lights(s, m, outlook, out);
 }
 
-double sky_air_c(sky *s, const moment *m)
+double sw_sky_air_c(sky *s, const moment *m)
 {
-    return s->series != NULL ? sky_record_air_c(s, m) : sky_climate_air_c(s, m);
+    return s->series != NULL ? sw_sky_record_air_c(s, m) : sw_sky_climate_air_c(s, m);
 }
 
-double sky_wind_m_s(sky *s, const moment *m)
+double sw_sky_wind_m_s(sky *s, const moment *m)
 {
-    return s->series != NULL ? sky_record_wind_m_s(s, m) : sky_climate_wind_m_s(s, m);
+    return s->series != NULL ? sw_sky_record_wind_m_s(s, m) : sw_sky_climate_wind_m_s(s, m);
 }
 
-double sky_albedo(sky *s, const moment *m)
+double sw_sky_albedo(sky *s, const moment *m)
 {
     double usual = s->it->stop[m->at.stop].albedo;
     if (s->series == NULL)
@@ -95,12 +96,12 @@ double sky_albedo(sky *s, const moment *m)
     return isnan(given) ? usual : given;
 }
 
-int sky_outlooks(const sky *s)
+int sw_sky_outlooks(const sky *s)
 {
     return s->plan->trip->sky.kind == SW_SKY_AVERAGE ? 2 : 1;
 }
 
-int sky_unlit_hours(const sky *s)
+int sw_sky_unlit_hours(const sky *s)
 {
     return s->unlit_hours;
 }
@@ -113,7 +114,7 @@ static int month_at(const sky *s, int64_t utc_s)
     return month - 1;
 }
 
-void sky_says(const sky *s, char *buffer, size_t size)
+void sw_sky_says(const sky *s, char *buffer, size_t size)
 {
     static const char *const months[] = {"January",   "February", "March",    "April",
                                          "May",       "June",     "July",     "August",

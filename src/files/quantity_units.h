@@ -1,7 +1,7 @@
 // The table of units: what people write, what it measures and how it is turned into the unit that values are
 // held in.
-#ifndef SW_FILES_UNITS_H
-#define SW_FILES_UNITS_H
+#ifndef SW_FILES_QUANTITY_UNITS_H
+#define SW_FILES_QUANTITY_UNITS_H
 
 #include "stillwatt/quantity.h"
 

@@ -1,7 +1,7 @@
 // The strict scanner of JSON text: it judges the text, notes where every value stands, and leaves a text for
 // the parser.
-#ifndef SW_FILES_SCAN_H
-#define SW_FILES_SCAN_H
+#ifndef SW_FILES_DOCUMENT_SCAN_H
+#define SW_FILES_DOCUMENT_SCAN_H
 
 #include "stillwatt/status.h"
 

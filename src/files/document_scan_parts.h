@@ -1,8 +1,8 @@
 // What the parts of the scanner share: its state, and the calls between grammar, tokens and complaints.
-#ifndef SW_FILES_SCAN_PARTS_H
-#define SW_FILES_SCAN_PARTS_H
+#ifndef SW_FILES_DOCUMENT_SCAN_PARTS_H
+#define SW_FILES_DOCUMENT_SCAN_PARTS_H
 
-#include "files/scan.h"
+#include "files/document_scan.h"
 #include "stillwatt/document.h"
 
 /// What may stand at the next place of the text.

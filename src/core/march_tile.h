@@ -1,7 +1,7 @@
 // Bent lines in columns: piecewise-linear curves as y0 + sum of bend_k max(0, x - knot_k), so that a lane
 // needs no table look-up and no branch, and the integral is as simple as the value.
-#ifndef SW_CORE_TILE_H
-#define SW_CORE_TILE_H
+#ifndef SW_CORE_MARCH_TILE_H
+#define SW_CORE_MARCH_TILE_H
 
 #include "stillwatt/march.h"
 

@@ -1,5 +1,5 @@
 // What the scanner says when something else was expected: what, what stands there, and what to write instead.
-#include "files/scan_parts.h"
+#include "files/document_scan_parts.h"
 
 #include <stdarg.h>
 #include <stdio.h>

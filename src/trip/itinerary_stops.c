@@ -1,5 +1,5 @@
 // The places of a trip: position by station or by coordinates, time zone, and what the climate says of them.
-#include "trip/maker.h"
+#include "trip/itinerary_maker.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -182,7 +182,7 @@ static sw_status find_stop(itinerary_maker *m, const sw_place *place, sw_stop *s
 }
 
 /* All places are looked at, so that all their errors are told in one go. */
-sw_status itinerary_find_stops(itinerary_maker *m)
+sw_status sw_itinerary_find_stops(itinerary_maker *m)
 {
     const sw_trip *trip = m->plan->trip;
     sw_status first = SW_OK;

@@ -1,5 +1,5 @@
 // The weight of assumptions, by re-rehearsal in lanes.
-#include "study/weights.h"
+#include "study/rehearsal_weights.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -90,7 +90,7 @@ static void weigh_group(sw_rehearsal *r, sw_weight *group, int count)
     }
 }
 
-sw_status weigh_assumptions(sw_rehearsal *r, sw_arena *arena)
+sw_status sw_weigh_assumptions(sw_rehearsal *r, sw_arena *arena)
 {
     r->weight = sw_arena_alloc(arena, (size_t)r->plan->assumptions * sizeof *r->weight);
     if (r->weight == NULL)

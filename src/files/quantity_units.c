@@ -1,7 +1,7 @@
 // The units of the trade, US customary and SI.
 // Factors: NIST Special Publication 811 (2008), appendix B [nist-sp811], where most customary units are
 // exact.
-#include "files/units.h"
+#include "files/quantity_units.h"
 
 #include <string.h>
 

@@ -1,7 +1,7 @@
 // The grammar of the scanner: a loop over places, with the open containers on a small stack of its own.
-#include "files/scan.h"
+#include "files/document_scan.h"
 
-#include "files/scan_parts.h"
+#include "files/document_scan_parts.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 // The tokens of the scanner: encoding, blanks and comments, strings, numbers.
 #include "files/decimal.h"
-#include "files/scan_parts.h"
+#include "files/document_scan_parts.h"
 
 #include <string.h>
 

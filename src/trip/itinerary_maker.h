@@ -1,7 +1,7 @@
-// What the making of an itinerary carries along: itinerary.c resolves legs and clocks, stops.c finds the
-// places.
-#ifndef SW_TRIP_MAKER_H
-#define SW_TRIP_MAKER_H
+// What the making of an itinerary carries along: itinerary.c resolves legs and clocks, itinerary_stops.c
+// finds the places.
+#ifndef SW_TRIP_ITINERARY_MAKER_H
+#define SW_TRIP_ITINERARY_MAKER_H
 
 #include "stillwatt/itinerary.h"
 
@@ -14,6 +14,6 @@ typedef struct itinerary_maker {
 
 /// Finds position, zone and climate of every place; all of them are looked at, so that all their errors are
 /// told in one go.
-sw_status itinerary_find_stops(itinerary_maker *m);
+sw_status sw_itinerary_find_stops(itinerary_maker *m);
 
 #endif

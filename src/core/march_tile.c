@@ -1,5 +1,5 @@
 // Writes one variant into a lane: curves become bent lines, limits and gains are worked out once.
-#include "core/tile.h"
+#include "core/march_tile.h"
 
 #include <math.h>
 

@@ -1,0 +1,24 @@
+// The project's own C files as text, for the tests that look at how they are written.
+#ifndef SW_TESTS_SUPPORT_SOURCE_TEXT_H
+#define SW_TESTS_SUPPORT_SOURCE_TEXT_H
+
+/// One C file or header of src/ or include/.
+typedef struct sw_source {
+    char folder[32]; ///< "core", "files" ..., "include" for public headers
+    char name[64];   ///< such as "tile.h"
+    char path[128];  ///< from the project's folder, such as "src/core/tile.h"
+    char *text;
+} sw_source;
+
+/// All of them, in the order of their paths. Released with sw_sources_free.
+sw_source *sw_sources_read(int *count);
+void sw_sources_free(sw_source *source, int count);
+
+/// Makes blanks of all comments, and of what stands between the quotes of texts and characters, except in
+/// #include lines. Lines stay where they are.
+void sw_source_blank(char *text);
+
+/// The line in which a place of a text lies, from 1.
+int sw_source_line(const char *text, const char *at);
+
+#endif
