@@ -1,5 +1,5 @@
 // How one file names another: relative to its folder.
-#define _XOPEN_SOURCE 700 // for realpath; NOLINT(bugprone-reserved-identifier,cert-dcl37-c)
+#define _XOPEN_SOURCE 700 // for realpath; NOLINT(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp)
 #include "cli/draft.h"
 
 #include <errno.h>

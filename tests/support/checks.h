@@ -1,4 +1,5 @@
-// What every check file includes: Check itself, the suite that it must define, and shorthand for a suite of one case.
+// What every check file includes: Check itself, the suite that it must define, and shorthand for a suite of
+// one case.
 #ifndef SW_TESTS_SUPPORT_CHECKS_H
 #define SW_TESTS_SUPPORT_CHECKS_H
 
@@ -10,7 +11,8 @@ Suite *sw_suite(void);
 /// A suite with one test case of the given functions (an array ended by NULL), with a time limit in seconds.
 Suite *sw_suite_of(const char *name, const TTest *const *tests, double timeout_s);
 
-/// True where the real weather files are beside the project; otherwise prints one line that says what is skipped.
+/// True where the real weather files are beside the project; otherwise prints one line that says what is
+/// skipped.
 int sw_shared_present(const char *what_is_skipped);
 
 #endif
