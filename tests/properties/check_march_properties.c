@@ -8,7 +8,11 @@
 #include <math.h>
 #include <stdio.h>
 
-#define CASES 500
+/* Random cases of each test: sw_random_seed() and those after it. */
+static unsigned long cases(void)
+{
+    return sw_random_cases(500);
+}
 
 static double curve_v(const sw_variant *v, double soc)
 {
@@ -287,18 +291,20 @@ static void expect_case(follower *all, unsigned long seed, int32_t step_s)
 
 static void print_seen(const counts *n)
 {
-    printf("steps %ld: charging %ld (at the limit %ld), discharging %ld (near the limit %ld), too cold to "
+    printf("seeds from %lu, steps %ld: charging %ld (at the limit %ld), discharging %ld (near the limit "
+           "%ld), too cold to "
            "charge %ld (with "
            "power on offer %ld), on shore %ld, by inverter %ld, something unserved %ld, everything had to be "
            "served %ld\n",
-           n->steps, n->charging, n->at_charge_limit, n->discharging, n->near_discharge_limit, n->cold,
-           n->cold_with_offer, n->shore, n->inverter, n->unserved, n->must_be_served);
+           sw_random_seed(), n->steps, n->charging, n->at_charge_limit, n->discharging,
+           n->near_discharge_limit, n->cold, n->cold_with_offer, n->shore, n->inverter, n->unserved,
+           n->must_be_served);
 }
 
 START_TEST(every_step_balances_keeps_its_limits_and_serves_what_it_can)
 {
     follower all = {0};
-    for (unsigned long seed = 1; seed <= CASES; seed++)
+    for (unsigned long i = 0, seed = sw_random_seed(); i < cases(); i++, seed++)
         expect_case(&all, seed, 300);
     print_seen(&all.seen);
     ck_assert_int_gt(all.seen.at_charge_limit, 100);
@@ -313,7 +319,7 @@ END_TEST
 START_TEST(so_does_every_step_of_an_hour_and_of_a_minute)
 {
     follower hours = {0}, minutes = {0};
-    for (unsigned long seed = 1; seed <= 2 * CASES; seed++)
+    for (unsigned long i = 0, seed = sw_random_seed(); i < 2 * cases(); i++, seed++)
         expect_case(&hours, seed, 3600);
     for (unsigned long seed = 1; seed <= 10; seed++)
         expect_case(&minutes, seed, 60);
@@ -502,7 +508,7 @@ START_TEST(more_array_or_battery_or_less_use_never_hurts)
     comparison k[SW_TILE] = {{.what = "as it is"},          {.what = "array x 1.1"}, {.what = "array x 3"},
                              {.what = "battery x 1.1"},     {.what = "battery x 3"}, {.what = "no fridge"},
                              {.what = "no controller draw"}};
-    for (unsigned long seed = 1; seed <= CASES; seed++) {
+    for (unsigned long i = 0, seed = sw_random_seed(); i < cases(); i++, seed++) {
         sw_random_case c = sw_random_case_made(seed, 300);
         sw_variant variant[SW_TILE];
         set_better(variant, c.variant);
@@ -547,7 +553,7 @@ static outcomes with_and_without_memory(const sw_random_case *c)
 START_TEST(a_load_switched_off_never_makes_it_worse)
 {
     comparison k = {.what = "load off"};
-    for (unsigned long seed = 1; seed <= CASES; seed++) {
+    for (unsigned long i = 0, seed = sw_random_seed(); i < cases(); i++, seed++) {
         sw_random_case c = sw_random_case_made(seed, 300);
         outcomes on = with_and_without_memory(&c);
         if (switch_off(&c.forcing, (sw_bus)(seed % 2), (sw_held)(seed / 2 % 3))) {
@@ -569,7 +575,7 @@ START_TEST(half_the_step_moves_the_lowest_charge_by_less_than_half_a_point)
 {
     long whole = 0, one_sheds = 0, both_shed = 0;
     double most = 0.0, most_shed = 0.0;
-    for (unsigned long seed = 1; seed <= CASES; seed++) {
+    for (unsigned long i = 0, seed = sw_random_seed(); i < cases(); i++, seed++) {
         sw_random_case c = sw_random_case_made(seed, 600);
         sw_forcing half = sw_forcing_halved(&c.forcing);
         outcome a = outcome_of(&c.forcing, &c.variant), b = outcome_of(&half, &c.variant);

@@ -1,6 +1,7 @@
 #include "support/checks.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <sys/stat.h>
 
 Suite *sw_suite_of(const char *name, const TTest *const *tests, double timeout_s)
@@ -12,6 +13,22 @@ Suite *sw_suite_of(const char *name, const TTest *const *tests, double timeout_s
         tcase_add_test(tcase, *tests);
     suite_add_tcase(suite, tcase);
     return suite;
+}
+
+static unsigned long from_environment(const char *name, unsigned long usual)
+{
+    const char *text = getenv(name);
+    return text != NULL ? strtoul(text, NULL, 10) : usual;
+}
+
+unsigned long sw_random_cases(unsigned long usual)
+{
+    return from_environment("STILLWATT_CASES", usual);
+}
+
+unsigned long sw_random_seed(void)
+{
+    return from_environment("STILLWATT_SEED", 1);
 }
 
 int sw_shared_present(const char *what_is_skipped)

@@ -11,6 +11,11 @@ Suite *sw_suite(void);
 /// A suite with one test case of the given functions (an array ended by NULL), with a time limit in seconds.
 Suite *sw_suite_of(const char *name, const TTest *const *tests, double timeout_s);
 
+/// How many random cases a test takes: `usual`, or as many as the environment's STILLWATT_CASES says, and the
+/// seed of the first, 1 or STILLWATT_SEED. For long runs; set CK_TIMEOUT_MULTIPLIER besides.
+unsigned long sw_random_cases(unsigned long usual);
+unsigned long sw_random_seed(void);
+
 /// True where the real weather files are beside the project; otherwise prints one line that says what is
 /// skipped.
 int sw_shared_present(const char *what_is_skipped);
