@@ -127,6 +127,10 @@ static const wrong_file vans[] = {
      "van.json:16:15: /inverter: the efficiency at full load (90.0 %) must not exceed the peak efficiency "
      "(85.0 %)\n    look idle, peak_efficiency and full_efficiency up in the data sheet, or measure what it "
      "takes with nothing plugged in, such as \"idle\": \"8 W\"\n"},
+    {"\"rating\": \"2000 W\",", "\"rating\": \"2000 W\", \"peak_efficiency\": \"99.95 %\",", SW_BAD_INPUT, 1,
+     "van.json:16:55: /inverter/peak_efficiency: \"99.95 %\" must lie between 50 % and 99.9 % (inverter's "
+     "best "
+     "efficiency, from its data sheet)\n    for example \"peak_efficiency\": \"93 %\"\n"},
     {"\"rating\": \"2000 W\",", "\"rating\": \"100 W\", \"idle\": \"90 W\",", SW_BAD_INPUT, 1,
      "van.json:16:15: /inverter: no inverter of 100 W with a peak efficiency of 93.0 % can take 90 W at "
      "idle\n    look idle, peak_efficiency and full_efficiency up in the data sheet, or measure what it "
