@@ -317,6 +317,10 @@ static const wrong_file trips[] = {
      SW_BAD_INPUT, 1,
      "trip.json:6:13: /places/town: a place has either a station or a position, not both\n    keep one of "
      "the two\n"},
+    {"\"town\": {\"station\": \"Grand Junction CO\"}", "\"town\": \"Grand Junction CO\"", SW_BAD_INPUT, 1,
+     "trip.json:6:13: /places/town: a place is expected here, with its keys in braces, not a text\n    for "
+     "example "
+     "{\"station\": \"Grand Junction CO\"}\n"},
     {"\"latitude\": 38.5", "\"latitude\": 98.5", SW_BAD_INPUT, 1,
      "trip.json:8:19: /places/mesa/latitude: 98.5 must lie between -90 and 90 (degrees, north positive)\n    "
      "for example \"latitude\": 38.57\n"},

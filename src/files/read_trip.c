@@ -59,11 +59,11 @@ static void read_place(sw_reader *reader, const sw_node *node, sw_place *place)
     const char *path = sw_reader_text(reader, "trip /places/%s", node->key);
     sw_layers layers = {{node}, 1, 0, path};
     size_t before = sw_messages_errors(reader->messages);
+    place->name = sw_name_read(reader, node); // legs look for it, whatever else is wrong
+    place->where = where_of(reader, node);
     if (!sw_check_keys(reader, &sw_place_table, node))
         return;
     sw_fill(reader, &sw_place_table, &layers, place);
-    place->name = sw_name_read(reader, node);
-    place->where = where_of(reader, node);
     if (sw_node_member(node, "normals") != NULL)
         read_normals(reader, sw_node_member(node, "normals"), path, place);
     if (sw_messages_errors(reader->messages) == before)

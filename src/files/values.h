@@ -8,7 +8,7 @@
 void sw_value_read(sw_reader *reader, const sw_key *key, const sw_node *node, char *at);
 
 /// The key of a named thing (a load, an array, a place), as its name; an empty one, or one with characters
-/// that would upset a terminal, becomes a message. @return NULL without memory
+/// that would upset a terminal, becomes a message. @return empty without memory
 const char *sw_name_read(sw_reader *reader, const sw_node *node);
 
 /// "for example "capacity": "100 Ah"", in the reader's arena.
