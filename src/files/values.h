@@ -13,7 +13,8 @@ const char *sw_name_read(sw_reader *reader, const sw_node *node);
 
 /// "for example "capacity": "100 Ah"", in the reader's arena.
 const char *sw_key_hint(sw_reader *reader, const sw_key *key);
-/// A limit or default of a quantity as people write it, with as many digits as it needs to be read as the same.
+/// A limit or default of a quantity as people write it, with as many digits as it needs to be read as the
+/// same.
 void sw_key_write(const sw_key *key, double value, char *buffer, size_t size);
 /// The word of a choice's value.
 const char *sw_key_word(const sw_key *key, int value);
