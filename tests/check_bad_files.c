@@ -127,6 +127,10 @@ static const wrong_file vans[] = {
      "van.json:16:15: /inverter: the efficiency at full load (90.0 %) must not exceed the peak efficiency "
      "(85.0 %)\n    look idle, peak_efficiency and full_efficiency up in the data sheet, or measure what it "
      "takes with nothing plugged in, such as \"idle\": \"8 W\"\n"},
+    {"\"rating\": \"2000 W\",", "\"rating\": \"2000 W\", \"peak_efficiency\": \"99.95 %\",", SW_BAD_INPUT, 1,
+     "van.json:16:55: /inverter/peak_efficiency: \"99.95 %\" must lie between 50 % and 99.9 % (inverter's "
+     "best "
+     "efficiency, from its data sheet)\n    for example \"peak_efficiency\": \"93 %\"\n"},
     {"\"rating\": \"2000 W\",", "\"rating\": \"100 W\", \"idle\": \"90 W\",", SW_BAD_INPUT, 1,
      "van.json:16:15: /inverter: no inverter of 100 W with a peak efficiency of 93.0 % can take 90 W at "
      "idle\n    look idle, peak_efficiency and full_efficiency up in the data sheet, or measure what it "
@@ -313,6 +317,10 @@ static const wrong_file trips[] = {
      SW_BAD_INPUT, 1,
      "trip.json:6:13: /places/town: a place has either a station or a position, not both\n    keep one of "
      "the two\n"},
+    {"\"town\": {\"station\": \"Grand Junction CO\"}", "\"town\": \"Grand Junction CO\"", SW_BAD_INPUT, 1,
+     "trip.json:6:13: /places/town: a place is expected here, with its keys in braces, not a text\n    for "
+     "example "
+     "{\"station\": \"Grand Junction CO\"}\n"},
     {"\"latitude\": 38.5", "\"latitude\": 98.5", SW_BAD_INPUT, 1,
      "trip.json:8:19: /places/mesa/latitude: 98.5 must lie between -90 and 90 (degrees, north positive)\n    "
      "for example \"latitude\": 38.57\n"},

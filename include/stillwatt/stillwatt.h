@@ -20,6 +20,7 @@
 #include "stillwatt/reader.h"
 #include "stillwatt/rehearsal.h"
 #include "stillwatt/report.h"
+#include "stillwatt/schema.h"
 #include "stillwatt/series.h"
 #include "stillwatt/sky.h"
 #include "stillwatt/sphere.h"

@@ -54,6 +54,34 @@ typedef struct sw_table {
     size_t count;
 } sw_table;
 
+// A key that belongs to some kinds of a thing only, such as "each" to loads of kind "use".
+typedef struct sw_kind_key {
+    const char *key;
+    unsigned kinds; // a bit per kind, SW_KIND()
+} sw_kind_key;
+
+// What some kinds of a thing cannot do without: `key`, or `instead` where that is no NULL.
+typedef struct sw_kind_need {
+    unsigned kinds;
+    const char *key, *instead;
+    const char *told; // in the message
+    const char *hint;
+} sw_kind_need;
+
+#define SW_KIND(kind) (1u << (kind))
+
+// Ended by a NULL key. The keys that no row names belong to every kind.
+extern const sw_kind_key sw_load_kind_keys[], sw_leg_kind_keys[], sw_sky_kind_keys[];
+extern const sw_kind_need sw_load_needs[], sw_sky_needs[];
+
+// WMO cloud amounts as METAR words; each word covers a range of oktas, here its middle.
+typedef struct sw_cloud_word {
+    const char *word;
+    double okta;
+} sw_cloud_word;
+enum { SW_CLOUD_WORDS = 5 };
+extern const sw_cloud_word sw_cloud_words[SW_CLOUD_WORDS];
+
 // All tables, for the reader and for whatever else is made from them.
 extern const sw_table sw_van_table, sw_vehicle_table, sw_battery_table, sw_array_table, sw_controller_table,
     sw_alternator_table, sw_shore_table, sw_inverter_table, sw_load_table, sw_habit_table, sw_trip_table,

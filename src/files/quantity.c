@@ -121,11 +121,6 @@ static sw_quantity_result refuse(const char *text, const char *unit, sw_quantity
     return SW_QUANTITY_WRONG_DIMENSION;
 }
 
-static int adds_up(sw_dimension dimension)
-{
-    return dimension == SW_DIM_TIME || dimension == SW_DIM_LENGTH || dimension == SW_DIM_MASS;
-}
-
 // One part of a quantity, after its number. `rest` becomes the text of the next part, NULL after the last
 // one.
 static sw_quantity_result read_unit(const char *text, sw_dimension wanted, const sw_unit **unit,
@@ -147,7 +142,7 @@ static sw_quantity_result read_unit(const char *text, sw_dimension wanted, const
     *unit = find(head, wanted);
     if (*unit == NULL)
         return refuse(text, head, out);
-    if (!adds_up(wanted))
+    if (!sw_dimension_adds_up(wanted))
         return refuse(text, whole, out);
     *rest = digit;
     return SW_QUANTITY_OK;

@@ -251,6 +251,33 @@ static int same_size(const sw_unit *a, const sw_unit *b)
     return a->multiply == b->multiply && a->divide == b->divide && a->offset == b->offset;
 }
 
+int sw_unit_same_letters(const sw_unit *a, const sw_unit *b)
+{
+    return strlen(a->name) == strlen(b->name) && begins(a->name, b->name);
+}
+
+const sw_unit *sw_unit_next(const sw_unit *unit, sw_dimension dimension)
+{
+    for (unit = unit == NULL ? units : unit + 1; unit < units + UNITS; unit++)
+        if (unit->dimension == dimension)
+            return unit;
+    return NULL;
+}
+
+int sw_unit_any_case(const sw_unit *unit)
+{
+    for (const sw_unit *other = sw_unit_next(NULL, unit->dimension); other != NULL;
+         other = sw_unit_next(other, unit->dimension))
+        if (sw_unit_same_letters(unit, other) && !same_size(unit, other))
+            return 0;
+    return 1;
+}
+
+int sw_dimension_adds_up(sw_dimension dimension)
+{
+    return dimension == SW_DIM_TIME || dimension == SW_DIM_LENGTH || dimension == SW_DIM_MASS;
+}
+
 const sw_unit *sw_unit_find(const char *name, sw_dimension dimension)
 {
     const sw_unit *alike = NULL;

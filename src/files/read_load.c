@@ -1,4 +1,4 @@
-// The loads of a van with the habits of a trip: which keys belong to which kind, and what each kind needs.
+// The loads of a van with the habits of a trip.
 #include "files/read_van.h"
 #include "files/values.h"
 
@@ -6,53 +6,31 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Which keys of a load belong to which kinds, a bit per kind. */
-enum {
-    STEADY = 1 << SW_LOAD_STEADY,
-    USE = 1 << SW_LOAD_USE,
-    MEASURED = 1 << SW_LOAD_MEASURED,
-    FRIDGE = 1 << SW_LOAD_FRIDGE
-};
-static const struct {
-    const char *key;
-    unsigned kinds;
-} load_key_kinds[] = {
-    {"power", STEADY | USE | FRIDGE},
-    {"duty", STEADY | USE},
-    {"hours", STEADY | USE | MEASURED},
-    {"uses", USE},
-    {"each", USE},
-    {"at", USE},
-    {"energy_per_day", MEASURED},
-    {"charge_per_day", MEASURED},
-    {"set_point", FRIDGE},
-    {"reference", FRIDGE},
-    {"reference_energy", FRIDGE},
-    {"days", STEADY | USE | MEASURED},
-    {"when", STEADY | USE | MEASURED},
-    {"outside_above", STEADY | USE | MEASURED},
-    {"outside_below", STEADY | USE | MEASURED},
-    {"cabin_above", STEADY | USE | MEASURED},
-    {"cabin_below", STEADY | USE | MEASURED},
-};
 static const char *const kind_names[] = {"steady", "use", "measured", "fridge"};
 
 static void check_load_keys(sw_reader *reader, const sw_layers *layers, const sw_load_spec *load)
 {
-    for (size_t i = 0; i < sizeof load_key_kinds / sizeof load_key_kinds[0]; i++) {
-        const sw_node *node = sw_layers_find(layers, load_key_kinds[i].key);
-        if (node != NULL && (load_key_kinds[i].kinds & (1u << load->kind)) == 0)
+    for (const sw_kind_key *row = sw_load_kind_keys; row->key != NULL; row++) {
+        const sw_node *node = sw_layers_find(layers, row->key);
+        if (node != NULL && (row->kinds & SW_KIND(load->kind)) == 0)
             sw_reader_error(reader, node, 1, "remove it, or choose another \"kind\"",
                             "a load of kind \"%s\" has no use for \"%s\"", kind_names[load->kind], node->key);
     }
 }
 
-static void need_in_load(sw_reader *reader, const sw_node *node, const sw_load_spec *load, int present,
-                         const char *key, const char *hint)
+static int is_given(const sw_layers *layers, const char *key)
 {
-    if (!present)
-        sw_reader_error(reader, node, 0, hint, "a load of kind \"%s\" needs \"%s\"", kind_names[load->kind],
-                        key);
+    return key != NULL && sw_layers_find(layers, key) != NULL;
+}
+
+static void check_load_needs(sw_reader *reader, const sw_layers *layers, const sw_node *node,
+                             const sw_load_spec *load)
+{
+    for (const sw_kind_need *need = sw_load_needs; need->key != NULL; need++)
+        if ((need->kinds & SW_KIND(load->kind)) != 0 && !is_given(layers, need->key) &&
+            !is_given(layers, need->instead))
+            sw_reader_error(reader, node, 0, need->hint, "a load of kind \"%s\" needs \"%s\"",
+                            kind_names[load->kind], need->told);
 }
 
 /* Of two keys that say the same in two ways the stronger layer's counts. @return the layer, or count */
@@ -73,12 +51,8 @@ static void too_long(sw_reader *reader, const sw_node *node, const sw_load_spec 
                     "%g uses of %s do not fit into a day", load->uses, each);
 }
 
-static void check_uses(sw_reader *reader, const sw_layers *layers, const sw_node *node, sw_load_spec *load)
+static void check_uses(sw_reader *reader, const sw_layers *layers, sw_load_spec *load)
 {
-    need_in_load(reader, node, load, !isnan(load->power_w), "power", "add \"power\": \"1200 W\"");
-    need_in_load(reader, node, load, !isnan(load->each_s), "each", "add \"each\": \"4 min\"");
-    need_in_load(reader, node, load, !isnan(load->uses) || load->at != NULL, "uses",
-                 "add \"uses\": 2, or the times \"at\": [\"07:10\", \"16:00\"]");
     if (load->at != NULL && layer_of(layers, "at") < layer_of(layers, "uses"))
         load->uses = load->at->count;
     if (load->at != NULL && load->uses > load->at->count)
@@ -94,9 +68,6 @@ static void check_measured(sw_reader *reader, const sw_layers *layers, const sw_
                            sw_load_spec *load)
 {
     int energy = layer_of(layers, "energy_per_day"), charge = layer_of(layers, "charge_per_day");
-    need_in_load(reader, node, load, energy < layers->count || charge < layers->count,
-                 "energy_per_day\" or \"charge_per_day",
-                 "add one of them, such as \"charge_per_day\": \"15 Ah\"");
     if (energy < charge)
         load->per_day_ah = NAN;
     else if (charge < energy)
@@ -133,12 +104,11 @@ static void check_load(sw_reader *reader, const sw_layers *layers, const sw_node
 {
     check_load_keys(reader, layers, load);
     check_conditions(reader, layers, load);
+    check_load_needs(reader, layers, node, load);
     if (load->kind == SW_LOAD_USE)
-        check_uses(reader, layers, node, load);
+        check_uses(reader, layers, load);
     else if (load->kind == SW_LOAD_MEASURED)
         check_measured(reader, layers, node, load);
-    else
-        need_in_load(reader, node, load, !isnan(load->power_w), "power", "add \"power\": \"45 W\"");
     if (load->kind == SW_LOAD_FRIDGE && load->set_c >= load->reference_c)
         sw_reader_error(reader, node, 0, "for example \"set_point\": \"4 C\", \"reference\": \"25 C\"",
                         "the fridge's set_point (%g C) must lie below its reference ambient (%g C)",

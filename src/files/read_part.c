@@ -65,8 +65,8 @@ const sw_node *sw_reader_open(sw_reader *reader, sw_resource kind, const char *n
 }
 
 const char *const sw_file_kind_says[SW_FILE_KIND_COUNT] = {"a van file", "a trip file", "a part file"};
-static const char *const formats[SW_FILE_KIND_COUNT] = {"stillwatt van 1", "stillwatt trip 1",
-                                                        "stillwatt part 1"};
+const char *const sw_file_formats[SW_FILE_KIND_COUNT] = {"stillwatt van 1", "stillwatt trip 1",
+                                                         "stillwatt part 1"};
 
 int sw_reader_format(sw_reader *reader, const sw_node *root, sw_file_kind *kind)
 {
@@ -82,22 +82,19 @@ int sw_reader_format(sw_reader *reader, const sw_node *root, sw_file_kind *kind)
         return 0;
     }
     for (int i = 0; i < SW_FILE_KIND_COUNT; i++) {
-        if (strcmp(format->text, formats[i]) == 0) {
+        if (strcmp(format->text, sw_file_formats[i]) == 0) {
             *kind = (sw_file_kind)i;
             return 1;
         }
     }
     sw_reader_error(reader, format, 0, hint, "\"%s\" is not a known format%s", format->text,
-                    sw_reader_guess(reader, format->text, formats, SW_FILE_KIND_COUNT));
+                    sw_reader_guess(reader, format->text, sw_file_formats, SW_FILE_KIND_COUNT));
     return 0;
 }
 
 // ---- parts ----
 
-static const struct {
-    const char *kind;
-    const sw_table *table;
-} part_kinds[] = {
+const sw_part_kind sw_part_kinds[SW_PART_KINDS] = {
     {"battery", &sw_battery_table},
     {"array", &sw_array_table},
     {"controller", &sw_controller_table},
@@ -106,12 +103,11 @@ static const struct {
     {"inverter", &sw_inverter_table},
     {"load", &sw_load_table},
 };
-enum { PART_KINDS = sizeof part_kinds / sizeof part_kinds[0] };
 
 static const sw_table *part_table(sw_reader *reader, const sw_node *root)
 {
     const sw_node *kind = sw_node_member(root, "kind");
-    const char *words[PART_KINDS];
+    const char *words[SW_PART_KINDS];
     if (kind == NULL)
         return NULL;
     if (kind->type != SW_JSON_STRING) {
@@ -119,14 +115,14 @@ static const sw_table *part_table(sw_reader *reader, const sw_node *root)
                         "the kind of part is expected here, as a text");
         return NULL;
     }
-    for (int i = 0; i < PART_KINDS; i++) {
-        if (strcmp(kind->text, part_kinds[i].kind) == 0)
-            return part_kinds[i].table;
-        words[i] = part_kinds[i].kind;
+    for (int i = 0; i < SW_PART_KINDS; i++) {
+        if (strcmp(kind->text, sw_part_kinds[i].word) == 0)
+            return sw_part_kinds[i].table;
+        words[i] = sw_part_kinds[i].word;
     }
     sw_reader_error(reader, kind, 0, "battery, array, controller, alternator, shore, inverter or load",
                     "\"%s\" is not a kind of part%s", kind->text,
-                    sw_reader_guess(reader, kind->text, words, PART_KINDS));
+                    sw_reader_guess(reader, kind->text, words, SW_PART_KINDS));
     return NULL;
 }
 

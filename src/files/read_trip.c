@@ -59,11 +59,11 @@ static void read_place(sw_reader *reader, const sw_node *node, sw_place *place)
     const char *path = sw_reader_text(reader, "trip /places/%s", node->key);
     sw_layers layers = {{node}, 1, 0, path};
     size_t before = sw_messages_errors(reader->messages);
+    place->name = sw_name_read(reader, node); // legs look for it, whatever else is wrong
+    place->where = where_of(reader, node);
     if (!sw_check_keys(reader, &sw_place_table, node))
         return;
     sw_fill(reader, &sw_place_table, &layers, place);
-    place->name = sw_name_read(reader, node);
-    place->where = where_of(reader, node);
     if (sw_node_member(node, "normals") != NULL)
         read_normals(reader, sw_node_member(node, "normals"), path, place);
     if (sw_messages_errors(reader->messages) == before)
@@ -164,13 +164,11 @@ static void read_ends(sw_reader *reader, const sw_node *node, const sw_trip *tri
 /* Keys that make no sense for the kind of leg. */
 static void check_leg(sw_reader *reader, const sw_node *node, const sw_leg *leg)
 {
-    static const char *const of_drives[] = {"distance", "idling"}, *const of_stays[] = {"heading", "hookup"};
-    const char *const *strangers = leg->kind == SW_LEG_DRIVE ? of_stays : of_drives;
-    for (int i = 0; i < 2; i++) {
-        const sw_node *stranger = sw_node_member(node, strangers[i]);
-        if (stranger != NULL)
+    for (const sw_kind_key *row = sw_leg_kind_keys; row->key != NULL; row++) {
+        const sw_node *stranger = sw_node_member(node, row->key);
+        if (stranger != NULL && (row->kinds & SW_KIND(leg->kind)) == 0)
             sw_reader_error(reader, stranger, 1, "remove it", "a %s has no \"%s\"",
-                            leg->kind == SW_LEG_DRIVE ? "drive" : "stay", strangers[i]);
+                            leg->kind == SW_LEG_DRIVE ? "drive" : "stay", row->key);
     }
 }
 
@@ -227,16 +225,9 @@ static void read_legs(sw_reader *reader, const sw_node *root, sw_trip *trip)
 
 // ---- sky ----
 
-/* WMO cloud amounts as METAR words; each word covers a range of oktas, here its middle. */
-static const struct {
-    const char *word;
-    double okta;
-} cloud_words[] = {{"clear", 0.0}, {"few", 1.5}, {"scattered", 3.5}, {"broken", 6.0}, {"overcast", 8.0}};
-enum { CLOUD_WORDS = sizeof cloud_words / sizeof cloud_words[0] };
-
 static double read_cloud(sw_reader *reader, const sw_node *node)
 {
-    const char *words[CLOUD_WORDS];
+    const char *words[SW_CLOUD_WORDS];
     const char *hint = "clear, few, scattered, broken, overcast, or oktas 0 to 8";
     if (node->type == SW_JSON_NUMBER && node->number >= 0.0 && node->number <= 8.0)
         return node->number;
@@ -244,13 +235,13 @@ static double read_cloud(sw_reader *reader, const sw_node *node)
         sw_reader_error(reader, node, 0, hint, "a cloud amount is expected here, as a word or in oktas");
         return 0.0;
     }
-    for (int i = 0; i < CLOUD_WORDS; i++) {
-        words[i] = cloud_words[i].word;
+    for (int i = 0; i < SW_CLOUD_WORDS; i++) {
+        words[i] = sw_cloud_words[i].word;
         if (strcmp(node->text, words[i]) == 0)
-            return cloud_words[i].okta;
+            return sw_cloud_words[i].okta;
     }
     sw_reader_error(reader, node, 0, hint, "\"%s\" is not a cloud amount%s", node->text,
-                    sw_reader_guess(reader, node->text, words, CLOUD_WORDS));
+                    sw_reader_guess(reader, node->text, words, SW_CLOUD_WORDS));
     return 0.0;
 }
 
@@ -289,11 +280,8 @@ static void read_told(sw_reader *reader, const sw_node *node, sw_sky_spec *sky)
 {
     const sw_node *otherwise = sw_node_member(node, "otherwise"), *days = sw_node_member(node, "days");
     int count = 1;
-    if (otherwise == NULL) {
-        sw_reader_error(reader, node, 0, "add \"otherwise\": \"scattered\"",
-                        "a told sky needs \"otherwise\", the cloud of all days not named");
-        return;
-    }
+    if (otherwise == NULL)
+        return; // already told
     if (days != NULL && days->type != SW_JSON_OBJECT) {
         sw_reader_error(reader, days, 0, "\"days\": {\"2026-11-08\": \"overcast\"}",
                         "\"days\" must hold cloud by date, in braces");
@@ -314,9 +302,31 @@ static void read_told(sw_reader *reader, const sw_node *node, sw_sky_spec *sky)
     }
 }
 
+static void check_sky_needs(sw_reader *reader, const sw_node *node, const sw_sky_spec *sky)
+{
+    for (const sw_kind_need *need = sw_sky_needs; need->key != NULL; need++)
+        if ((need->kinds & SW_KIND(sky->kind)) != 0 && sw_node_member(node, need->key) == NULL)
+            sw_reader_error(reader, node, 0, need->hint, "%s", need->told);
+}
+
+/* Keys that make no sense for the kind of sky. */
+static void check_sky_keys(sw_reader *reader, const sw_node *node, const sw_sky_spec *sky)
+{
+    for (const sw_kind_key *row = sw_sky_kind_keys; row->key != NULL; row++) {
+        const sw_node *stranger = sw_node_member(node, row->key);
+        if (stranger == NULL || (row->kinds & SW_KIND(sky->kind)) != 0)
+            continue;
+        if (row->kinds == SW_KIND(SW_SKY_TOLD))
+            sw_reader_error(reader, stranger, 1, "use \"kind\": \"told\"", "only a told sky has \"%s\"",
+                            row->key);
+        else
+            sw_reader_error(reader, stranger, 1, "use \"kind\": \"hourly\"",
+                            "only an hourly sky has a \"%s\"", row->key);
+    }
+}
+
 static void read_sky(sw_reader *reader, const sw_node *root, sw_sky_spec *sky)
 {
-    static const char *const of_told[] = {"otherwise", "days", "haze"};
     const sw_node *node = sw_node_member(root, "sky");
     if (node == NULL) {
         sky->kind = SW_SKY_AVERAGE;
@@ -331,20 +341,12 @@ static void read_sky(sw_reader *reader, const sw_node *root, sw_sky_spec *sky)
     sw_fill(reader, &sw_sky_table, &layers, sky);
     if (sw_messages_errors(reader->messages) != before)
         return;
+    check_sky_needs(reader, node, sky);
     if (sky->kind == SW_SKY_TOLD)
         read_told(reader, node, sky);
-    for (int i = 0; i < 3 && sky->kind != SW_SKY_TOLD; i++) {
-        const sw_node *stranger = sw_node_member(node, of_told[i]);
-        if (stranger != NULL)
-            sw_reader_error(reader, stranger, 1, "use \"kind\": \"told\"", "only a told sky has \"%s\"",
-                            of_told[i]);
-    }
+    check_sky_keys(reader, node, sky);
     const sw_node *file = sw_node_member(node, "file");
     sky->where = where_of(reader, file != NULL ? file : node);
-    if (sky->kind != SW_SKY_HOURLY && file != NULL)
-        sw_reader_error(reader, file, 1, "use \"kind\": \"hourly\"", "only an hourly sky has a \"file\"");
-    if (sky->kind == SW_SKY_HOURLY && file == NULL)
-        sw_reader_error(reader, node, 0, "add \"file\": \"denver.epw\"", "an hourly sky needs its \"file\"");
 }
 
 // ---- trips ----

@@ -13,6 +13,17 @@ const sw_node *sw_reader_open(sw_reader *reader, sw_resource kind, const char *n
 /// What people call a kind of file: "a van file".
 extern const char *const sw_file_kind_says[SW_FILE_KIND_COUNT];
 
+/// What the "format" key of each kind of file says.
+extern const char *const sw_file_formats[SW_FILE_KIND_COUNT];
+
+/// The word of a part file's "kind", and the keys of its "is".
+typedef struct sw_part_kind {
+    const char *word;
+    const sw_table *table;
+} sw_part_kind;
+enum { SW_PART_KINDS = 7 };
+extern const sw_part_kind sw_part_kinds[SW_PART_KINDS];
+
 /// Reads the "format" key. @return 1 and the kind, 0 with a message
 int sw_reader_format(sw_reader *reader, const sw_node *root, sw_file_kind *kind);
 

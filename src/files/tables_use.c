@@ -104,6 +104,45 @@ static const sw_key load_keys[] = {
      RANGE(10, 20000), .example = "\"500 Wh\"", .says = "fridge: energy a day at that ambient"},
     HABIT_ROWS,
 };
+// ---- which keys belong to which kind of load, and what each kind needs ----
+
+enum {
+    STEADY = SW_KIND(SW_LOAD_STEADY),
+    USE = SW_KIND(SW_LOAD_USE),
+    MEASURED = SW_KIND(SW_LOAD_MEASURED),
+    FRIDGE = SW_KIND(SW_LOAD_FRIDGE)
+};
+const sw_kind_key sw_load_kind_keys[] = {
+    {"power", STEADY | USE | FRIDGE},
+    {"duty", STEADY | USE},
+    {"hours", STEADY | USE | MEASURED},
+    {"uses", USE},
+    {"each", USE},
+    {"at", USE},
+    {"energy_per_day", MEASURED},
+    {"charge_per_day", MEASURED},
+    {"set_point", FRIDGE},
+    {"reference", FRIDGE},
+    {"reference_energy", FRIDGE},
+    {"days", STEADY | USE | MEASURED},
+    {"when", STEADY | USE | MEASURED},
+    {"outside_above", STEADY | USE | MEASURED},
+    {"outside_below", STEADY | USE | MEASURED},
+    {"cabin_above", STEADY | USE | MEASURED},
+    {"cabin_below", STEADY | USE | MEASURED},
+    {NULL, 0},
+};
+
+const sw_kind_need sw_load_needs[] = {
+    {STEADY | FRIDGE, "power", NULL, "power", "add \"power\": \"45 W\""},
+    {USE, "power", NULL, "power", "add \"power\": \"1200 W\""},
+    {USE, "each", NULL, "each", "add \"each\": \"4 min\""},
+    {USE, "uses", "at", "uses", "add \"uses\": 2, or the times \"at\": [\"07:10\", \"16:00\"]"},
+    {MEASURED, "energy_per_day", "charge_per_day", "energy_per_day\" or \"charge_per_day",
+     "add one of them, such as \"charge_per_day\": \"15 Ah\""},
+    {0, NULL, NULL, NULL, NULL},
+};
+
 const sw_table sw_load_table = {"a load", load_keys, COUNT_OF(load_keys)};
 
 static const sw_key habit_keys[] = {HABIT_ROWS};
@@ -219,6 +258,14 @@ static const sw_key leg_keys[] = {
 };
 const sw_table sw_leg_table = {"a leg", leg_keys, COUNT_OF(leg_keys)};
 
+const sw_kind_key sw_leg_kind_keys[] = {
+    {"distance", SW_KIND(SW_LEG_DRIVE)},
+    {"idling", SW_KIND(SW_LEG_DRIVE)},
+    {"heading", SW_KIND(SW_LEG_STAY)},
+    {"hookup", SW_KIND(SW_LEG_STAY)},
+    {NULL, 0},
+};
+
 static const sw_key hookup_keys[] = {
     {QUANTITY("current", CURRENT), NEEDED, AT(shore_a), RANGE(1, 125), .example = "\"30 A\"",
      .says = "breaker of the pedestal"},
@@ -244,6 +291,25 @@ static const sw_key sky_keys[] = {
 };
 const sw_table sw_sky_table = {"a sky", sky_keys, COUNT_OF(sky_keys)};
 #undef SELF
+
+const sw_kind_key sw_sky_kind_keys[] = {
+    {"otherwise", SW_KIND(SW_SKY_TOLD)},
+    {"days", SW_KIND(SW_SKY_TOLD)},
+    {"haze", SW_KIND(SW_SKY_TOLD)},
+    {"file", SW_KIND(SW_SKY_HOURLY)},
+    {NULL, 0},
+};
+
+const sw_kind_need sw_sky_needs[] = {
+    {SW_KIND(SW_SKY_TOLD), "otherwise", NULL,
+     "a told sky needs \"otherwise\", the cloud of all days not named", "add \"otherwise\": \"scattered\""},
+    {SW_KIND(SW_SKY_HOURLY), "file", NULL, "an hourly sky needs its \"file\"",
+     "add \"file\": \"denver.epw\""},
+    {0, NULL, NULL, NULL, NULL},
+};
+
+const sw_cloud_word sw_cloud_words[SW_CLOUD_WORDS] = {
+    {"clear", 0.0}, {"few", 1.5}, {"scattered", 3.5}, {"broken", 6.0}, {"overcast", 8.0}};
 
 #define SELF sw_told_day
 static const sw_key told_keys[] = {

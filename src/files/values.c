@@ -1,6 +1,8 @@
 // Reads single values and lists as a key describes them: one reader per kind of key.
 #include "files/values.h"
 
+#include "files/quantity_units.h"
+
 #include "stillwatt/reader.h"
 
 #include "stillwatt/civil.h"
@@ -32,12 +34,27 @@ static void wrong_type(sw_reader *reader, const sw_key *key, const sw_node *node
                     key->says, sw_json_type_says(node->type));
 }
 
+void sw_key_write(const sw_key *key, double value, char *buffer, size_t size)
+{
+    sw_quantity back;
+    sw_quantity_write(value, key->dimension, SW_UNITS_SI, buffer, size);
+    if (key->dimension == SW_DIM_MONEY ||
+        (sw_quantity_read(buffer, key->dimension, &back) == SW_QUANTITY_OK &&
+         fabs(back.value - value) <= 1e-9 * fabs(value)))
+        return;
+    const sw_unit *unit = sw_unit_find(back.unit, key->dimension);
+    snprintf(buffer, size, "%.9g %s", sw_unit_from_held(unit, value), unit->name);
+    char *point = strchr(buffer, ',');
+    if (point != NULL)
+        *point = '.';
+}
+
 static void out_of_range(sw_reader *reader, const sw_key *key, const sw_node *node)
 {
     char least[48], most[48];
     if (key->kind == SW_KEY_QUANTITY || key->kind == SW_KEY_MONTHS) {
-        sw_quantity_write(key->least, key->dimension, SW_UNITS_SI, least, sizeof least);
-        sw_quantity_write(key->most, key->dimension, SW_UNITS_SI, most, sizeof most);
+        sw_key_write(key, key->least, least, sizeof least);
+        sw_key_write(key, key->most, most, sizeof most);
     } else {
         snprintf(least, sizeof least, "%g", key->least);
         snprintf(most, sizeof most, "%g", key->most);
@@ -228,7 +245,8 @@ const char *sw_name_read(sw_reader *reader, const sw_node *node)
         sw_reader_error(reader, node, 1, "for example \"lights\"", "this name is empty");
     else if (!sw_text_is_plain(node->key))
         sw_reader_error(reader, node, 1, "write the name on one line", NOT_PLAIN);
-    return sw_reader_text(reader, "%s", node->key);
+    const char *name = sw_reader_text(reader, "%s", node->key);
+    return name != NULL ? name : "";
 }
 
 static void read_text(sw_reader *reader, const sw_key *key, const sw_node *node, const char **out)

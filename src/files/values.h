@@ -9,11 +9,14 @@
 void sw_value_read(sw_reader *reader, const sw_key *key, const sw_node *node, char *at);
 
 /// The key of a named thing (a load, an array, a place), as its name; an empty one, or one with characters
-/// that would upset a terminal, becomes a message. @return NULL without memory
+/// that would upset a terminal, becomes a message. @return empty without memory
 const char *sw_name_read(sw_reader *reader, const sw_node *node);
 
 /// "for example "capacity": "100 Ah"", in the reader's arena.
 const char *sw_key_hint(sw_reader *reader, const sw_key *key);
+/// A limit or default of a quantity as people write it, with as many digits as it needs to be read as the
+/// same.
+void sw_key_write(const sw_key *key, double value, char *buffer, size_t size);
 /// The word of a choice's value.
 const char *sw_key_word(const sw_key *key, int value);
 /// "a number", "a list" and so on.
