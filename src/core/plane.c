@@ -4,9 +4,11 @@
 
 #include <math.h>
 
+// definition
 #define RAD_PER_DEG 0.017453292519943295
 #define PEREZ_BINS  8
 
+/* [perez-1990] the least cosine of the zenith that light round the sun is divided by */
 static const double cos_85_deg = 0.087155742747658174;
 
 /* [brandemuehl-beckman-1980] Angle at which a beam passes the glass as the whole sky or the whole ground
@@ -16,11 +18,14 @@ static double sky_angle_deg(double tilt_deg)
     return 59.7 - 0.1388 * tilt_deg + 0.001497 * tilt_deg * tilt_deg;
 }
 
+/* [brandemuehl-beckman-1980] */
 static double ground_angle_deg(double tilt_deg)
 {
     return 90.0 - 0.5788 * tilt_deg + 0.002693 * tilt_deg * tilt_deg;
 }
 
+/* Views of sky and ground: the isotropic sky of [duffie-beckman] eq. 2.15.1; glass:
+ * [brandemuehl-beckman-1980]. */
 void sw_plane_prepare(const sw_tilt *tilt, sw_plane *out)
 {
     double tilt_deg = tilt->tilt_deg;
@@ -62,6 +67,7 @@ double sw_glass_modifier(double cos_incidence)
     return passed / (1.0 - normal_reflection) * exp(absorption * (1.0 - 1.0 / inside));
 }
 
+/* Quantities of [perez-1990]: a/b, the third power of the zenith angle, air mass over extraterrestrial. */
 void sw_plane_sun_of(const sw_plane *plane, const sw_sun_clock *clock, const sw_sun *sun, sw_plane_sun *out)
 {
     out->sun_up = sun->cos_zenith > 0.0;
