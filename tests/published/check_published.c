@@ -34,6 +34,12 @@ static sw_sun_clock clock_at(const double *date_and_utc_min)
     return clock;
 }
 
+/* The day count on which all dates here and in the library rest. */
+static double julian_day(const double *g)
+{
+    return 2440587.5 + g[0] + g[1] / 1440.0;
+}
+
 static double declination_deg(const double *g)
 {
     return clock_at(g).declination_rad / degree;
@@ -384,12 +390,15 @@ static double perez_bin_limit(const double *g)
     return low;
 }
 
-/* lat_deg, lon_deg, elevation_m, tilt_deg, month, then twelve months on the flat */
+/* lat_deg, lon_deg, elevation_m, tilt_deg, albedo, twelve months on the flat, month */
 static double tilted_month_kwh_m2(const double *g)
 {
-    tilted_month of = {
-        .lat_deg = g[0], .lon_deg = g[1], .elevation_m = g[2], .tilt_deg = g[3], .albedo = 0.2};
-    of.month = (int)g[4];
+    tilted_month of = {.lat_deg = g[0],
+                       .lon_deg = g[1],
+                       .elevation_m = g[2],
+                       .tilt_deg = g[3],
+                       .albedo = g[4],
+                       .month = (int)g[17]};
     memcpy(of.flat_kwh_m2_day, g + 5, sizeof of.flat_kwh_m2_day);
     return tilted_month_kwh_m2_day(&of);
 }
@@ -397,11 +406,10 @@ static double tilted_month_kwh_m2(const double *g)
 /* The same without a month: the mean of the twelve. */
 static double tilted_year_kwh_m2(const double *g)
 {
-    double with_month[17], sum = 0.0;
-    memcpy(with_month, g, 4 * sizeof g[0]);
-    memcpy(with_month + 5, g + 4, 12 * sizeof g[0]);
+    double with_month[18], sum = 0.0;
+    memcpy(with_month, g, 17 * sizeof g[0]);
     for (int month = 1; month <= 12; month++) {
-        with_month[4] = month;
+        with_month[17] = month;
         sum += tilted_month_kwh_m2(with_month);
     }
     return sum / 12.0;
@@ -618,7 +626,9 @@ static double earth_radius_m(const double *g)
         "lat_deg", "declination_deg", "hour_angle_deg", "tilt_deg", "albedo", "beam_mj_m2", "diffuse_mj_m2", \
             "normal_mj_m2"                                                                                   \
     }
-#define TWELVE_MONTHS "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"
+#define FLAT_MONTHS                                                                                          \
+    "lat_deg", "lon_deg", "elevation_m", "tilt_deg", "albedo", "jan", "feb", "mar", "apr", "may", "jun",     \
+        "jul", "aug", "sep", "oct", "nov", "dec"
 #define CLEAR_SKY                                                                                            \
     {                                                                                                        \
         "height_deg", "elevation_m", "linke_turbidity", "normal_w_m2"                                        \
@@ -629,6 +639,7 @@ static double earth_radius_m(const double *g)
     }
 
 static const published_quantity quantities[] = {
+    {"julian_day", "d", MOMENT, julian_day},
     {"declination_deg", "deg", MOMENT, declination_deg},
     {"equation_of_time_min", "min", MOMENT, equation_of_time_min},
     {"sun_distance_au", "AU", MOMENT, sun_distance_au},
@@ -677,14 +688,8 @@ static const published_quantity quantities[] = {
     {"tilted_total_mj_m2", "MJ/m2", HOUR_OF_LIGHT, tilted_total_mj_m2},
     {"perez_coefficient", "plain", {"clearness", "coefficient"}, perez_coefficient},
     {"perez_bin_limit", "plain", {"low", "high"}, perez_bin_limit},
-    {"tilted_month_kwh_m2",
-     "kWh/m2",
-     {"lat_deg", "lon_deg", "elevation_m", "tilt_deg", "month", TWELVE_MONTHS},
-     tilted_month_kwh_m2},
-    {"tilted_year_kwh_m2",
-     "kWh/m2",
-     {"lat_deg", "lon_deg", "elevation_m", "tilt_deg", TWELVE_MONTHS},
-     tilted_year_kwh_m2},
+    {"tilted_month_kwh_m2", "kWh/m2", {FLAT_MONTHS, "month"}, tilted_month_kwh_m2},
+    {"tilted_year_kwh_m2", "kWh/m2", {FLAT_MONTHS}, tilted_year_kwh_m2},
 
     {"open_cell_c", "K", CELL, open_cell_c},
     {"gap_cell_c", "K", CELL, gap_cell_c},
