@@ -23,9 +23,9 @@ static double air_c(int64_t utc_s, int today)
     return sw_air_temperature_c(utc_s, &days[0], &days[1], &days[2]);
 }
 
-// Parton & Logan 1981 for air at 1.5 m: a 1.86 h after noon, c -0.17 h from sunrise, b 2.20; read in public
-// code that uses the paper. Moments are whole seconds: half a second at the steepest, 21 K in 6 h, is 0.001
-// K.
+// [parton-logan-1981] for air at 1.5 m, for the second computation of the whole course; the constants
+// themselves are checked in tests/published/statistics.txt. Moments are whole seconds: half a second at the
+// steepest, 21 K in 6 h, is 0.001 K.
 static const double lag_s = 1.86 * 3600.0, before_rise_s = 0.17 * 3600.0, second_k = 0.001;
 
 START_TEST(each_day_reaches_its_minimum_before_sunrise_and_its_maximum_after_noon)

@@ -1,4 +1,5 @@
-// Decimal numerals against the C library's own reader, which the C locale makes correctly rounded too.
+// Decimal numerals [clinger-1990] against the C library's own reader, which the C locale makes correctly
+// rounded too.
 #include "files/decimal.h"
 #include "support/checks.h"
 

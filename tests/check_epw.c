@@ -1,4 +1,4 @@
-// The EPW reader on invented years: what it reads, and what it mends.
+// The EPW reader on invented years, laid out by [epw]: what it reads, and what it mends.
 #include "stillwatt/zone.h"
 #include "support/checks.h"
 #include "support/invented_epw.h"

@@ -1,4 +1,4 @@
-// The nearest known word, against a plain recursive definition of the distance.
+// The nearest known word, against a plain recursive definition of the distance [damerau-1964].
 #include "stillwatt/quantity.h"
 #include "support/checks.h"
 

@@ -169,8 +169,8 @@ START_TEST(an_average_month_has_the_diffuse_share_of_its_stations)
 }
 END_TEST
 
-/* The mean of seven days with standard deviation sd and autocorrelation 0.29, one in ten below: recomputed
-   here by the double sum over all pairs of days instead of the closed form. */
+/* The mean of seven days with standard deviation sd and autocorrelation 0.29 [graham-1988], one in ten below:
+   recomputed here by the double sum over all pairs of days instead of the closed form. */
 START_TEST(the_poor_week_is_the_tenth_percentile_of_seven_correlated_days)
 {
     char trip[2048];

@@ -6,7 +6,7 @@
 typedef enum sw_mounting { SW_MOUNT_OPEN, SW_MOUNT_GAP, SW_MOUNT_BONDED, SW_MOUNT_COUNT } sw_mounting;
 
 /// Cell temperature [faiman-2008]: air + incident/(U0 + U1 wind); U0/U1 for 10 m wind: open underneath
-/// 25/6.84, close to a roof 19.0/1.08, bonded or insulated behind 16.3/0.92.
+/// 25/6.84; fitted to [king-2004] close to a roof 19.0/1.08, bonded or insulated behind 16.3/0.92.
 /// @param mounting below SW_MOUNT_COUNT; wind_m_s at 10 m, negative counts as calm; incident_w_m2 before
 /// glass and dirt
 double sw_cell_temperature_c(sw_mounting mounting, double incident_w_m2, double air_c, double wind_m_s);

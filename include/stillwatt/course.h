@@ -12,8 +12,8 @@ typedef struct sw_course {
     int outlooks; ///< 1, or 2 with the poor week
     sw_forcing forcing[SW_OUTLOOKS];
     int loads;
-    double **asked_w;      ///< per load of the van, per step; a fridge has none, it depends on the cabin
-    char sw_sky_says[160]; ///< the sky in words, such as "the average November sky"
+    double **asked_w;   ///< per load of the van, per step; a fridge has none, it depends on the cabin
+    char sky_says[160]; ///< the sky in words, such as "the average November sky"
     void *owner;
 } sw_course;
 

@@ -25,7 +25,7 @@ typedef struct sw_plane_sun {
     double cos_incidence; ///< on the front of the plane, never negative; 0 with the sun down
     double beam_modifier; ///< of the glass at that incidence
     double beam_open;     ///< share of the beam and of the light round the sun that nothing blocks, [0, 1]
-    double sw_sky_open;   ///< share of the rest of the sky that nothing blocks, [0, 1]
+    double sky_open;      ///< share of the rest of the sky that nothing blocks, [0, 1]
     double circumsolar_ratio;   ///< a/b of [perez-1990]
     double zenith_rad;          ///< of the sun, unrefracted
     double zenith_term;         ///< 1.041 zenith^3 of [perez-1990]

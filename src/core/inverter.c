@@ -7,7 +7,7 @@
    k2 p: smallest at p = sqrt(p0/k2), where it is k1 + 2 sqrt(p0 k2). The peak efficiency gives a = 1/peak - 1
    for that minimum, the full-load efficiency b = 1/full - 1 = p0 + k1 + k2. Subtracting, b - a = (sqrt(k2) -
    sqrt(p0))^2, hence sqrt(k2) = sqrt(p0) + sqrt(b - a). The root with the plus sign puts the peak inside the
-   rating. */
+   rating. (own derivation) */
 sw_inverter_fit sw_inverter_fit_curve(double idle_w, double rated_w, double peak_efficiency,
                                       double full_efficiency, sw_inverter_curve *out)
 {

@@ -5,7 +5,8 @@
 
 #include <stddef.h>
 
-/* The controller's limit is a current at the battery's side, here at its open-circuit voltage. */
+/* The controller's limit is a current at the battery's side, here at its open-circuit voltage. Panels are
+   rated with cells at 25 degC by convention. */
 static void offer_solar(const sw_forcing *f, const sw_tile_plan *p, const step *c, sw_tile_flow *out)
 {
     sw_column panels_w = {0};
@@ -34,6 +35,8 @@ static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c
     }
 }
 
+/* What comes in is what is served, lost and stored, to 1e-9 of what moves: rounding, and the end of Newton's
+   steps (numerics). */
 static int balances(const step *c, sw_tile_flow *out)
 {
     int good = 1;

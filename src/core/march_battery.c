@@ -114,7 +114,8 @@ void sw_battery_begin(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_
 
 /* Root of U(q + eta I h) + R I = V_abs, the current that ends the step at the absorption voltage. The left
    side rises with I in straight pieces: the walk along the knots of U stops on the last one that is still
-   below, and the root lies on its piece. */
+   below, and the root lies on its piece. (own derivation; charging voltages are told for 25 degC by
+   convention) */
 static void tapered_current(const sw_tile_plan *restrict p, const sw_tile_state *restrict s,
                             const step *restrict c, sw_column out)
 {
@@ -220,7 +221,7 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
 /* Charge x [Ah] that leaves the battery (negative: enters, times eta) when it gives `battery_w` for the step:
    (E(q) - E(q - g x))/g - R x^2/h = P h, g = 1 discharging and eta charging. E is a parabola between the
    knots of U, so the root of the tangent parabola is exact within a piece, and Newton's steps settle a
-   crossing. */
+   crossing. (own derivation) */
 static void charge_moved(const sw_tile_plan *p, const sw_tile_state *s, const step *c,
                          const sw_column battery_w, sw_column g, sw_column x)
 {

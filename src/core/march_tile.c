@@ -40,7 +40,7 @@ static void set_curves(sw_tile_plan *plan, int lane, const sw_variant *v, const 
 /* Peukert's share falls as a power of the current; the march has no pow, so it follows chords between knots,
    each half as much again as the one before, from the 20-hour current to 26 times that (discharge in less
    than an hour); the last chord goes on beyond. The chords lie at most 0.4 % above the curve for exponents up
-   to 1.15. */
+   to 1.15. [peukert], own derivation of the chords */
 static void set_peukert(sw_tile_plan *plan, int lane, const sw_variant *v, const sw_chemistry_data *data)
 {
     double current_20h = v->rated_ah / 20.0;
@@ -57,11 +57,15 @@ static void set_peukert(sw_tile_plan *plan, int lane, const sw_variant *v, const
     }
 }
 
+/* Share of the way that a first-order lag goes in a step (definition). */
 static double gain_over(double step_h, double lag_h)
 {
     return 1.0 - exp(-step_h / lag_h);
 }
 
+/* Constants that are ours: discharge is judged by its mean over an hour, which Peukert's law does not tell
+   (common practice, no source); a month has 30 days (convention); 0.01 K keeps a ramp without width finite
+   (numerics). */
 static void set_battery(sw_tile_plan *plan, int lane, const sw_variant *v, const sw_chemistry_data *data)
 {
     plan->capacity_ah[lane] = v->rated_ah * v->health;
@@ -133,6 +137,7 @@ static void set_thermals(sw_tile_plan *plan, int lane, const sw_variant *v)
     }
 }
 
+// definition: 3600 s are an hour
 void sw_tile_set(sw_tile_plan *plan, sw_tile_state *state, int lane, const sw_variant *variant,
                  int32_t step_s)
 {

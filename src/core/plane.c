@@ -4,9 +4,11 @@
 
 #include <math.h>
 
+// definition
 #define RAD_PER_DEG 0.017453292519943295
 #define PEREZ_BINS  8
 
+/* [perez-1990] the least cosine of the zenith that light round the sun is divided by */
 static const double cos_85_deg = 0.087155742747658174;
 
 /* [brandemuehl-beckman-1980] Angle at which a beam passes the glass as the whole sky or the whole ground
@@ -16,11 +18,14 @@ static double sky_angle_deg(double tilt_deg)
     return 59.7 - 0.1388 * tilt_deg + 0.001497 * tilt_deg * tilt_deg;
 }
 
+/* [brandemuehl-beckman-1980] */
 static double ground_angle_deg(double tilt_deg)
 {
     return 90.0 - 0.5788 * tilt_deg + 0.002693 * tilt_deg * tilt_deg;
 }
 
+/* Views of sky and ground: the isotropic sky of [duffie-beckman] eq. 2.15.1; glass:
+ * [brandemuehl-beckman-1980]. */
 void sw_plane_prepare(const sw_tilt *tilt, sw_plane *out)
 {
     double tilt_deg = tilt->tilt_deg;
@@ -62,13 +67,14 @@ double sw_glass_modifier(double cos_incidence)
     return passed / (1.0 - normal_reflection) * exp(absorption * (1.0 - 1.0 / inside));
 }
 
+/* Quantities of [perez-1990]: a/b, the third power of the zenith angle, air mass over extraterrestrial. */
 void sw_plane_sun_of(const sw_plane *plane, const sw_sun_clock *clock, const sw_sun *sun, sw_plane_sun *out)
 {
     out->sun_up = sun->cos_zenith > 0.0;
     out->cos_incidence = out->sun_up ? fmax(0.0, sw_cos_incidence(plane, sun)) : 0.0;
     out->beam_modifier = sw_glass_modifier(out->cos_incidence);
     out->beam_open = 1.0;
-    out->sw_sky_open = 1.0;
+    out->sky_open = 1.0;
     out->circumsolar_ratio = out->cos_incidence / fmax(cos_85_deg, sun->cos_zenith);
     out->zenith_rad = sun->zenith_deg * RAD_PER_DEG;
     out->zenith_term = 1.041 * out->zenith_rad * out->zenith_rad * out->zenith_rad;
@@ -119,10 +125,10 @@ static sky_parts sky_on(const sw_plane *plane, const sw_plane_sun *sun, double d
     if (!(dhi_w_m2 > 0.0))
         return (sky_parts){0.0, 0.0};
     if (!sun->sun_up)
-        return (sky_parts){0.0, dhi_w_m2 * plane->sky_view * sun->sw_sky_open};
+        return (sky_parts){0.0, dhi_w_m2 * plane->sky_view * sun->sky_open};
     sky_parts sky = perez_sky(plane, sun, dni_w_m2, dhi_w_m2);
     sky.circumsolar_w_m2 *= sun->beam_open;
-    sky.rest_w_m2 *= sun->sw_sky_open;
+    sky.rest_w_m2 *= sun->sky_open;
     if (sky.rest_w_m2 < 0.0) {
         sky.circumsolar_w_m2 = fmax(0.0, sky.circumsolar_w_m2 + sky.rest_w_m2);
         sky.rest_w_m2 = 0.0;

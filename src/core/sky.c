@@ -4,14 +4,17 @@
 
 #include <math.h>
 
+// definition
 #define RAD_PER_DEG 0.017453292519943295
 #define PI          3.141592653589793
 
+/* [standard-atmosphere] the scale height of air at 15 degC, R T/(M g), taken as the same at all heights */
 double sw_pressure_ratio(double elevation_m)
 {
     return exp(-elevation_m / 8434.5);
 }
 
+/* [kasten-young-1989] */
 double sw_air_mass(double apparent_zenith_deg)
 {
     double zenith_deg = fmin(90.0, fmax(0.0, apparent_zenith_deg));
@@ -46,12 +49,14 @@ sw_light sw_clear_sky(const sw_sun_clock *clock, const sw_sun *sun, double eleva
     return light;
 }
 
+/* [kasten-czeplak-1980] */
 double sw_cloud_factor(double okta)
 {
     double share = fmin(8.0, fmax(0.0, okta)) / 8.0;
     return 1.0 - 0.75 * pow(share, 3.4);
 }
 
+/* [erbs-1982] hourly */
 double sw_diffuse_fraction(double kt)
 {
     if (kt <= 0.22)
@@ -73,7 +78,7 @@ sw_light sw_split(double ghi_w_m2, const sw_sun_clock *clock, const sw_sun *sun,
     return (sw_light){ghi, dni_w_m2, ghi - dni_w_m2 * sun->cos_zenith};
 }
 
-/* e^x - 1 - x - x^2/2 without loss of digits near 0. */
+/* e^x - 1 - x - x^2/2 without loss of digits near 0 (numerics). */
 static double cubic_tail(double x)
 {
     if (fabs(x) > 0.5)
@@ -99,6 +104,7 @@ static double mean_share(double a)
     return 1.0 - 2.0 * cubic_tail(a) / (a * square_tail(a));
 }
 
+/* [hollands-huget-1983] The integral of that density up to u. */
 static double share_below(double a, double u)
 {
     return (square_tail(a * u) + expm1(a * u) * (a - a * u)) / square_tail(a);
@@ -106,7 +112,8 @@ static double share_below(double a, double u)
 
 /* The exponent that gives the density its mean. The paper's fit for it is good to 0.0003 of clearness from
    0.3 to 0.7 but gives 0.10 where 0.05 is asked for, so the equation that it fits is solved instead. The
-   halves of [-20, 40], which holds the means 0.05 to 0.80, never meet 0, where both tails vanish. */
+   halves of [-20, 40], which holds the means 0.05 to 0.80, never meet 0, where both tails vanish. (own
+   derivation) */
 static double exponent_of_mean(double share)
 {
     double low = -20.0, high = 40.0;
@@ -145,6 +152,8 @@ typedef struct day_course {
     double min_c, max_c;
 } day_course;
 
+/* The middle of the day stands for noon. Days are taken as 4 to 22 h long (own derivation), so that polar
+   ones have a minimum and a maximum as well. */
 static day_course course_of(const sw_air_day *day, int64_t moment_s)
 {
     double middle_h = (double)((day->sun.rise_s - moment_s) + (day->sun.set_s - moment_s)) / 7200.0;
@@ -159,18 +168,18 @@ static day_course course_of(const sw_air_day *day, int64_t moment_s)
     };
 }
 
-/* As commonly written the sine lasts Y + 2a from the minimum, which puts its peak at noon + a + c. Adapted:
-   its quarter wave spans from the minimum to noon + a, that is Y + 2(a - c), and the maximum stands where it
-   says. */
+/* [parton-logan-1981] As commonly written the sine lasts Y + 2a from the minimum, which puts its peak at noon
+   + a + c. Adapted: its quarter wave spans from the minimum to noon + a, that is Y + 2(a - c), and the
+   maximum stands where it says. */
 static double by_day_c(const day_course *day, double hour)
 {
     double quarter_waves = (hour - day->minimum_h) / (day->maximum_h - day->minimum_h);
     return day->min_c + (day->max_c - day->min_c) * sin(quarter_waves * PI / 2.0);
 }
 
-/* As commonly written the exponential is still exp(-b) of its drop above the minimum when the night ends, and
-   jumps there. Adapted: displaced and scaled, so that it begins at sunset's temperature and ends on the
-   minimum. */
+/* [parton-logan-1981] As commonly written the exponential is still exp(-b) of its drop above the minimum when
+   the night ends, and jumps there. Adapted: displaced and scaled, so that it begins at sunset's temperature
+   and ends on the minimum. */
 static double by_night_c(const day_course *before, const day_course *after)
 {
     double sunset_c = by_day_c(before, before->sunset_h);

@@ -4,9 +4,12 @@
 #include <math.h>
 #include <stddef.h>
 
+// definition
 #define PI  3.14159265358979323846
 #define RAD (PI / 180.0)
 
+/* The arc whose tangent is |a x b| over a . b for unit vectors a and b: exact near 0 and near the antipode.
+   (own derivation) */
 double sw_great_circle_m(double lat1_deg, double lon1_deg, double lat2_deg, double lon2_deg,
                          double *bearing_deg)
 {

@@ -4,22 +4,26 @@
 
 #include <math.h>
 
+// definition
 #define RAD_PER_DEG 0.017453292519943295
 #define DEG_PER_RAD 57.295779513082323
 #define HALF_DAY_S  43200
 
+// definition
 static const int64_t first_s = -2208988800; // 1900-01-01T00:00Z
 static const int64_t end_s = 4133980800;    // 2101-01-01T00:00Z
 static const int64_t j2000_s = 946728000;   // 2000-01-01T12:00Z
 
-static const double solar_constant_w_m2 = 1361.1; /* [gueymard-2018] */
-static const double upper_limb_zenith_deg = 90.833;
+static const double solar_constant_w_m2 = 1361.1;   /* [gueymard-2018] */
+static const double upper_limb_zenith_deg = 90.833; /* [noaa-solar] */
 
+// definition
 static double sin_deg(double angle_deg)
 {
     return sin(angle_deg * RAD_PER_DEG);
 }
 
+// definition
 static double cos_deg(double angle_deg)
 {
     return cos(angle_deg * RAD_PER_DEG);
@@ -30,6 +34,7 @@ static int valid_time(int64_t utc_s)
     return utc_s >= first_s && utc_s < end_s;
 }
 
+// definition
 static int valid_place(double lat_deg, double lon_deg)
 {
     return isfinite(lon_deg) && lat_deg >= -90.0 && lat_deg <= 90.0;
@@ -82,7 +87,7 @@ sw_status sw_sun_clock_at(int64_t utc_s, sw_sun_clock *out)
     return SW_OK;
 }
 
-/* True solar time as an angle from noon, [-180, 180]: negative in the morning. */
+/* [noaa-solar] True solar time as an angle from noon, [-180, 180]: negative in the morning. */
 static double hour_angle_deg(const sw_sun_clock *clock, int64_t utc_s, double lon_deg)
 {
     double utc_min = (double)(utc_s % 86400) / 60.0;
@@ -105,6 +110,7 @@ static double refraction_deg(double height_deg)
     return cotangent * (58.1 + square * (-0.07 + square * 0.000086)) / 3600.0;
 }
 
+// definition
 static double azimuth_deg(double east, double north)
 {
     double angle_deg = atan2(east, north) * DEG_PER_RAD;
@@ -113,6 +119,7 @@ static double azimuth_deg(double east, double north)
     return angle_deg < 360.0 ? angle_deg : 0.0; // the sum rounds up to 360 just west of north
 }
 
+/* [noaa-solar] The calculator's spherical triangle, as the parts of the unit vector to the sun. */
 void sw_sun_from(const sw_sun_clock *clock, int64_t utc_s, double lat_deg, double lon_deg, sw_sun *out)
 {
     double hour_rad = hour_angle_deg(clock, utc_s, lon_deg) * RAD_PER_DEG;
@@ -150,7 +157,7 @@ static int limb_is_up(int64_t utc_s, double lat_deg, double lon_deg)
 }
 
 /* The first correction can be half a day, in which the equation of time moves by less than 20 s; the second
-   is exact to well under a second. */
+   is exact to well under a second. (own derivation; 240 s of time are a degree) */
 static int64_t noon_near(int64_t around_utc_s, double lon_deg)
 {
     int64_t noon_s = around_utc_s;
@@ -195,6 +202,7 @@ sw_status sw_sun_times_near(int64_t around_utc_s, double lat_deg, double lon_deg
     return SW_OK;
 }
 
+/* [duffie-beckman] eq. 1.10.3 */
 double sw_sun_daily_extraterrestrial_wh_m2(const sw_sun_clock *clock_at_noon, double lat_deg)
 {
     const double hours_per_rad = 24.0 / (360.0 * RAD_PER_DEG);

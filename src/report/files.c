@@ -261,7 +261,7 @@ sw_status sw_report_json(const sw_rehearsal *r, char **out)
     put_text(&t, root, "kind", "rehearsal");
     put_text(&t, root, "trip", r->plan->trip->name);
     put_text(&t, root, "van", r->plan->van->name);
-    put_text(&t, root, "sky", r->course->sw_sky_says);
+    put_text(&t, root, "sky", r->course->sky_says);
     put_number(&t, root, "step_s", r->course->forcing[0].step_s, 0);
     put_number(&t, root, "reserve_pct", 100.0 * r->plan->trip->reserve, 3);
     put_sentences(&t, root, r);

@@ -168,7 +168,7 @@ static const char *poor_says(const sw_rehearsal *r)
 
 void sw_words_verdict(const sw_rehearsal *r, page *out)
 {
-    sw_page_add(out, "Under %s ", r->course->sw_sky_says);
+    sw_page_add(out, "Under %s ", r->course->sky_says);
     say_outcome(r, &r->outcome, "the charge", out);
     if (r->has_poor) {
         sw_page_add(out, "; %s ", poor_says(r));

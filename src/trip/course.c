@@ -358,7 +358,7 @@ static sw_status fill(maker *m, sw_messages *messages)
                 "%d hours of the weather file have light while the sun is down at the place of the trip; it "
                 "is left out",
                 sw_sky_unlit_hours(m->sky));
-    sw_sky_says(m->sky, m->course->sw_sky_says, sizeof m->course->sw_sky_says);
+    sw_sky_says(m->sky, m->course->sky_says, sizeof m->course->sky_says);
     return SW_OK;
 }
 

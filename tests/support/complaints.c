@@ -1,0 +1,45 @@
+#include "support/complaints.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+static void append(complaints *c, int written)
+{
+    size_t left = sizeof c->text - c->used;
+    if (written > 0)
+        c->used += (size_t)written < left ? (size_t)written : left - 1;
+}
+
+void complain_at(complaints *c, const char *file, int line, const char *format, ...)
+{
+    c->count++;
+    append(c, snprintf(c->text + c->used, sizeof c->text - c->used, "%s:%d: ", file, line));
+    va_list arguments;
+    va_start(arguments, format);
+    append(c, vsnprintf(c->text + c->used, sizeof c->text - c->used, format, arguments));
+    va_end(arguments);
+    append(c, snprintf(c->text + c->used, sizeof c->text - c->used, "\n"));
+}
+
+char *text_of_file(const char *path)
+{
+    FILE *file = fopen(path, "rb");
+    if (file == NULL)
+        return NULL;
+    size_t room = 1 << 12, length = 0;
+    char *text = malloc(room);
+    while (text != NULL) {
+        length += fread(text + length, 1, room - 1 - length, file);
+        if (length < room - 1)
+            break;
+        char *larger = realloc(text, room *= 2);
+        if (larger == NULL)
+            free(text);
+        text = larger;
+    }
+    fclose(file);
+    if (text != NULL)
+        text[length] = '\0';
+    return text;
+}
