@@ -1,9 +1,8 @@
 // The questions of a draft, and how each answer is understood.
 #include "cli/draft.h"
 
-#include "report/draft_rows.h"
+#include "files/scan.h"
 #include "stillwatt/civil.h"
-#include "stillwatt/document.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -33,19 +32,13 @@ static int not_understood(const draft_question *q, const char *text, drafting *d
     return refuse(d, 2, "\"%.60s\" is not understood; an answer would be %s", text, q->example);
 }
 
-/* The strict reader of JSON texts decides. */
 int draft_is_utf8(const char *text)
 {
-    page quoted = {0};
-    char *json = NULL;
-    sw_document *document = NULL;
-    draft_quote(&quoted, text);
-    if (page_take(&quoted, &json) != SW_OK)
-        return 0;
-    int good = sw_document_read(json, strlen(json), "", NULL, &document) == SW_OK;
-    sw_document_free(document);
-    free(json);
-    return good;
+    size_t left = strlen(text);
+    for (size_t length; left > 0; text += length, left -= length)
+        if ((length = sw_utf8_length((const unsigned char *)text, left)) == 0)
+            return 0;
+    return 1;
 }
 
 // ---- counts, yes or no, words ----
