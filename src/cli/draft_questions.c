@@ -269,8 +269,10 @@ static int refuse_existing(drafting *d, unsigned file, const char *name)
 {
     char path[DRAFT_ANSWER_SIZE + 32];
     struct stat st;
-    if ((d->files & file) == 0 || !draft_path(d, name, path, sizeof path) || lstat(path, &st) != 0)
+    if ((d->files & file) == 0 || !draft_path(d, name, path, sizeof path))
         return 0;
+    if (lstat(path, &st) != 0)
+        return errno == ENOENT ? 0 : refuse(d, 4, "%.500s: %s", path, strerror(errno));
     if (S_ISDIR(st.st_mode))
         return refuse(d, 4, "%.500s is a folder, so that no file can be written there", path);
     if (d->force)
