@@ -154,16 +154,19 @@ static int collect_with_stations(const options *given, drafting *d)
 typedef struct outgoing {
     const char *name;
     sw_status (*text)(const draft_answers *answers, char **out);
-    char path[PATH_SIZE], fresh[PATH_SIZE];
+    char path[PATH_SIZE], fresh[PATH_SIZE], old[PATH_SIZE];
+    int had_old; ///< `old` holds what was at `path`
 } outgoing;
 
 static int write_fresh(const drafting *d, outgoing *o)
 {
     char *text = NULL;
-    char fresh_name[32];
+    char fresh_name[32], old_name[32];
     snprintf(fresh_name, sizeof fresh_name, "%s.new", o->name);
+    snprintf(old_name, sizeof old_name, "%s.new.old", o->name);
     if (!draft_path(d, o->name, o->path, sizeof o->path) ||
-        !draft_path(d, fresh_name, o->fresh, sizeof o->fresh))
+        !draft_path(d, fresh_name, o->fresh, sizeof o->fresh) ||
+        !draft_path(d, old_name, o->old, sizeof o->old))
         return complain(4, "the name of the folder is too long");
     if (o->text(&d->answers, &text) != SW_OK)
         return complain(4, "there is not enough memory for %s", o->name);
@@ -172,17 +175,71 @@ static int write_fresh(const drafting *d, outgoing *o)
     return wrong;
 }
 
-/* All files or none: only when each is whole on the disk do they take their names. */
+static void put_back(const outgoing *o)
+{
+    if (rename(o->old, o->path) != 0)
+        complain(4, "what was in %s is now in %s: %s", o->path, o->old, strerror(errno));
+}
+
+static void remove_file(const char *path)
+{
+    if (unlink(path) != 0 && errno != ENOENT)
+        complain(4, "%s could not be removed: %s", path, strerror(errno));
+}
+
+/* Moves the fresh file to its place; what was there waits under another name. @return 0 after an error, in
+ * errno */
+static int move_in(outgoing *o)
+{
+    o->had_old = rename(o->path, o->old) == 0;
+    if (!o->had_old && errno != ENOENT)
+        return 0;
+    if (rename(o->fresh, o->path) == 0)
+        return 1;
+    int error = errno;
+    if (o->had_old)
+        put_back(o);
+    errno = error;
+    return 0;
+}
+
+/* What became of the first `moved` files is undone. */
+static void move_out(const outgoing *list, int moved)
+{
+    for (int i = 0; i < moved; i++) {
+        if (list[i].had_old)
+            put_back(&list[i]);
+        else
+            remove_file(list[i].path);
+    }
+}
+
+static int move_all_in(outgoing *list, int count)
+{
+    for (int i = 0; i < count; i++) {
+        if (!move_in(&list[i])) {
+            int wrong = complain(4, "could not write %s: %s", list[i].path, strerror(errno));
+            move_out(list, i);
+            return wrong;
+        }
+    }
+    for (int i = 0; i < count; i++)
+        if (list[i].had_old)
+            remove_file(list[i].old);
+    return 0;
+}
+
+/* All files or none: only when each is whole on the disk do they take their names, and if one cannot, none
+ * does. */
 static int write_files(const drafting *d, outgoing *list, int count)
 {
     int wrong = 0, written = 0;
     for (; written < count && wrong == 0; written++)
         wrong = write_fresh(d, &list[written]);
-    for (int i = 0; i < count && wrong == 0; i++)
-        if (rename(list[i].fresh, list[i].path) != 0)
-            wrong = complain(4, "could not write %s: %s", list[i].path, strerror(errno));
+    if (wrong == 0)
+        wrong = move_all_in(list, count);
     for (int i = 0; i < written && wrong != 0; i++)
-        unlink(list[i].fresh);
+        remove_file(list[i].fresh);
     return wrong;
 }
 
