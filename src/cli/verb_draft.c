@@ -288,7 +288,8 @@ static int name_van(const options *given, drafting *d, char *seen, size_t size)
         return 0;
     d->answers.van_file = seen;
     if (!draft_seen_from(d->folder, given->van_file, seen, size))
-        return complain(4, "%s: %s", given->van_file, strerror(errno));
+        return complain(4, "the path from the folder %s to %s could not be found: %s", d->folder,
+                        given->van_file, strerror(errno));
     return draft_is_utf8(seen) ? 0 : complain(2, "--van: the path of the van file is not UTF-8 text");
 }
 
