@@ -79,11 +79,10 @@ static int read_van(const options *given, drafting *d)
     sw_messages *messages = sw_messages_create();
     sw_plan *plan = NULL;
     if (messages == NULL)
-        return complain(4, "there is not enough memory");
-    int wrong = sw_status_exit(sw_read_van(&loader, given->van_file, messages, &plan));
-    if (wrong != 0)
-        tell(messages);
-    else
+        return complain(4, "there is not enough memory to read %s", given->van_file);
+    sw_status status = sw_read_van(&loader, given->van_file, messages, &plan);
+    int wrong = status != SW_OK ? tell(messages, status) : 0;
+    if (wrong == 0)
         d->answers.chemistry = plan->van->battery.chemistry;
     sw_plan_free(plan);
     sw_messages_free(messages);
@@ -123,25 +122,35 @@ static int collect(const options *given, drafting *d)
     return take_options(given, d);
 }
 
-static int collect_with_stations(const options *given, drafting *d)
+/* @return the open table, NULL after a message with the exit status in `wrong`. `text` must outlive it. */
+static sw_station_table *open_stations(const options *given, sw_messages *messages, sw_text *text, int *wrong)
 {
     sw_loader loader = sw_disk_loader(data_folder(given));
-    sw_messages *messages = sw_messages_create();
     sw_station_table *table = NULL;
-    sw_text text = {0};
     char reason[200] = "";
-    int wrong;
-    sw_status status = messages != NULL
-                           ? loader.load(loader.context, SW_RESOURCE_STATIONS, "", NULL, &text, reason)
-                           : SW_NO_MEMORY;
-    if (status != SW_OK)
-        wrong = complain(sw_status_exit(status), "the weather table could not be read: %s", reason);
-    else if (sw_stations_open(text.bytes, text.length, text.name, messages, &table) != SW_OK)
-        wrong = tell(messages);
-    else {
-        d->stations = table;
-        wrong = collect(given, d);
+    sw_status status = loader.load(loader.context, SW_RESOURCE_STATIONS, "", NULL, text, reason);
+    if (status != SW_OK) {
+        *wrong = complain(sw_status_exit(status), "the weather table %s could not be read: %s",
+                          text->name != NULL ? text->name : "", reason);
+        return NULL;
     }
+    status = sw_stations_open(text->bytes, text->length, text->name, messages, &table);
+    *wrong = status != SW_OK ? tell(messages, status) : 0;
+    return table;
+}
+
+static int collect_with_stations(const options *given, drafting *d)
+{
+    sw_messages *messages = sw_messages_create();
+    sw_text text = {0};
+    int wrong;
+    if (messages == NULL)
+        return complain(4, "there is not enough memory for the weather table");
+    sw_station_table *table = open_stations(given, messages, &text, &wrong);
+    d->stations = table;
+    if (wrong == 0)
+        wrong = collect(given, d);
+    d->stations = NULL;
     sw_stations_free(table);
     sw_text_free(&text);
     sw_messages_free(messages);
@@ -262,6 +271,8 @@ static void say_written(const drafting *d, const outgoing *list, int count, int 
         page_wrap(&says, width, "stillwatt: taken as default: ", "  ", text);
     if (page_take(&says, &all) == SW_OK)
         fputs(all, stderr);
+    if (text == NULL || all == NULL)
+        complain(0, "there is not enough memory to list what was taken as default; see the files");
     free(text);
     free(all);
 }
