@@ -300,13 +300,15 @@ static int check_run(const tried *t, const fault *f, const said *s)
     return 0;
 }
 
-/* A sample whose steps differ, so that no multiple is missed. */
+/* All of the first, fewer where all that follow fail as well; then a sample whose steps differ, so that no
+   multiple is missed. All of all where STILLWATT_LONG is set. */
 static long next_nth(const tried *t, const fault *f, long nth)
 {
     static unsigned long seed = 20261107;
-    int every = strcmp(f->call, "memory") != 0 || nth < t->dense || getenv("STILLWATT_LONG") != NULL;
+    long dense = f->on && t->dense > 20 ? 20 : t->dense;
+    int every = strcmp(f->call, "memory") != 0 || nth < dense || getenv("STILLWATT_LONG") != NULL;
     seed = seed * 6364136223846793005ul + 1442695040888963407ul;
-    return every ? nth + 1 : nth + 1 + (long)((seed >> 33) % (nth < 700 ? 25 : 250));
+    return every ? nth + 1 : nth + 1 + (long)((seed >> 33) % (nth < 700 ? 50 : 250));
 }
 
 static void try_fault(const tried *t, const fault *f)
