@@ -537,6 +537,7 @@ static void check_wrong(enum which which, const wrong_file *wrong, size_t count)
         free(changed);
     }
     free(with_part);
+    fflush(stdout); // a failed check leaves without it
     ck_assert_int_eq(different, 0);
 }
 

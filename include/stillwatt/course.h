@@ -18,7 +18,8 @@ typedef struct sw_course {
 } sw_course;
 
 /// @param step_s 60 to 3600, a divisor of 3600
-/// @return SW_OK, SW_BAD_INPUT with messages (itinerary, stations, zones, weather file), SW_NO_MEMORY
+/// @return SW_OK, SW_BAD_INPUT with messages (itinerary, stations, zones, weather file), SW_CANNOT_READ,
+/// SW_NO_MEMORY; on failure `*out` is NULL
 sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                          sw_course **out);
 /// Releases a course and its itinerary; NULL is allowed.

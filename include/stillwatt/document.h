@@ -65,6 +65,9 @@ int sw_node_pointer(const sw_node *node, char *buffer, size_t size);
 /// Adds an error (or warning) that points at a node's value, or at its key. As sw_error with SW_BAD_INPUT.
 sw_status sw_node_error(sw_messages *messages, const sw_node *node, int at_key, const char *hint,
                         const char *what, ...) __attribute__((format(printf, 5, 6)));
+/// As sw_node_error at the value, with an error of another status, such as SW_CANNOT_READ.
+sw_status sw_node_fault(sw_messages *messages, sw_status status, const sw_node *node, const char *hint,
+                        const char *what, ...) __attribute__((format(printf, 5, 6)));
 void sw_node_warn(sw_messages *messages, const sw_node *node, const char *hint, const char *what, ...)
     __attribute__((format(printf, 4, 5)));
 

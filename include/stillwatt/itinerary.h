@@ -62,6 +62,7 @@ typedef struct sw_position {
 /// Resolves the trip of a plan. Checks that it joins up: gaps, overlaps, jumps between places, drives that
 /// take no time, go nowhere or would be faster than 150 km/h are errors at the leg.
 /// @param step_s the legs are kept to the second; the trip must last at least one step
+/// @return SW_OK; SW_BAD_INPUT or SW_CANNOT_READ with messages; SW_NO_MEMORY; on failure `*out` is NULL
 sw_status sw_itinerary_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s,
                             sw_messages *messages, sw_itinerary **out);
 /// Releases an itinerary with its zones and station table; NULL is allowed.

@@ -20,6 +20,8 @@ typedef struct sw_text {
     char *bytes; ///< followed by a NUL that is not counted
     size_t length;
     char *name;
+    int absent; ///< after SW_CANNOT_READ: there is no file of that name, so that the name is wrong, not the
+                ///< disk
 } sw_text;
 
 /// Releases bytes and name and zeroes the struct; an empty struct is allowed.

@@ -55,6 +55,9 @@ sw_status sw_messages_add(sw_messages *messages, sw_severity severity, sw_status
 size_t sw_messages_count(const sw_messages *messages);
 /// How many of them are errors.
 size_t sw_messages_errors(const sw_messages *messages);
+/// How many, errors and warnings, found no memory and are not in the list. A call that lost only a warning
+/// goes on and may end well: who shows the messages must say that some are missing.
+size_t sw_messages_lost(const sw_messages *messages);
 /// @return message `index`, owned by the list; NULL past the end
 const sw_message *sw_messages_at(const sw_messages *messages, size_t index);
 /// The status of the first error; SW_OK without one.

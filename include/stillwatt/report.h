@@ -12,7 +12,7 @@ typedef struct sw_report_style {
 } sw_report_style;
 
 /// The report for a terminal: verdict, picture, days, causes, energy, assumptions, cautions.
-/// @return SW_OK or SW_NO_MEMORY; `*out` is released with free()
+/// @return SW_OK or SW_NO_MEMORY; `*out` is released with free(), NULL on failure
 sw_status sw_report_text(const sw_rehearsal *rehearsal, const sw_report_style *style, char **out);
 
 /// One JSON document (RFC 8259), "format": "stillwatt rehearsal 1"; SI units, stated in the key names.

@@ -43,7 +43,8 @@ int32_t sw_series_previous(const sw_series *series, int32_t index);
 /// and warned of with their count; longer ones are errors that name month, day and hour. Every message names
 /// file and line.
 /// @param text need not be terminated; `name` is used in messages
-/// @return SW_OK, SW_BAD_INPUT or SW_NO_MEMORY; on success `*out` is released with sw_series_free
+/// @return SW_OK, SW_BAD_INPUT or SW_NO_MEMORY; on success `*out` is released with sw_series_free,
+/// on failure it is NULL
 sw_status sw_epw_read(const char *text, size_t length, const char *name, sw_messages *messages,
                       sw_series **out);
 

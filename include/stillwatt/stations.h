@@ -26,6 +26,7 @@ typedef struct sw_station {
 typedef struct sw_station_table sw_station_table;
 
 /// @param text the table's text, which must outlive the table; not copied
+/// @return SW_OK, SW_BAD_INPUT or SW_NO_MEMORY; on failure `*out` is NULL
 sw_status sw_stations_open(const char *text, size_t length, const char *name, sw_messages *messages,
                            sw_station_table **out);
 /// Releases a table, not its text; NULL is allowed.

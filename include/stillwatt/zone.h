@@ -12,7 +12,7 @@ typedef struct sw_zone sw_zone;
 
 /// @param bytes the TZif file's content, copied; @param name as in "America/Denver"
 /// Versions 1 to 4; of versions 2+ the 64-bit block and footer are used. Malformed data is SW_BAD_INPUT, and
-/// so are the zones that count leap seconds.
+/// so are the zones that count leap seconds. On failure `*out` is NULL.
 sw_status sw_zone_read(const unsigned char *bytes, size_t length, const char *name, sw_messages *messages,
                        sw_zone **out);
 /// Releases a zone; NULL is allowed.

@@ -1,4 +1,9 @@
 // What the verbs share: options, messages on the terminal, whole files or none.
+//
+// Exit status, here and in all verbs: 0 done; 1 the verdict is worse than asked; 2 the command line is wrong;
+// 3 an input file is wrong; 4 something could not be read or written, or there was not enough memory; 5 the
+// energy did not balance. Each but 0 and 1 comes with a line on standard error that says what was being done,
+// except where the reader of a pipe has gone. What cannot be written to standard error is lost.
 #ifndef SW_CLI_CLI_H
 #define SW_CLI_CLI_H
 
@@ -69,14 +74,17 @@ sw_report_style terminal_style(sw_units units);
 /// The folder with profiles/ and weather/: --data, STILLWATT_DATA, the source tree, the installed share.
 const char *data_folder(const options *given);
 
-/// Writes messages to standard error. @return the exit status of their first error, 0 without one
-int tell(const sw_messages *messages);
+/// Writes messages to standard error; the sentence of `status` where none of them is an error; and that some
+/// are missing, where there was no memory for them. @return the exit status: 0 only if nothing is wrong or
+/// missing
+int tell(const sw_messages *messages, sw_status status);
 
 /// Writes text to standard output. @return 0 or the exit status
 int print(const char *text);
 
 /// Writes a file whole or not at all (NAME.part, then renamed). A file that is there is replaced only if it
-/// begins as the new one does. @return 0 or the exit status after a message
+/// can be read and begins as the new one does; a folder, a device or a pipe never. @return 0 or the exit
+/// status after a message
 int write_whole(const char *name, const char *text);
 
 /// One line to standard error: "stillwatt: ...". @return `exit_status`

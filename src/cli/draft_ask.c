@@ -3,6 +3,7 @@
 
 #include "report/page.h"
 
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -22,6 +23,8 @@ static void say_wrong(const drafting *d, FILE *out, int width)
     sw_page_wrap(&says, width, "  ", "  ", d->why);
     if (sw_page_take(&says, &text) == SW_OK)
         fputs(text, out);
+    else
+        fprintf(out, "  %s\n", d->why);
     free(text);
 }
 
@@ -34,24 +37,36 @@ static void ask(const drafting *d, draft_answer which, FILE *out)
     fflush(out);
 }
 
-/* Until an answer is good. @return 0, or 2 at the end of input */
+/* @return 0, or the exit status after a message */
+static int ended(FILE *in, FILE *out)
+{
+    int error = errno;
+    fputc('\n', out);
+    if (!feof(in))
+        return complain(4, "the answer could not be read: %s; nothing was written", strerror(error));
+    return complain(2, "the questions ended early; nothing was written");
+}
+
+/* Until an answer is good. @return 0, or the exit status after a message */
 static int ask_until_good(drafting *d, draft_answer which, FILE *in, FILE *out, int width)
 {
     char *line = NULL;
     size_t room = 0;
-    int wrong = 2;
-    do {
+    int wrong = 2, end = 0;
+    while (wrong != 0) {
         ask(d, which, out);
-        if (getline(&line, &room, in) < 0)
+        if (getline(&line, &room, in) < 0) {
+            end = ended(in, out);
             break;
+        }
         char *text = trim(line);
         d->answers.assumed &= ~(1u << which);
         wrong = draft_take(d, which, text[0] != '\0' ? text : NULL);
         if (wrong != 0)
             say_wrong(d, out, width);
-    } while (wrong != 0);
+    }
     free(line);
-    return wrong == 0 ? 0 : 2;
+    return end;
 }
 
 int draft_ask(drafting *d, FILE *in, FILE *out, int width)
@@ -59,10 +74,9 @@ int draft_ask(drafting *d, FILE *in, FILE *out, int width)
     for (int i = 0; i < DRAFT_ANSWERS; i++) {
         if (!draft_concerns(d, (draft_answer)i))
             continue;
-        if (ask_until_good(d, (draft_answer)i, in, out, width) != 0) {
-            fputc('\n', out);
-            return complain(2, "the questions ended early; nothing was written");
-        }
+        int wrong = ask_until_good(d, (draft_answer)i, in, out, width);
+        if (wrong != 0)
+            return wrong;
     }
     return 0;
 }

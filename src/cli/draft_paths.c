@@ -28,20 +28,28 @@ static int climb(const char *folder, const char *file, char *buffer, size_t size
     return snprintf(buffer + length, size - length, "%s", file + common) < (int)(size - length);
 }
 
+/* As draft_seen_from, of paths that are real. */
+static int seen_from_real(const char *folder, const char *file, char *buffer, size_t size)
+{
+    size_t room = strlen(folder) + 2;
+    char *slashed = malloc(room);
+    if (slashed == NULL)
+        return 0;
+    snprintf(slashed, room, "%s%s", folder, strcmp(folder, "/") != 0 ? "/" : "");
+    int good = climb(slashed, file, buffer, size);
+    free(slashed);
+    errno = good ? 0 : ENAMETOOLONG;
+    return good;
+}
+
 int draft_seen_from(const char *folder, const char *file, char *buffer, size_t size)
 {
-    char *real_folder = realpath(folder, NULL), *real_file = realpath(file, NULL), *slashed = NULL;
-    size_t room = 0;
-    int good = 0;
-    if (real_folder != NULL && real_file != NULL)
-        slashed = malloc(room = strlen(real_folder) + 2);
-    if (slashed != NULL) {
-        snprintf(slashed, room, "%s%s", real_folder, strcmp(real_folder, "/") != 0 ? "/" : "");
-        good = climb(slashed, real_file, buffer, size);
-        errno = good ? 0 : ENAMETOOLONG;
-    }
+    char *real_folder = realpath(folder, NULL);
+    char *real_file = real_folder != NULL ? realpath(file, NULL) : NULL;
+    int good = real_file != NULL && seen_from_real(real_folder, real_file, buffer, size);
+    int error = errno;
     free(real_folder);
     free(real_file);
-    free(slashed);
+    errno = error;
     return good;
 }

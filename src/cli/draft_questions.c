@@ -1,9 +1,8 @@
 // The questions of a draft, and how each answer is understood.
 #include "cli/draft.h"
 
-#include "report/draft_rows.h"
+#include "files/document_scan.h"
 #include "stillwatt/civil.h"
-#include "stillwatt/document.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -33,19 +32,13 @@ static int not_understood(const draft_question *q, const char *text, drafting *d
     return refuse(d, 2, "\"%.60s\" is not understood; an answer would be %s", text, q->example);
 }
 
-/* The strict reader of JSON texts decides. */
 int draft_is_utf8(const char *text)
 {
-    page quoted = {0};
-    char *json = NULL;
-    sw_document *document = NULL;
-    sw_draft_quote(&quoted, text);
-    if (sw_page_take(&quoted, &json) != SW_OK)
-        return 0;
-    int good = sw_document_read(json, strlen(json), "", NULL, &document) == SW_OK;
-    sw_document_free(document);
-    free(json);
-    return good;
+    size_t left = strlen(text);
+    for (size_t length; left > 0; text += length, left -= length)
+        if ((length = sw_utf8_length((const unsigned char *)text, left)) == 0)
+            return 0;
+    return 1;
 }
 
 // ---- counts, yes or no, words ----
@@ -276,8 +269,10 @@ static int refuse_existing(drafting *d, unsigned file, const char *name)
 {
     char path[DRAFT_ANSWER_SIZE + 32];
     struct stat st;
-    if ((d->files & file) == 0 || !draft_path(d, name, path, sizeof path) || lstat(path, &st) != 0)
+    if ((d->files & file) == 0 || !draft_path(d, name, path, sizeof path))
         return 0;
+    if (lstat(path, &st) != 0)
+        return errno == ENOENT ? 0 : refuse(d, 4, "%.500s: %s", path, strerror(errno));
     if (S_ISDIR(st.st_mode))
         return refuse(d, 4, "%.500s is a folder, so that no file can be written there", path);
     if (d->force)

@@ -1,6 +1,7 @@
 // The program: finds the verb and runs it.
 #include "cli/cli.h"
 
+#include <errno.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
@@ -29,9 +30,8 @@ static int run(const verb *v, int count, char **words)
     return v->run(&given);
 }
 
-int main(int count, char **words)
+static int answer(int count, char **words)
 {
-    signal(SIGPIPE, SIG_IGN); // a closed pipe is a failed write, told like any other
     if (count < 2) {
         help_all();
         return 2;
@@ -48,4 +48,21 @@ int main(int count, char **words)
         if (strcmp(words[1], verbs[i]->name) == 0)
             return run(verbs[i], count - 2, words + 2);
     return unknown_verb(words[1]);
+}
+
+/* Help and version are printed through stdio, whose failures show at the end. */
+static int finish(int exit_status)
+{
+    int failed = ferror(stdout);
+    failed = fflush(stdout) != 0 || failed;
+    if (!failed || exit_status != 0)
+        return exit_status;
+    return errno == EPIPE ? 4 : complain(4, "could not write the answer: %s", strerror(errno));
+}
+
+int main(int count, char **words)
+{
+    signal(SIGPIPE, SIG_IGN); // a closed pipe is a failed write, told like any other
+    signal(SIGXFSZ, SIG_IGN); // and so is a file that grows beyond what the user may write
+    return finish(answer(count, words));
 }

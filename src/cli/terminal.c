@@ -2,6 +2,7 @@
 #include "cli/cli.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -72,56 +73,126 @@ const char *data_folder(const options *given)
     return holds_data(STILLWATT_SOURCE_DATA) ? STILLWATT_SOURCE_DATA : STILLWATT_INSTALLED_DATA;
 }
 
-int tell(const sw_messages *messages)
+int tell(const sw_messages *messages, sw_status status)
 {
     for (size_t i = 0; i < sw_messages_count(messages); i++) {
         char text[2048];
         sw_message_format(sw_messages_at(messages, i), text, sizeof text);
         fputs(text, stderr);
     }
+    if (sw_messages_lost(messages) > 0)
+        return complain(4, "there is not enough memory, not even for %zu more messages",
+                        sw_messages_lost(messages));
+    if (sw_messages_errors(messages) == 0 && status != SW_OK)
+        return complain(sw_status_exit(status), "%s", sw_status_sentence(status));
     return sw_status_exit(sw_messages_status(messages));
+}
+
+/* The disk and the pipe may take less than they are given, or be interrupted. */
+static int write_all(int descriptor, const char *text)
+{
+    for (size_t left = strlen(text); left > 0;) {
+        ssize_t put = write(descriptor, text, left);
+        if (put < 0 && errno == EINTR)
+            continue;
+        if (put < 0)
+            return 0;
+        text += put;
+        left -= (size_t)put;
+    }
+    return 1;
 }
 
 int print(const char *text)
 {
-    if (fputs(text, stdout) != EOF && fflush(stdout) != EOF)
+    if (write_all(STDOUT_FILENO, text))
         return 0;
     if (errno == EPIPE)
         return 4; // whoever reads has seen enough; nothing to tell
     return complain(4, "could not write the answer: %s", strerror(errno));
 }
 
-static int write_part(const char *part, const char *text)
+static int synchronised(int descriptor)
 {
-    FILE *file = fopen(part, "wb");
-    if (file == NULL)
-        return 0;
-    int good = fputs(text, file) != EOF;
-    good = fflush(file) == 0 && good;
-    good = fsync(fileno(file)) == 0 && good;
-    return fclose(file) == 0 && good;
+    int result;
+    do {
+        result = fsync(descriptor);
+    } while (result != 0 && errno == EINTR);
+    return result == 0;
 }
 
-/* A file that is there is only replaced by its own kind: both must begin alike. */
-static int is_of_another_kind(const char *name, const char *text)
+/* @return 0 after an error, which is then in errno; no part is left then */
+static int write_part(const char *part, const char *text)
+{
+    int descriptor = open(part, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+    if (descriptor < 0)
+        return 0;
+    int good = write_all(descriptor, text) && synchronised(descriptor);
+    int error = errno;
+    if (close(descriptor) != 0 && errno != EINTR && good) { // interrupted, it is closed all the same
+        good = 0;
+        error = errno;
+    }
+    if (good)
+        return 1;
+    unlink(part);
+    errno = error;
+    return 0;
+}
+
+/* The first bytes of a file. @return how many, -1 after an error */
+static ssize_t read_head(int descriptor, char *head, size_t size)
+{
+    size_t length = 0;
+    while (length < size) {
+        ssize_t got = read(descriptor, head + length, size - length);
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got < 0)
+            return -1;
+        if (got == 0)
+            break;
+        length += (size_t)got;
+    }
+    return (ssize_t)length;
+}
+
+/* A file that is there is only replaced by its own kind, which begins alike; what cannot be looked at, or is
+   no file, is never replaced. @return 0 or the exit status after a message */
+static int refuse_other_kind(const char *name, const char *text)
 {
     char head[16];
-    FILE *file = fopen(name, "rb");
-    if (file == NULL)
+    struct stat st;
+    int wrong = 0, descriptor = open(name, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+    if (descriptor < 0 && errno == ENOENT)
         return 0;
-    size_t got = fread(head, 1, sizeof head, file);
-    fclose(file);
-    return got > 0 && strncmp(head, text, got) != 0;
+    if (descriptor < 0)
+        return complain(4, "could not write %s: %s", name, strerror(errno));
+    int known = fstat(descriptor, &st) == 0;
+    ssize_t got = known && S_ISREG(st.st_mode) ? read_head(descriptor, head, sizeof head) : 0;
+    if (!known || got < 0)
+        wrong = complain(4, "%s is there, but could not be looked at (%s); it is not replaced", name,
+                         strerror(errno));
+    else if (!S_ISREG(st.st_mode))
+        wrong = complain(4, "%s is %s, not a file; it is not replaced", name,
+                         S_ISDIR(st.st_mode) ? "a folder" : "a device or a pipe");
+    else if (strncmp(head, text, (size_t)got) != 0)
+        wrong = complain(4, "%s is there and holds something else; it is not replaced", name);
+    close(descriptor);
+    return wrong;
 }
 
 int write_whole(const char *name, const char *text)
 {
     char part[4096];
-    if (is_of_another_kind(name, text))
-        return complain(4, "%s is there and holds something else; it is not replaced", name);
+    int wrong = refuse_other_kind(name, text);
+    if (wrong != 0)
+        return wrong;
     if (snprintf(part, sizeof part, "%s.part", name) >= (int)sizeof part)
         return complain(4, "the name %.40s... is too long", name);
-    if (write_part(part, text) && rename(part, name) == 0)
+    if (!write_part(part, text))
+        return complain(4, "could not write %s: %s", name, strerror(errno));
+    if (rename(part, name) == 0)
         return 0;
     int error = errno;
     unlink(part);

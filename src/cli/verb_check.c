@@ -1,10 +1,10 @@
 // check FILE...: checks files and lists what was assumed, without running.
 #include "cli/cli.h"
 
+#include "report/page.h"
 #include "stillwatt/itinerary.h"
 #include "stillwatt/reader.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 
 static const char *const kind_names[] = {"van", "trip", "part"};
@@ -20,16 +20,28 @@ static sw_status check_trip(const sw_plan *plan, const sw_loader *loader, int32_
     return status;
 }
 
+/* "van.json: a good van file", and what was assumed in it. */
+static sw_status answer_text(const options *given, const char *file, sw_file_kind kind, const sw_plan *plan,
+                             char **out)
+{
+    page answer = {0};
+    char *assumed = NULL;
+    sw_report_style style = terminal_style(given->units);
+    sw_page_add(&answer, "%s: a good %s file\n", file, kind_names[kind]);
+    sw_status status = plan != NULL ? sw_report_plan(plan, &style, &assumed) : SW_OK;
+    if (assumed != NULL)
+        sw_page_add(&answer, "%s", assumed);
+    free(assumed);
+    sw_status whole = sw_page_take(&answer, out);
+    return status != SW_OK ? status : whole;
+}
+
 static int print_plan(const options *given, const char *file, sw_file_kind kind, const sw_plan *plan)
 {
     char *text = NULL;
-    sw_report_style style = terminal_style(given->units);
-    printf("%s: a good %s file\n", file, kind_names[kind]);
-    if (plan == NULL)
-        return 0;
-    if (sw_report_plan(plan, &style, &text) != SW_OK)
-        return complain(4, "there is not enough memory for the answer");
-    int wrong = print(text);
+    int wrong = answer_text(given, file, kind, plan, &text) == SW_OK
+                    ? print(text)
+                    : complain(4, "there is not enough memory for the answer on %s", file);
     free(text);
     return wrong;
 }
@@ -40,18 +52,16 @@ static int check_file(const options *given, const sw_loader *loader, const char 
     sw_plan *plan = NULL;
     sw_file_kind kind = SW_FILE_VAN;
     if (messages == NULL)
-        return complain(4, "there is not enough memory");
+        return complain(4, "there is not enough memory to check %s", file);
     sw_status status = sw_read_any(loader, file, messages, &kind, &plan);
     if (status == SW_OK && kind == SW_FILE_TRIP)
         status = check_trip(plan, loader, given->step_s, messages);
-    int exit_status = tell(messages);
-    if (status == SW_OK)
-        exit_status = print_plan(given, file, kind, plan);
-    else if (exit_status == 0)
-        exit_status = sw_status_exit(status);
+    int wrong = tell(messages, status);
+    if (wrong == 0)
+        wrong = print_plan(given, file, kind, plan);
     sw_plan_free(plan);
     sw_messages_free(messages);
-    return exit_status;
+    return wrong;
 }
 
 /* All files are checked; the first wrong one decides the exit status. */

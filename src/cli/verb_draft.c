@@ -79,11 +79,10 @@ static int read_van(const options *given, drafting *d)
     sw_messages *messages = sw_messages_create();
     sw_plan *plan = NULL;
     if (messages == NULL)
-        return complain(4, "there is not enough memory");
-    int wrong = sw_status_exit(sw_read_van(&loader, given->van_file, messages, &plan));
-    if (wrong != 0)
-        tell(messages);
-    else
+        return complain(4, "there is not enough memory to read %s", given->van_file);
+    sw_status status = sw_read_van(&loader, given->van_file, messages, &plan);
+    int wrong = status != SW_OK ? tell(messages, status) : 0;
+    if (wrong == 0)
         d->answers.chemistry = plan->van->battery.chemistry;
     sw_plan_free(plan);
     sw_messages_free(messages);
@@ -123,25 +122,35 @@ static int collect(const options *given, drafting *d)
     return take_options(given, d);
 }
 
-static int collect_with_stations(const options *given, drafting *d)
+/* @return the open table, NULL after a message with the exit status in `wrong`. `text` must outlive it. */
+static sw_station_table *open_stations(const options *given, sw_messages *messages, sw_text *text, int *wrong)
 {
     sw_loader loader = sw_disk_loader(data_folder(given));
-    sw_messages *messages = sw_messages_create();
     sw_station_table *table = NULL;
-    sw_text text = {0};
     char reason[200] = "";
-    int wrong;
-    sw_status status = messages != NULL
-                           ? loader.load(loader.context, SW_RESOURCE_STATIONS, "", NULL, &text, reason)
-                           : SW_NO_MEMORY;
-    if (status != SW_OK)
-        wrong = complain(sw_status_exit(status), "the weather table could not be read: %s", reason);
-    else if (sw_stations_open(text.bytes, text.length, text.name, messages, &table) != SW_OK)
-        wrong = tell(messages);
-    else {
-        d->stations = table;
-        wrong = collect(given, d);
+    sw_status status = loader.load(loader.context, SW_RESOURCE_STATIONS, "", NULL, text, reason);
+    if (status != SW_OK) {
+        *wrong = complain(sw_status_exit(status), "the weather table %s could not be read: %s",
+                          text->name != NULL ? text->name : "", reason);
+        return NULL;
     }
+    status = sw_stations_open(text->bytes, text->length, text->name, messages, &table);
+    *wrong = status != SW_OK ? tell(messages, status) : 0;
+    return table;
+}
+
+static int collect_with_stations(const options *given, drafting *d)
+{
+    sw_messages *messages = sw_messages_create();
+    sw_text text = {0};
+    int wrong;
+    if (messages == NULL)
+        return complain(4, "there is not enough memory for the weather table");
+    sw_station_table *table = open_stations(given, messages, &text, &wrong);
+    d->stations = table;
+    if (wrong == 0)
+        wrong = collect(given, d);
+    d->stations = NULL;
     sw_stations_free(table);
     sw_text_free(&text);
     sw_messages_free(messages);
@@ -154,16 +163,19 @@ static int collect_with_stations(const options *given, drafting *d)
 typedef struct outgoing {
     const char *name;
     sw_status (*text)(const draft_answers *answers, char **out);
-    char path[PATH_SIZE], fresh[PATH_SIZE];
+    char path[PATH_SIZE], fresh[PATH_SIZE], old[PATH_SIZE];
+    int had_old; ///< `old` holds what was at `path`
 } outgoing;
 
 static int write_fresh(const drafting *d, outgoing *o)
 {
     char *text = NULL;
-    char fresh_name[32];
+    char fresh_name[32], old_name[32];
     snprintf(fresh_name, sizeof fresh_name, "%s.new", o->name);
+    snprintf(old_name, sizeof old_name, "%s.new.old", o->name);
     if (!draft_path(d, o->name, o->path, sizeof o->path) ||
-        !draft_path(d, fresh_name, o->fresh, sizeof o->fresh))
+        !draft_path(d, fresh_name, o->fresh, sizeof o->fresh) ||
+        !draft_path(d, old_name, o->old, sizeof o->old))
         return complain(4, "the name of the folder is too long");
     if (o->text(&d->answers, &text) != SW_OK)
         return complain(4, "there is not enough memory for %s", o->name);
@@ -172,17 +184,71 @@ static int write_fresh(const drafting *d, outgoing *o)
     return wrong;
 }
 
-/* All files or none: only when each is whole on the disk do they take their names. */
+static void put_back(const outgoing *o)
+{
+    if (rename(o->old, o->path) != 0)
+        complain(4, "what was in %s is now in %s: %s", o->path, o->old, strerror(errno));
+}
+
+static void remove_file(const char *path)
+{
+    if (unlink(path) != 0 && errno != ENOENT)
+        complain(4, "%s could not be removed: %s", path, strerror(errno));
+}
+
+/* Moves the fresh file to its place; what was there waits under another name. @return 0 after an error, in
+ * errno */
+static int move_in(outgoing *o)
+{
+    o->had_old = rename(o->path, o->old) == 0;
+    if (!o->had_old && errno != ENOENT)
+        return 0;
+    if (rename(o->fresh, o->path) == 0)
+        return 1;
+    int error = errno;
+    if (o->had_old)
+        put_back(o);
+    errno = error;
+    return 0;
+}
+
+/* What became of the first `moved` files is undone. */
+static void move_out(const outgoing *list, int moved)
+{
+    for (int i = 0; i < moved; i++) {
+        if (list[i].had_old)
+            put_back(&list[i]);
+        else
+            remove_file(list[i].path);
+    }
+}
+
+static int move_all_in(outgoing *list, int count)
+{
+    for (int i = 0; i < count; i++) {
+        if (!move_in(&list[i])) {
+            int wrong = complain(4, "could not write %s: %s", list[i].path, strerror(errno));
+            move_out(list, i);
+            return wrong;
+        }
+    }
+    for (int i = 0; i < count; i++)
+        if (list[i].had_old)
+            remove_file(list[i].old);
+    return 0;
+}
+
+/* All files or none: only when each is whole on the disk do they take their names, and if one cannot, none
+ * does. */
 static int write_files(const drafting *d, outgoing *list, int count)
 {
     int wrong = 0, written = 0;
     for (; written < count && wrong == 0; written++)
         wrong = write_fresh(d, &list[written]);
-    for (int i = 0; i < count && wrong == 0; i++)
-        if (rename(list[i].fresh, list[i].path) != 0)
-            wrong = complain(4, "could not write %s: %s", list[i].path, strerror(errno));
+    if (wrong == 0)
+        wrong = move_all_in(list, count);
     for (int i = 0; i < written && wrong != 0; i++)
-        unlink(list[i].fresh);
+        remove_file(list[i].fresh);
     return wrong;
 }
 
@@ -205,6 +271,8 @@ static void say_written(const drafting *d, const outgoing *list, int count, int 
         sw_page_wrap(&says, width, "stillwatt: taken as default: ", "  ", text);
     if (sw_page_take(&says, &all) == SW_OK)
         fputs(all, stderr);
+    if (text == NULL || all == NULL)
+        complain(0, "there is not enough memory to list what was taken as default; see the files");
     free(text);
     free(all);
 }
@@ -231,7 +299,8 @@ static int name_van(const options *given, drafting *d, char *seen, size_t size)
         return 0;
     d->answers.van_file = seen;
     if (!draft_seen_from(d->folder, given->van_file, seen, size))
-        return complain(4, "%s: %s", given->van_file, strerror(errno));
+        return complain(4, "the path from the folder %s to %s could not be found: %s", d->folder,
+                        given->van_file, strerror(errno));
     return draft_is_utf8(seen) ? 0 : complain(2, "--van: the path of the van file is not UTF-8 text");
 }
 

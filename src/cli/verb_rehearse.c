@@ -60,15 +60,13 @@ int rehearse_file(const options *given, const char *file)
     sw_plan *plan = NULL;
     sw_rehearsal *rehearsal = NULL;
     if (messages == NULL)
-        return complain(4, "there is not enough memory");
+        return complain(4, "there is not enough memory to rehearse %s", file);
     sw_status status = sw_read_trip(&loader, file, messages, &plan);
     if (status == SW_OK)
         status = sw_rehearse(plan, &loader, given->step_s, messages, &rehearsal);
-    int exit_status = tell(messages);
-    if (rehearsal != NULL)
+    int exit_status = tell(messages, rehearsal != NULL ? SW_OK : status);
+    if (exit_status == 0)
         exit_status = answer(given, rehearsal, status);
-    else if (exit_status == 0)
-        exit_status = sw_status_exit(status);
     sw_rehearsal_free(rehearsal);
     sw_plan_free(plan);
     sw_messages_free(messages);

@@ -101,6 +101,7 @@ static sw_status read_path(const char *path, sw_text *out, char *reason)
     struct stat st;
     int descriptor = open(path, O_RDONLY | O_CLOEXEC);
     if (descriptor < 0) {
+        out->absent = errno == ENOENT || errno == ENOTDIR || errno == ENAMETOOLONG;
         snprintf(reason, REASON_SIZE, "%s",
                  errno == ENOENT   ? "there is no such file"
                  : errno == EACCES ? "it may not be read (permission denied)"
@@ -108,10 +109,12 @@ static sw_status read_path(const char *path, sw_text *out, char *reason)
         return SW_CANNOT_READ;
     }
     sw_status status = SW_CANNOT_READ;
-    if (fstat(descriptor, &st) == 0 && S_ISDIR(st.st_mode))
+    if (fstat(descriptor, &st) == 0 && S_ISDIR(st.st_mode)) {
+        out->absent = 1;
         snprintf(reason, REASON_SIZE, "it is a folder");
-    else
+    } else {
         status = read_all(descriptor, out, reason);
+    }
     close(descriptor);
     return status;
 }
@@ -127,6 +130,7 @@ static sw_status load(void *context, sw_resource kind, const char *name, const c
 {
     *out = (sw_text){0};
     if (kind == SW_RESOURCE_ZONE && !is_safe_zone(name)) {
+        out->absent = 1;
         snprintf(reason, REASON_SIZE, "this is not the name of a time zone");
         return SW_CANNOT_READ;
     }

@@ -22,8 +22,8 @@ size_t sw_scan_word(const sw_scanner *s, size_t offset)
     return end - offset;
 }
 
-// Bytes of the character that begins here, 0 if it is not well formed: the table of RFC 3629 section 4.
-static size_t utf8_length(const unsigned char *p, size_t left)
+// The table of RFC 3629 section 4.
+size_t sw_utf8_length(const unsigned char *p, size_t left)
 {
     static const struct {
         unsigned char first_low, first_high, second_low, second_high, length;
@@ -53,7 +53,7 @@ sw_status sw_scan_encoding(sw_scanner *s)
     const unsigned char *bytes = (const unsigned char *)s->text;
     size_t at = 0;
     while (at < s->length) {
-        size_t length = utf8_length(bytes + at, s->length - at);
+        size_t length = sw_utf8_length(bytes + at, s->length - at);
         if (length == 0)
             break;
         at += length;

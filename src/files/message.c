@@ -11,7 +11,7 @@ struct sw_messages {
     sw_arena *arena;
     const sw_message **list; // pointers, so that a message stays where it is while the list grows
     size_t count, room;
-    size_t errors;
+    size_t errors, lost;
     sw_status first_error;
 };
 
@@ -106,8 +106,10 @@ sw_status sw_messages_add(sw_messages *messages, sw_severity severity, sw_status
         message = compose(messages->arena, &draft, what, arguments);
     if (message != NULL)
         messages->list[messages->count++] = message;
-    else
+    else {
         status = SW_NO_MEMORY;
+        messages->lost++;
+    }
     if (severity == SW_ERROR)
         count_error(messages, status);
     return status;
@@ -139,6 +141,11 @@ size_t sw_messages_count(const sw_messages *messages)
 size_t sw_messages_errors(const sw_messages *messages)
 {
     return messages->errors;
+}
+
+size_t sw_messages_lost(const sw_messages *messages)
+{
+    return messages->lost;
 }
 
 const sw_message *sw_messages_at(const sw_messages *messages, size_t index)

@@ -72,10 +72,11 @@ int sw_node_pointer(const sw_node *node, char *buffer, size_t size)
     return (int)out.length;
 }
 
-static sw_status add(sw_messages *messages, sw_severity severity, const sw_node *node, int at_key,
+/* An error of the given status; a warning where that is SW_OK. */
+static sw_status add(sw_messages *messages, sw_status status, const sw_node *node, int at_key,
                      const char *hint, const char *what, va_list arguments)
 {
-    sw_status status = severity == SW_ERROR ? SW_BAD_INPUT : SW_OK;
+    sw_severity severity = status == SW_OK ? SW_WARNING : SW_ERROR;
     char usual[512];
     int length = sw_node_pointer(node, usual, sizeof usual);
     char *longer = NULL;
@@ -99,7 +100,17 @@ sw_status sw_node_error(sw_messages *messages, const sw_node *node, int at_key, 
 {
     va_list arguments;
     va_start(arguments, what);
-    sw_status status = add(messages, SW_ERROR, node, at_key, hint, what, arguments);
+    sw_status status = add(messages, SW_BAD_INPUT, node, at_key, hint, what, arguments);
+    va_end(arguments);
+    return status;
+}
+
+sw_status sw_node_fault(sw_messages *messages, sw_status status, const sw_node *node, const char *hint,
+                        const char *what, ...)
+{
+    va_list arguments;
+    va_start(arguments, what);
+    status = add(messages, status, node, 0, hint, what, arguments);
     va_end(arguments);
     return status;
 }
@@ -108,6 +119,6 @@ void sw_node_warn(sw_messages *messages, const sw_node *node, const char *hint, 
 {
     va_list arguments;
     va_start(arguments, what);
-    add(messages, SW_WARNING, node, 0, hint, what, arguments);
+    add(messages, SW_OK, node, 0, hint, what, arguments);
     va_end(arguments);
 }

@@ -28,19 +28,19 @@ static const sw_node *keep(sw_reader *reader, const sw_text *text)
 static void not_opened(sw_reader *reader, sw_resource kind, sw_status status, const char *tried,
                        const char *reason, const sw_node *asking)
 {
+    reader->failed = 1;
     if (status == SW_NO_MEMORY) {
         sw_reader_no_memory(reader);
     } else if (asking != NULL) {
-        sw_reader_error(
-            reader, asking, 0,
+        const char *hint =
             kind == SW_RESOURCE_PART
                 ? "give the name of a file in profiles/parts, such as \"lfp-100\", or a path seen "
                   "from the folder of this file, such as \"parts/mine.json\""
                 : "give its path as seen from the folder of this file, such as "
-                  "\"../vans/weekend.json\"",
-            "the file %s could not be read: %s", tried, reason);
+                  "\"../vans/weekend.json\"";
+        sw_node_fault(reader->messages, status, asking, hint, "the file %s could not be read: %s", tried,
+                      reason);
     } else {
-        reader->failed = 1;
         sw_error(reader->messages, status, &(sw_where){.file = tried},
                  "check the spelling and the folder; a file in another folder needs its path, such as "
                  "trips/mesa.json",
@@ -58,6 +58,8 @@ const sw_node *sw_reader_open(sw_reader *reader, sw_resource kind, const char *n
     if (status == SW_OK) {
         root = keep(reader, &text);
     } else {
+        if (asking != NULL && text.absent)
+            status = SW_BAD_INPUT; // a name that leads nowhere is a fault of the file that gives it
         not_opened(reader, kind, status, text.name != NULL ? text.name : name, reason, asking);
     }
     sw_text_free(&text);

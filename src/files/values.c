@@ -246,7 +246,7 @@ const char *sw_name_read(sw_reader *reader, const sw_node *node)
     else if (!sw_text_is_plain(node->key))
         sw_reader_error(reader, node, 1, "write the name on one line", NOT_PLAIN);
     const char *name = sw_reader_text(reader, "%s", node->key);
-    return name != NULL ? name : "";
+    return name != NULL ? name : node->key; // without memory no plan is made; until then names are compared
 }
 
 static void read_text(sw_reader *reader, const sw_key *key, const sw_node *node, const char **out)

@@ -54,7 +54,7 @@ static void write_verdict(const sw_rehearsal *r, const sw_report_style *style, p
     sw_words_verdict(r, &verdict);
     wrap_page(p, style->width, "", "", &verdict);
     sw_words_beside(r, &beside);
-    if (beside.length > 0)
+    if (beside.length > 0 || beside.failed)
         wrap_page(p, style->width, "", "", &beside);
     else
         free(beside.text);
@@ -360,10 +360,13 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
 sw_status sw_report_verdict(const sw_rehearsal *r, char **first, char **second)
 {
     page verdict = {0}, beside = {0};
-    *second = NULL;
     sw_words_verdict(r, &verdict);
     sw_words_beside(r, &beside);
     sw_status status = sw_page_take(&verdict, first);
-    sw_status other = sw_page_take(&beside, second);
-    return status != SW_OK ? status : other;
+    if (sw_page_take(&beside, second) == SW_OK && status == SW_OK)
+        return SW_OK;
+    free(*first);
+    free(*second);
+    *first = *second = NULL;
+    return SW_NO_MEMORY;
 }

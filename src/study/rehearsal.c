@@ -240,6 +240,7 @@ sw_status sw_rehearse(const sw_plan *plan, const sw_loader *loader, int32_t step
 {
     sw_arena *arena = sw_arena_create();
     sw_rehearsal *r = arena != NULL ? sw_arena_alloc(arena, sizeof *r) : NULL;
+    *out = NULL;
     if (r == NULL) {
         sw_arena_free(arena);
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the rehearsal");

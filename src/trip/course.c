@@ -367,6 +367,7 @@ sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t s
 {
     maker m = {.plan = plan, .arena = sw_arena_create(), .step_s = step_s, .slice_s = slice_of(step_s)};
     m.course = m.arena != NULL ? sw_arena_alloc(m.arena, sizeof *m.course) : NULL;
+    *out = NULL;
     if (m.course == NULL) {
         sw_arena_free(m.arena);
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the trip");

@@ -309,6 +309,7 @@ sw_status sw_itinerary_make(const sw_plan *plan, const sw_loader *loader, int32_
                             sw_messages *messages, sw_itinerary **out)
 {
     itinerary_maker m = {plan, loader, messages, room_for(plan->trip)};
+    *out = NULL;
     if (m.it == NULL)
         return no_memory(&m);
     sw_status status = sw_itinerary_find_stops(&m);

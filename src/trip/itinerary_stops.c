@@ -103,8 +103,11 @@ static sw_status load_zone(itinerary_maker *m, const sw_place *place, sw_stop *s
     if (status == SW_NO_MEMORY)
         status =
             sw_error(m->messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the itinerary");
-    else if (status != SW_OK)
+    else if (status != SW_OK && text.absent)
         status = unknown_zone(m, place, stop, name);
+    else if (status != SW_OK)
+        status = sw_error(m->messages, status, &place->where, "install the tzdata package anew",
+                          "the data of the time zone \"%s\" could not be read: %s", name, reason);
     else
         status = sw_zone_read((const unsigned char *)text.bytes, text.length, name, m->messages,
                               &m->it->zone[m->it->zones]);

@@ -158,6 +158,7 @@ sw_status sw_zone_read(const unsigned char *bytes, size_t length, const char *na
                        sw_zone **out)
 {
     sw_zone *zone = calloc(1, sizeof *zone);
+    *out = NULL;
     if (zone == NULL)
         return SW_NO_MEMORY;
     zone->name = strdup(name);

@@ -323,6 +323,7 @@ sw_status sw_epw_read(const char *text, size_t length, const char *name, sw_mess
 {
     epw_reader reader = {
         {text, text + length}, name, messages, 0, 0, SW_OK, 0, 0, 0, 1, 0, 0, 0, {0}, {0}, NULL};
+    *out = NULL;
     if (length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0)
         reader.rest.at += 3;
     reader.series = calloc(1, sizeof *reader.series);

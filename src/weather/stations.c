@@ -132,6 +132,7 @@ sw_status sw_stations_open(const char *text, size_t length, const char *name, sw
                            sw_station_table **out)
 {
     sw_station_table *table = calloc(1, sizeof *table);
+    *out = NULL;
     if (table == NULL)
         return SW_NO_MEMORY;
     table->name = strdup(name);

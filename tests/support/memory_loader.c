@@ -20,12 +20,13 @@ static sw_status load(void *context, sw_resource kind, const char *name, const c
     for (const memory_file *file = files->file; file->name != NULL; file++) {
         if (strcmp(file->name, name) != 0)
             continue;
-        *out = (sw_text){copy(file->text), strlen(file->text), copy(name)};
+        *out = (sw_text){.bytes = copy(file->text), .length = strlen(file->text), .name = copy(name)};
         return SW_OK;
     }
     if (kind != SW_RESOURCE_FILE)
         return files->disk.load(files->disk.context, kind, name, beside, out, reason);
     out->name = copy(name);
+    out->absent = 1;
     snprintf(reason, 160, "there is no such file");
     return SW_CANNOT_READ;
 }

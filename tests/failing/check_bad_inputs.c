@@ -1,0 +1,383 @@
+// Files that are wrong as a whole or in a way that is the same for all kinds, given to the program: exit
+// status, the exact first message, and no output. What is wrong within a van, a trip or a part is in
+// check_bad_files.
+#include "support/checks.h"
+#include "support/invented_epw.h"
+#include "support/program.h"
+#include "support/small_plan.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+typedef enum role { VAN, TRIP, PART, WEATHER, ROLES } role;
+static const char *const names[ROLES] = {"van.json", "trip.json", "part.json", "year.epw"};
+
+typedef enum way {
+    REPLACED, ///< `from` of the good file is `to`
+    WHOLE,    ///< the file is `to`, of `length` bytes
+    CUT,      ///< the good file ends before `from`
+    DEEP,     ///< ten thousand brackets in the place of `from`
+    FOLDER,   ///< a folder of that name
+    YEAR      ///< an invented year of `shape`
+} way;
+
+typedef struct bad {
+    role role;
+    way way;
+    const char *from, *to;
+    size_t length;
+    invented_shape shape;
+    int exit_status;
+    const char *says; ///< the exact first message; NULL: none
+} bad;
+
+static char *folder;
+static char *good[ROLES];
+
+static void set_up(void)
+{
+    invented_text year = invented_year(&invented_plain);
+    folder = program_folder();
+    good[VAN] = text_with(small_van, "\"capacity\": \"100 Ah\"", "\"part\": \"part.json\"");
+    good[TRIP] =
+        text_with(small_trip, "{\"kind\": \"average\"}", "{\"kind\": \"hourly\", \"file\": \"year.epw\"}");
+    good[PART] = text_with(small_part, "kind", "kind");
+    good[WEATHER] = year.text;
+}
+
+static void tear_down(void)
+{
+    for (int r = 0; r < ROLES; r++)
+        free(good[r]);
+    program_remove(folder);
+}
+
+static void write_bytes(const char *name, const char *bytes, size_t length)
+{
+    char path[600];
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    FILE *file = fopen(path, "wb");
+    ck_assert_ptr_nonnull(file);
+    ck_assert_uint_eq(fwrite(bytes, 1, length, file), length);
+    ck_assert_int_eq(fclose(file), 0);
+}
+
+static void write_deep(const bad *b)
+{
+    enum { DEPTH = 10000 };
+    char *deep = malloc(2 * DEPTH + 1);
+    ck_assert_ptr_nonnull(deep);
+    memset(deep, '[', DEPTH);
+    memset(deep + DEPTH, ']', DEPTH);
+    deep[2 * DEPTH] = '\0';
+    char *text = text_with(good[b->role], b->from, deep);
+    program_write(folder, names[b->role], text);
+    free(text);
+    free(deep);
+}
+
+static void write_bad(const bad *b)
+{
+    char path[600];
+    const char *name = names[b->role];
+    if (b->way == WHOLE) {
+        write_bytes(name, b->to, b->length);
+    } else if (b->way == CUT) {
+        const char *end = strstr(good[b->role], b->from);
+        ck_assert_ptr_nonnull(end);
+        write_bytes(name, good[b->role], (size_t)(end - good[b->role]));
+    } else if (b->way == DEEP) {
+        write_deep(b);
+    } else if (b->way == FOLDER) {
+        snprintf(path, sizeof path, "%s/%s", folder, name);
+        ck_assert_int_eq(remove(path) | mkdir(path, 0700), 0);
+    } else if (b->way == YEAR) {
+        invented_text year = invented_year(&b->shape);
+        write_bytes(name, year.text, year.length);
+        free(year.text);
+    } else {
+        char *text = text_with(good[b->role], b->from, b->to);
+        program_write(folder, name, text);
+        free(text);
+    }
+}
+
+/* @return 1 after a line that says what differs */
+static int differs(const bad *b, size_t row)
+{
+    for (int r = 0; r < ROLES; r++)
+        program_write(folder, names[r], good[r]);
+    write_bad(b);
+    program_run run = program_do(folder, "stillwatt rehearse trip.json --ledger out.csv");
+    char *whole = program_read(folder, "out.csv"), *part = program_read(folder, "out.csv.part");
+    int outputs = (run.out[0] != '\0') + (whole != NULL) + (part != NULL);
+    int alike = run.exit_status == b->exit_status && outputs == (b->exit_status == 0 ? 2 : 0) &&
+                (b->says != NULL ? strncmp(run.err, b->says, strlen(b->says)) == 0 : run.err[0] == '\0');
+    if (!alike)
+        printf("row %zu, %s: exit status %d, %d outputs\n  expected: %s  found:    %s", row, names[b->role],
+               run.exit_status, outputs, b->says != NULL ? b->says : "nothing\n", run.err);
+    free(whole);
+    free(part);
+    program_forget(&run);
+    program_run cleared = program_do(folder, "rm -rf out.csv van.json trip.json part.json year.epw");
+    program_forget(&cleared);
+    return !alike;
+}
+
+static void check_rows(const bad *rows, size_t count)
+{
+    int different = 0;
+    for (size_t i = 0; i < count; i++)
+        different += differs(&rows[i], i);
+    fflush(stdout); // a failed check leaves without it
+    ck_assert_int_eq(different, 0);
+}
+
+#define BYTES(text) .way = WHOLE, .to = (text), .length = sizeof(text) - 1
+#define SWAP(a, b)  .way = REPLACED, .from = (a), .to = (b)
+#define PNG         "\x89PNG\r\n\x1a\n\0\0\0\rIHDR"
+#define NOT_UTF8    "\xB5\x01\xFF\xFE"
+
+static const bad vans[] = {
+    {VAN, SWAP("\"parallel\": 2", "\"parallel\": 1e400"), .exit_status = 3,
+     .says = "van.json:9:17: the number is too large\n    the largest number is about 1.8e308\n"},
+    {VAN, SWAP("\"parallel\": 2", "\"parallel\": 1e300"), .exit_status = 3,
+     .says = "van.json:9:17: /battery/parallel: 1e+300 must lie between 1 and 32 (units in parallel)\n    "
+             "for example \"parallel\": 2\n"},
+    {VAN, SWAP("\"parallel\": 2", "\"parallel\": 1e-400"), .exit_status = 3,
+     .says = "van.json:9:17: the number is too small\n    write 0, or a number of at least 5e-324\n"},
+    {VAN, SWAP("\"620 kg\"", "\"99999999999999999999999999999999999999999 kg\""), .exit_status = 3,
+     .says = "van.json:4:26: /vehicle/payload: \"99999999999999999999999999999999999999999 kg\" must lie "
+             "between 0 kg and 5000 kg (what may still be loaded: parts, water, people, luggage)\n    for "
+             "example \"payload\": \"620 kg\"\n"},
+    {VAN, SWAP("\"45 W\"", "\"0.00000000000000000000000000000001 W\""), .exit_status = 0,
+     .says = "trip.json: /sky/file: the weather record of Lower  Meadow is 94 km from \"town\", which lies "
+             "262 m higher\n    temperatures are moved by 6.5 K per 1000 m; the light is taken as it is\n"},
+    {VAN, SWAP("\"parallel\": 2", "\"parallel\": NaN"), .exit_status = 3,
+     .says = "van.json:9:17: expected a value after the colon but found the word NaN\n    only finite "
+             "numbers are known; leave the key out if there is none\n"},
+    {VAN, SWAP("\"parallel\": 2", "\"parallel\": -Infinity"), .exit_status = 3,
+     .says = "van.json:9:18: expected a digit after the minus sign\n    write a number, such as -0.36\n"},
+    {VAN, SWAP("\"620 kg\"", "\"nan kg\""), .exit_status = 3,
+     .says =
+         "van.json:4:26: /vehicle/payload: \"nan kg\" does not begin with a number; a mass is expected (what "
+         "may still be loaded: parts, water, people, luggage)\n    for example \"payload\": \"620 kg\"\n"},
+    {VAN, SWAP("\"620 kg\"", "\"inf kg\""), .exit_status = 3,
+     .says =
+         "van.json:4:26: /vehicle/payload: \"inf kg\" does not begin with a number; a mass is expected (what "
+         "may still be loaded: parts, water, people, luggage)\n    for example \"payload\": \"620 kg\"\n"},
+    {VAN, SWAP("\"Small van\"", "\"Small \\ud800 van\""), .exit_status = 3,
+     .says = "van.json:3:18: half of a surrogate pair stands alone: \\ud800\n    write the character itself, "
+             "or both halves of its pair\n"},
+    {VAN, .way = CUT, .from = "00 W\", \"panels\"", .exit_status = 3,
+     .says = "van.json:12:33: the text that begins here has no closing quote on its line\n    close it with "
+             "\" on its line; for a line break within it write \\n\n"},
+    {VAN, .way = CUT, .from = "}\n}\n", .exit_status = 3,
+     .says = "van.json:22:3: expected a comma or } but found the end of the file\n    the file stops early: "
+             "close every { with } and every [ with ]\n"},
+    {VAN, .way = DEEP, .from = "{\"payload\": \"620 kg\"}", .exit_status = 3,
+     .says =
+         "van.json:4:77: brackets are nested deeper than 64\n    no file of this program needs so many\n"},
+    {VAN, BYTES(""), .exit_status = 3,
+     .says =
+         "van.json:1:1: expected a value but found the end of the file\n    begin with { and end with }\n"},
+    {VAN, BYTES(" \n"), .exit_status = 3,
+     .says =
+         "van.json:2:1: expected a value but found the end of the file\n    begin with { and end with }\n"},
+    {VAN, BYTES(PNG), .exit_status = 3,
+     .says = "van.json:1:1: the byte 0x89 is not UTF-8 here\n    save the file again as UTF-8\n"},
+    {VAN, BYTES("{\"format\": \"" NOT_UTF8 "\"}"), .exit_status = 3,
+     .says = "van.json:1:13: the byte 0xB5 is not UTF-8 here\n    save the file again as UTF-8\n"},
+    {VAN, .way = FOLDER, .exit_status = 3,
+     .says = "trip.json:4:10: /van: the file van.json could not be read: it is a folder\n    give its path "
+             "as seen from the folder of this file, such as \"../vans/weekend.json\"\n"},
+};
+
+static const bad trips[] = {
+    {TRIP, SWAP("\"180 km\"", "\"180 kmm\""), .exit_status = 3,
+     .says = "trip.json:17:71: /legs/1/distance: the unit \"kmm\" is not known; did you mean \"mm\"?\n    "
+             "for example \"distance\": \"180 km\"\n"},
+    {TRIP, SWAP("\"sky\":", "\"skye\":"), .exit_status = 3,
+     .says = "trip.json:20:3: /skye: a trip has no key \"skye\"; did you mean \"sky\"?\n    for example "
+             "\"sky\": {\"kind\": \"average\"}\n"},
+    {TRIP, SWAP("\"Two nights\",", "\"Two nights\", \"name\": \"Three\","), .exit_status = 3,
+     .says = "trip.json:3:25: /name: this key is already in the same object, on line 3\n    keep one of the "
+             "two\n"},
+    {TRIP, SWAP("\"latitude\": 38.5", "\"latitude\": 1e400"), .exit_status = 3,
+     .says = "trip.json:8:19: the number is too large\n    the largest number is about 1.8e308\n"},
+    {TRIP, SWAP("\"latitude\": 38.5", "\"latitude\": 1e-400"), .exit_status = 3,
+     .says = "trip.json:8:19: the number is too small\n    write 0, or a number of at least 5e-324\n"},
+    {TRIP, SWAP("\"latitude\": 38.5", "\"latitude\": nan"), .exit_status = 3,
+     .says = "trip.json:8:19: expected a value after the colon but found the word nan\n    only finite "
+             "numbers are known; leave the key out if there is none\n"},
+    {TRIP, SWAP("\"1500 m\"", "\"nan m\""), .exit_status = 3,
+     .says = "trip.json:10:20: /places/mesa/elevation: \"nan m\" does not begin with a number; a length is "
+             "expected (height above the sea)\n    for example \"elevation\": \"1370 m\"\n"},
+    {TRIP, SWAP("\"Two nights\"", "\"\\udc00\""), .exit_status = 3,
+     .says = "trip.json:3:12: half of a surrogate pair stands alone: \\udc00\n    write the character "
+             "itself, or both halves of its pair\n"},
+    {TRIP, .way = CUT, .from = "\"2026-11-08", .exit_status = 3,
+     .says = "trip.json:18:28: expected a value after the colon but found the end of the file\n    the file "
+             "stops early: close every { with } and every [ with ]\n"},
+    {TRIP, .way = CUT, .from = "}\n}\n", .exit_status = 3,
+     .says = "trip.json:21:35: expected a comma or } but found the end of the file\n    the file stops "
+             "early: close every { with } and every [ with ]\n"},
+    {TRIP, .way = DEEP, .from = "\"2026-11-08 10:00\"", .exit_status = 3,
+     .says =
+         "trip.json:18:89: brackets are nested deeper than 64\n    no file of this program needs so many\n"},
+    {TRIP, BYTES(""), .exit_status = 3,
+     .says =
+         "trip.json:1:1: expected a value but found the end of the file\n    begin with { and end with }\n"},
+    {TRIP, BYTES(PNG), .exit_status = 3,
+     .says = "trip.json:1:1: the byte 0x89 is not UTF-8 here\n    save the file again as UTF-8\n"},
+    {TRIP, .way = FOLDER, .exit_status = 4,
+     .says = "trip.json: it is a folder\n    check the spelling and the folder; a file in another folder "
+             "needs its path, such as trips/mesa.json\n"},
+    {TRIP, SWAP("\"2026-11-08 10:00\"", "\"2027-02-29 10:00\""), .exit_status = 3,
+     .says = "trip.json:18:28: /legs/2/to: \"2027-02-29 10:00\" is not a date and time that exists "
+             "(year-month-day hour:minute)\n    for example \"to\": \"2026-11-08 10:00\"\n"},
+    {TRIP, SWAP("\"America/Denver\"", "\"../Denver\""), .exit_status = 3,
+     .says = "trip.json:7:13: /places/mesa: the time zone \"../Denver\" is not known\n    add \"zone\": "
+             "\"America/Denver\" (or \"America/Phoenix\", \"America/Boise\")\n"},
+};
+
+static const bad parts[] = {
+    {PART, SWAP("\"100 Ah\"", "\"100 Aah\""), .exit_status = 3,
+     .says = "part.json:5:22: /is/capacity: the unit \"Aah\" is not known; did you mean \"Ah\"?\n    for "
+             "example \"capacity\": \"100 Ah\"\n"},
+    {PART, SWAP("\"name\": \"Unit\"", "\"name\": \"Unit\", \"name\": \"Other\""), .exit_status = 3,
+     .says = "part.json:3:19: /name: this key is already in the same object, on line 3\n    keep one of the "
+             "two\n"},
+    {PART, SWAP("\"100 Ah\"", "\"100 Ah\", \"parallel\": 1e400"), .exit_status = 3,
+     .says = "part.json:5:44: the number is too large\n    the largest number is about 1.8e308\n"},
+    {PART, SWAP("\"100 Ah\"", "\"0.000000000000000000000000000001 Ah\""), .exit_status = 3,
+     .says =
+         "part.json:5:22: /is/capacity: \"0.000000000000000000000000000001 Ah\" must lie between 1 Ah and "
+         "5000 Ah (rated capacity of one unit at the 20 h rate)\n    for example \"capacity\": \"100 Ah\"\n"},
+    {PART, SWAP("\"100 Ah\"", "NaN"), .exit_status = 3,
+     .says = "part.json:5:22: expected a value after the colon but found the word NaN\n    only finite "
+             "numbers are known; leave the key out if there is none\n"},
+    {PART, SWAP("\"Unit\"", "\"\\ud83d unit\""), .exit_status = 3,
+     .says = "part.json:3:12: half of a surrogate pair stands alone: \\ud83d\n    write the character "
+             "itself, or both halves of its pair\n"},
+    {PART, .way = CUT, .from = "0 Ah\"", .exit_status = 3,
+     .says = "part.json:5:22: the text that begins here has no closing quote on its line\n    close it with "
+             "\" on its line; for a line break within it write \\n\n"},
+    {PART, .way = DEEP, .from = "\"100 Ah\"", .exit_status = 3,
+     .says =
+         "part.json:5:84: brackets are nested deeper than 64\n    no file of this program needs so many\n"},
+    {PART, BYTES(""), .exit_status = 3,
+     .says =
+         "part.json:1:1: expected a value but found the end of the file\n    begin with { and end with }\n"},
+    {PART, BYTES(PNG), .exit_status = 3,
+     .says = "part.json:1:1: the byte 0x89 is not UTF-8 here\n    save the file again as UTF-8\n"},
+    {PART, .way = FOLDER, .exit_status = 3,
+     .says = "van.json:7:13: /battery/part: the file part.json could not be read: it is a folder\n    give "
+             "the name of a file in profiles/parts, such as \"lfp-100\", or a path seen from the folder of "
+             "this file, such as \"parts/mine.json\"\n"},
+};
+
+#define SHAPE(...) .way = YEAR, .shape = {2003, "\n", "-7.0", -1, __VA_ARGS__}
+
+/* Row 7440 is the first of 7 November, 310 days into the year: the trip is from 6 to 8 November. The rows
+   that end with 0 are accepted, with what is told about them. */
+static const bad weathers[] = {
+    {WEATHER, .way = YEAR, .shape = {2003, "\r\n", "-7.0", -1, NULL, NULL, 0, 0}, .exit_status = 0,
+     .says = "trip.json: /sky/file: the weather record of Lower  Meadow is 94 km from \"town\", which lies "
+             "262 m higher\n    temperatures are moved by 6.5 K per 1000 m; the light is taken as it is\n"},
+    {WEATHER, SHAPE("99.9", NULL, 7440, 7443), .exit_status = 0,
+     .says = "year.epw:7449: air temperature was missing in 3 rows, the first of them here; filled from the "
+             "rows around\n"},
+    {WEATHER, SHAPE("99.9", NULL, 7440, 7444), .exit_status = 3,
+     .says = "year.epw:7449: air temperature is missing in 4 rows in a row from month 11 day 7 hour 1; at "
+             "most 3 can be filled\n    use another file, or fill the gap with values of a day alike\n"},
+    {WEATHER, SHAPE(NULL, "9999", 7452, 7456), .exit_status = 3,
+     .says = "year.epw:7461: global radiation is missing in 4 rows in a row from month 11 day 7 hour 13; at "
+             "most 3 can be filled\n    use another file, or fill the gap with values of a day alike\n"},
+    {WEATHER, SHAPE("nan", NULL, 7440, 7441), .exit_status = 3,
+     .says =
+         "year.epw:7449:23: air temperature cannot be \"nan\"\n    a plain number with a decimal point\n"},
+    {WEATHER, SHAPE("1e400", NULL, 7440, 7441), .exit_status = 3,
+     .says =
+         "year.epw:7449:23: air temperature cannot be \"1e400\"\n    a plain number with a decimal point\n"},
+    {WEATHER, SHAPE("12.5 F", NULL, 7440, 7441), .exit_status = 3,
+     .says =
+         "year.epw:7449:23: air temperature cannot be \"12.5 F\"\n    a plain number with a decimal point\n"},
+    {WEATHER, .way = YEAR, .shape = {2003, "\n", "-7.0", 8759, NULL, NULL, 0, 0}, .exit_status = 3,
+     .says = "year.epw:8767: the file has 8759 rows of data, not 8760\n    a whole year has 8760 hourly "
+             "rows, or 8784 with 29 February\n"},
+    {WEATHER, .way = YEAR, .shape = {2003, "\n", "-7.0", 0, NULL, NULL, 0, 0}, .exit_status = 3,
+     .says = "year.epw:9: the row of month 1 day 1 hour 1 should stand here, not month 1 day 1 hour 2\n    "
+             "rows run hour by hour from month 1 day 1 hour 1 to month 12 day 31 hour 24\n"},
+    {WEATHER, .way = CUT, .from = "2003,11,7,", .exit_status = 3,
+     .says = "year.epw:7448: the file has 7440 rows of data, not 8760\n    a whole year has 8760 hourly "
+             "rows, or 8784 with 29 February\n"},
+    {WEATHER, BYTES(""), .exit_status = 3,
+     .says = "year.epw:1: this is not an EPW file: its first line does not begin with LOCATION\n    an EPW "
+             "file begins with LOCATION,city,state,country,...\n"},
+    {WEATHER, BYTES(PNG), .exit_status = 3,
+     .says = "year.epw:1: this is not an EPW file: its first line does not begin with LOCATION\n    an EPW "
+             "file begins with LOCATION,city,state,country,...\n"},
+    {WEATHER, BYTES("LOCATION,a,b,c,d,e,45,7,1,100\nDATA PERIODS,1,1,Data\n\0\0\0\0\n"), .exit_status = 3,
+     .says = "year.epw:3:1: a date's number cannot be \"    \"\n    year,month,day,hour,minute,flags,...\n"},
+    {WEATHER, .way = FOLDER, .exit_status = 4,
+     .says = "trip.json:20:37: /sky/file: the weather file year.epw could not be read: it is a folder\n    "
+             "give its path as seen from the folder of this file, such as \"weather/denver.epw\"\n"},
+};
+
+#define CHECK(list) check_rows(list, sizeof(list) / sizeof(list)[0])
+
+START_TEST(the_good_files_are_good)
+{
+    static const bad same[] = {
+        {PART, SWAP("Unit", "Unit"), .exit_status = 0,
+         .says =
+             "trip.json: /sky/file: the weather record of Lower  Meadow is 94 km from \"town\", which lies "
+             "262 m higher\n    temperatures are moved by 6.5 K per 1000 m; the light is taken as it is\n"}};
+    CHECK(same);
+}
+END_TEST
+
+START_TEST(bad_vans_are_told_and_give_no_output)
+{
+    CHECK(vans);
+}
+END_TEST
+
+START_TEST(bad_trips_are_told_and_give_no_output)
+{
+    CHECK(trips);
+}
+END_TEST
+
+START_TEST(bad_parts_are_told_and_give_no_output)
+{
+    CHECK(parts);
+}
+END_TEST
+
+START_TEST(bad_weather_is_told_and_gives_no_output)
+{
+    CHECK(weathers);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {the_good_files_are_good,
+                                  bad_vans_are_told_and_give_no_output,
+                                  bad_trips_are_told_and_give_no_output,
+                                  bad_parts_are_told_and_give_no_output,
+                                  bad_weather_is_told_and_gives_no_output,
+                                  NULL};
+    Suite *suite = suite_create("bad inputs");
+    TCase *tcase = tcase_create("bad inputs");
+    tcase_set_timeout(tcase, 60);
+    tcase_add_checked_fixture(tcase, set_up, tear_down);
+    for (size_t i = 0; tests[i] != NULL; i++)
+        tcase_add_test(tcase, tests[i]);
+    suite_add_tcase(suite, tcase);
+    return suite;
+}
