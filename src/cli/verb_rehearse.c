@@ -65,7 +65,7 @@ int rehearse_file(const options *given, const char *file)
     if (status == SW_OK)
         status = sw_rehearse(plan, &loader, given->step_s, messages, &rehearsal);
     int exit_status = tell(messages, rehearsal != NULL ? SW_OK : status);
-    if (exit_status == 0)
+    if (exit_status == 0 && rehearsal != NULL)
         exit_status = answer(given, rehearsal, status);
     sw_rehearsal_free(rehearsal);
     sw_plan_free(plan);

@@ -74,10 +74,12 @@ static double next_size(sw_dimension dimension, double below)
 static void put_sum(sw_json_writer *w, sw_dimension dimension)
 {
     sw_json_piece(w, "(?=[0-9.])(?!.+[^0-9][.])");
-    for (double size = next_size(dimension, INFINITY); size > 0; size = next_size(dimension, size)) {
+    double size = next_size(dimension, INFINITY);
+    while (size > 0) {
         sw_json_piece(w, "(?:" NUMBER BLANK "*");
         put_names(w, dimension, size);
         sw_json_piece(w, BLANK "*)?");
+        size = next_size(dimension, size);
     }
 }
 
