@@ -3,14 +3,13 @@
 // state. Nothing of the library computes here: its plan is read as data, and its results are compared with.
 #include "support/checks.h"
 #include "support/memory_loader.h"
+#include "support/random_files.h"
 #include "support/small_plan.h"
 
 #include "stillwatt/reader.h"
 #include "stillwatt/rehearsal.h"
 
-#include <gsl/gsl_rng.h>
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -726,7 +725,9 @@ typedef struct journey {
     const sw_plan *plan;
     int legs;
     leg_time leg[SW_LEGS_MAX];
-    spot *spot; // per place
+    spot *spot;                  // per place
+    const random_record *record; // of an hourly sky, else NULL
+    int record_keeps_beam;
     int32_t step_s, slice_s;
     int steps;
 } journey;
@@ -776,10 +777,11 @@ static int32_t slice_for(int32_t step_s)
     return best;
 }
 
-static void journey_of(const sw_plan *plan, int32_t step_s, journey *j)
+static void journey_of(const sw_plan *plan, const random_record *record, int32_t step_s, journey *j)
 {
     const sw_trip *trip = plan->trip;
-    *j = (journey){.plan = plan, .legs = trip->legs, .step_s = step_s, .slice_s = slice_for(step_s)};
+    *j = (journey){
+        .plan = plan, .record = record, .legs = trip->legs, .step_s = step_s, .slice_s = slice_for(step_s)};
     for (int i = 0; i < trip->legs; i++) {
         const sw_leg *l = &trip->leg[i];
         leg_time *t = &j->leg[i];
@@ -834,6 +836,96 @@ static whereabouts where_at(const journey *j, int64_t utc_s)
                          from->elevation_m + share * ((real)to->elevation_m - from->elevation_m)};
 }
 
+// ---- hourly records ----
+
+/* Row of a typical year that holds a moment: by the file's own clock, 29 February as 28 February. A row is
+   the hour that ends at its label. */
+static int record_row(const random_record *r, int64_t utc_s)
+{
+    int64_t local = utc_s + r->utc_offset_s;
+    date d = date_of(local / 86400);
+    d.day -= d.month == 2 && d.day == 29;
+    d.year = 2001;
+    return (int)((day_number(d) - FIRST_OF_2001) * 24 + local % 86400 / 3600);
+}
+
+static int64_t row_begins(const random_record *r, int64_t utc_s)
+{
+    return utc_s - (utc_s + r->utc_offset_s) % 3600;
+}
+
+/* Global against beam and sky light in the middle of the trip's hours: a file in which they are apart by more
+   than a twentieth is taken by its global and its beam. */
+static int keeps_beam(const journey *j)
+{
+    const random_record *r = j->record;
+    real apart = 0.0L, whole = 0.0L;
+    for (int64_t t = j->leg[0].start_s + 1800; t < j->leg[j->legs - 1].end_s; t += 3600) {
+        const sw_weather_row *row = &r->row[record_row(r, t)];
+        sun s = sun_at(row_begins(r, t) + 1800, r->lat_deg, r->lon_deg);
+        if (cos_zenith(&s) <= 0.1L) // then the middle does not stand for the hour
+            continue;
+        apart += fabsl(row->ghi_w_m2 - row->dni_w_m2 * cos_zenith(&s) - row->dhi_w_m2);
+        whole += row->ghi_w_m2;
+    }
+    return !at_most(apart, 0.05L * whole);
+}
+
+/* Mean clear light and mean height of the sun over a moment's hour, along the trip. */
+static void hour_means(const journey *j, int64_t utc_s, real *clear, real *height)
+{
+    int slices = 3600 / j->slice_s;
+    *clear = *height = 0.0L;
+    for (int i = 0; i < slices; i++) {
+        int64_t t = row_begins(j->record, utc_s) + i * j->slice_s + j->slice_s / 2;
+        whereabouts w = where_at(j, t);
+        sun s = sun_at(t, w.lat_deg, w.lon_deg);
+        *clear += clear_light(&s, w.height_m, w.spot->place->turbidity).ghi / slices;
+        *height += cos_zenith(&s) / slices;
+    }
+}
+
+/* The hour's global along the clear sky, its diffuse share kept; where there is next to no clear light, along
+   the sun's height and all of it sky light. */
+static light record_light(const journey *j, int64_t utc_s, const sun *s, const light *clear)
+{
+    const sw_weather_row *row = &j->record->row[record_row(j->record, utc_s)];
+    real hour_clear, hour_height, global = row->ghi_w_m2, cosine = cos_zenith(s);
+    hour_means(j, utc_s, &hour_clear, &hour_height);
+    if (cosine <= 0.0L || global <= 0.0L)
+        return (light){0};
+    if (!at_most(1.0L, hour_clear)) {
+        real ghi = global * cosine / hour_height;
+        return (light){ghi, 0.0L, ghi};
+    }
+    real ghi = global * clear->ghi / hour_clear;
+    real diffuse = j->record_keeps_beam ? fmaxl(0.0L, 1.0L - row->dni_w_m2 * hour_height / global)
+                                        : fminl(1.0L, row->dhi_w_m2 / global);
+    real dni = fminl(ghi * (1.0L - diffuse) / cosine, fminl(s->above_air_w_m2, 1.1L * clear->dni));
+    return (light){ghi, dni, ghi - dni * cosine};
+}
+
+/* Air and wind are values at the labels, straight between them. */
+static real between_labels(const random_record *r, int64_t utc_s, real before, real at_label)
+{
+    return before + (at_label - before) * (utc_s - row_begins(r, utc_s)) / 3600.0L;
+}
+
+static real record_air(const random_record *r, int64_t utc_s, real height_m)
+{
+    int row = record_row(r, utc_s), before = (row + RANDOM_RECORD_ROWS - 1) % RANDOM_RECORD_ROWS;
+    return between_labels(r, utc_s, r->row[before].air_c, r->row[row].air_c) +
+           0.0065L * (r->elevation_m - height_m);
+}
+
+/* 2 m/s where the file does not say. */
+static real record_wind(const random_record *r, int64_t utc_s)
+{
+    int row = record_row(r, utc_s), before = (row + RANDOM_RECORD_ROWS - 1) % RANDOM_RECORD_ROWS;
+    real wind = between_labels(r, utc_s, r->row[before].wind_m_s, r->row[row].wind_m_s);
+    return isnan(wind) ? 2.0L : wind;
+}
+
 // ---- light in a step ----
 
 /* Equally likely lights of a moment. */
@@ -842,11 +934,11 @@ static int lights_of(const journey *j, const whereabouts *w, int64_t utc_s, cons
 {
     const sw_sky_spec *sky = &j->plan->trip->sky;
     light clear = clear_light(s, w->height_m, w->spot->place->turbidity);
+    out[0] = j->record != NULL ? record_light(j, utc_s, s, &clear) : clear;
+    if (clear.ghi <= 0.0L || j->record != NULL)
+        return 1;
     int64_t index = solar_index(w->spot, utc_s);
     solar_day *d = day_at(w->spot, sky, index);
-    out[0] = clear;
-    if (clear.ghi <= 0.0L)
-        return 1;
     if (sky->kind == SW_SKY_TOLD) { // Kasten & Czeplak 1980
         real okta = utc_s < d->noon_s ? d->told->morning_okta : d->told->afternoon_okta, haze = sky->haze;
         if (okta > 0.0L || haze > 0.0L)
@@ -866,21 +958,38 @@ typedef struct lit {
     real yield, yield_cell, cell;
 } lit;
 
-static void light_array(const sw_array_spec *p, const whereabouts *w, const sun *s, const light *l,
-                        int lights, real air_c, real part, lit *sum)
+/// What else is there at a moment: the air in the middle of the step, wind at 10 m, the ground's albedo.
+typedef struct around {
+    real air_c, wind_m_s, albedo;
+} around;
+
+/* On the road the wind is at least the van's own. Own monthly means come with a wind of 3 m/s. */
+static around around_at(const journey *j, const whereabouts *w, int64_t utc_s, real air_c)
 {
-    int driving = w->leg->leg->kind == SW_LEG_DRIVE;
+    around a = {air_c, 3.0L, w->spot->place->albedo};
+    if (j->record != NULL) {
+        double ground = j->record->row[record_row(j->record, utc_s)].albedo;
+        a.albedo = isnan(ground) ? a.albedo : ground;
+        a.wind_m_s = record_wind(j->record, utc_s);
+    }
+    a.wind_m_s = w->leg->leg->kind == SW_LEG_DRIVE ? fmaxl(a.wind_m_s, w->leg->speed_m_s) : a.wind_m_s;
+    return a;
+}
+
+static void light_array(const sw_array_spec *p, const whereabouts *w, const around *there, const sun *s,
+                        const light *l, int lights, real part, lit *sum)
+{
     real azimuth = p->facing_deg + (p->fixed_to == SW_FIXED_VAN ? w->leg->bearing_deg : 0.0L);
-    real wind = driving ? fmaxl(3.0L, w->leg->speed_m_s) : 3.0L; // own monthly means come with 3 m/s
-    if (l[0].ghi <= 0.0L || (p->only_parked && driving)) {
-        sum->cell += part * air_c;
+    if (l[0].ghi <= 0.0L || (p->only_parked && w->leg->leg->kind == SW_LEG_DRIVE)) {
+        sum->cell += part * there->air_c;
         return;
     }
-    view v = view_of(s, p->tilt_deg, azimuth, w->spot->place->albedo);
+    view v = view_of(s, p->tilt_deg, azimuth, there->albedo);
     for (int i = 0; i < lights; i++) {
         real incident, effective;
         on_panel(&v, s, &l[i], &incident, &effective);
-        real cell = air_c + warmer_k(p->mounting, incident, wind), yield = yield_of(effective);
+        real cell = there->air_c + warmer_k(p->mounting, incident, there->wind_m_s),
+             yield = yield_of(effective);
         sum->yield += part / lights * yield;
         sum->yield_cell += part / lights * yield * cell;
         sum->cell += part / lights * cell;
@@ -896,12 +1005,13 @@ static void light_step(const journey *j, int outlook, happening *now)
         int64_t t = now->start_s + k * j->slice_s + j->slice_s / 2;
         whereabouts w = where_at(j, t);
         sun s = sun_at(t, w.lat_deg, w.lon_deg);
+        around there = around_at(j, &w, t, now->air_c);
         light l[LEVELS];
         int lights = lights_of(j, &w, t, &s, outlook, l);
         for (int i = 0; i < lights; i++)
             now->sun_w_m2 += l[i].ghi / lights / slices;
         for (int a = 0; a < j->plan->van->arrays; a++)
-            light_array(&j->plan->van->array[a], &w, &s, l, lights, now->air_c, 1.0L / slices, &sum[a]);
+            light_array(&j->plan->van->array[a], &w, &there, &s, l, lights, 1.0L / slices, &sum[a]);
     }
     for (int a = 0; a < j->plan->van->arrays; a++) {
         now->yield[a] = sum[a].yield;
@@ -922,7 +1032,8 @@ static void place_step(const journey *j, happening *now)
     const sw_trip *trip = j->plan->trip;
     int64_t middle_s = now->start_s + j->step_s / 2;
     whereabouts w = where_at(j, middle_s);
-    now->air_c = air_at(w.spot, &trip->sky, middle_s, w.height_m);
+    now->air_c = j->record != NULL ? record_air(j->record, middle_s, w.height_m)
+                                   : air_at(w.spot, &trip->sky, middle_s, w.height_m);
     now->cabin_c = clamp(now->air_c, trip->cabin_least_c, trip->cabin_most_c);
     now->dark = !limb_up(middle_s, w.lat_deg, w.lon_deg);
     for (int i = 0; i < j->legs; i++) {
@@ -1012,11 +1123,11 @@ static void lay_windows(const journey *j, const clock_run *run, const sw_windows
     }
 }
 
-/* Uses of a date: as many as the running sum since 1970 passes whole numbers. What is whole to a billionth is
+/* Uses of a date: as many as the running sum since 1970 passes whole numbers. What is whole to a hair is
    whole: 0.3 uses a day are three in ten days, though no binary fraction is 0.3. */
 static int uses_on(real uses, int64_t day)
 {
-    return (int)(floorl((day + 1) * uses + 1e-9L) - floorl(day * uses + 1e-9L));
+    return (int)(floorl((day + 1) * uses + 1e-7L) - floorl(day * uses + 1e-7L));
 }
 
 /* Begin of a use: at its time, or with its middle where it falls when all are spread evenly over the hours.
@@ -1146,8 +1257,9 @@ static void switch_inverter(const journey *j, happening *step)
 // ---- a trip, step by step ----
 
 /* Everything but the light, which has an outlook. */
-static happening *happenings_of(const journey *j)
+static happening *happenings_of(journey *j)
 {
+    j->record_keeps_beam = j->record != NULL && keeps_beam(j);
     happening *step = calloc((size_t)j->steps, sizeof *step);
     ck_assert_ptr_nonnull(step);
     for (int i = 0; i < j->steps; i++) {
@@ -1958,359 +2070,34 @@ static void compare_accounts(const account *mine, const sw_rehearsal *r, worst *
     compare_rows(&mine->trip, &r->trip, loads, through, -1, w);
 }
 
-// ---- random vans and trips ----
-
-typedef struct text {
-    char bytes[16384];
-    size_t length;
-} text;
-
-__attribute__((format(printf, 2, 3))) static void add(text *t, const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    t->length += (size_t)vsnprintf(t->bytes + t->length, sizeof t->bytes - t->length, format, arguments);
-    va_end(arguments);
-    ck_assert_uint_lt(t->length, sizeof t->bytes);
-}
-
-static double between(gsl_rng *rng, double low, double high)
-{
-    return low + (high - low) * gsl_rng_uniform(rng);
-}
-
-/* From `low` up to and with `high`. */
-static int whole(gsl_rng *rng, int low, int high)
-{
-    return low + (int)gsl_rng_uniform_int(rng, (unsigned long)(high - low + 1));
-}
-
-static int one_in(gsl_rng *rng, int n)
-{
-    return whole(rng, 1, n) == 1;
-}
-
-static const char *pick(gsl_rng *rng, const char *const *words, int count)
-{
-    return words[whole(rng, 0, count - 1)];
-}
-
-static void random_hours(gsl_rng *rng, text *t)
-{
-    if (one_in(rng, 3))
-        add(t, ", \"hours\": [\"%02d:%02d-%02d:45\", \"%02d:%02d-%02d:30\"]", whole(rng, 0, 5),
-            whole(rng, 0, 44), whole(rng, 6, 10), whole(rng, 11, 17), whole(rng, 0, 59), whole(rng, 18, 23));
-    else // may go over midnight
-        add(t, ", \"hours\": \"%02d:%02d-%02d:30\"", whole(rng, 0, 23), whole(rng, 0, 29), whole(rng, 0, 23));
-}
-
-static void random_conditions(gsl_rng *rng, text *t)
-{
-    static const char *const when[] = {"parked", "driving", "shore", "off-grid", "dark", "light"};
-    static const char *const days[] = {"\"sat\", \"sun\"", "\"mon\", \"wed\", \"fri\"",
-                                       "\"tue\", \"thu\", \"sat\", \"sun\""};
-    if (one_in(rng, 4))
-        add(t, ", \"when\": \"%s\"", pick(rng, when, 6));
-    else if (one_in(rng, 8))
-        add(t, ", \"when\": [\"parked\", \"dark\"]");
-    if (one_in(rng, 5))
-        add(t, ", \"days\": [%s]", pick(rng, days, 3));
-    if (one_in(rng, 8))
-        add(t, ", \"outside_below\": \"%.1f C\"", between(rng, -5, 25));
-    if (one_in(rng, 8))
-        add(t, ", \"cabin_above\": \"%.1f C\"", between(rng, 0, 22));
-}
-
-static void random_use(gsl_rng *rng, text *t)
-{
-    add(t, ", \"kind\": \"use\", \"power\": \"%.1f W\", \"each\": \"%d min\"", between(rng, 20, 1800),
-        whole(rng, 1, 50));
-    if (one_in(rng, 3))
-        add(t, ", \"at\": [\"%02d:%02d\", \"02:%02d\", \"%02d:%02d\"]", whole(rng, 3, 11), whole(rng, 0, 59),
-            whole(rng, 0, 59), whole(rng, 12, 23), whole(rng, 0, 59));
-    else
-        add(t, ", \"uses\": %.2f", between(rng, 0.3, 5));
-}
-
-static void random_load(gsl_rng *rng, int index, text *t)
-{
-    static const char *const held[] = {"must", "want", "can-wait"};
-    add(t, ", \"load %d\": {\"bus\": \"%s\", \"held\": \"%s\", \"count\": %d", index,
-        one_in(rng, 2) ? "ac" : "dc", pick(rng, held, 3), one_in(rng, 4) ? 2 : 1);
-    switch (whole(rng, 0, 3)) {
-    case 0:
-        add(t, ", \"kind\": \"steady\", \"power\": \"%.1f W\", \"duty\": \"%.1f %%\"", between(rng, 1, 250),
-            between(rng, 10, 100));
-        break;
-    case 1:
-        random_use(rng, t);
-        break;
-    case 2:
-        add(t, ", \"kind\": \"measured\", \"energy_per_day\": \"%.1f Wh\"", between(rng, 5, 900));
-        break;
-    default:
-        add(t, ", \"kind\": \"measured\", \"charge_per_day\": \"%.2f Ah\"", between(rng, 1, 40));
-        break;
-    }
-    if (one_in(rng, 2))
-        random_hours(rng, t);
-    random_conditions(rng, t);
-    add(t, "}");
-}
-
-static void random_battery(gsl_rng *rng, const int bank[2], text *t)
-{
-    static const char *const chemistries[] = {"lifepo4", "agm"};
-    add(t, "\"battery\": {\"chemistry\": \"%s\", \"capacity\": \"%.1f Ah\"", pick(rng, chemistries, 2),
-        between(rng, 30, 300));
-    add(t, ", \"unit_voltage\": \"%d V\", \"series\": %d, \"parallel\": %d, \"place\": \"%s\"", bank[0],
-        bank[1], whole(rng, 1, 3), one_in(rng, 3) ? "outside" : "cabin");
-    if (one_in(rng, 3))
-        add(t, ", \"health\": \"%.1f %%\", \"temperature_lag\": \"%.1f h\"", between(rng, 50, 100),
-            between(rng, 0.5, 12));
-    if (one_in(rng, 4))
-        add(t, ", \"discharge_limit\": \"%.1f A\", \"charge_limit\": \"%.1f A\"", between(rng, 5, 60),
-            between(rng, 5, 60));
-    add(t, "}");
-}
-
-static void random_arrays(gsl_rng *rng, text *t)
-{
-    static const char *const mountings[] = {"open", "gap", "bonded"};
-    static const char *const fixed[] = {"van", "compass"};
-    add(t, ", \"controller\": {\"limit\": \"%.1f A\"}, \"arrays\": {", between(rng, 5, 60));
-    add(t,
-        "\"roof\": {\"rating\": \"%.1f W\", \"panels\": %d, \"mounting\": \"%s\", \"roof_shade\": \"%.1f "
-        "%%\"}",
-        between(rng, 50, 250), whole(rng, 1, 4), pick(rng, mountings, 3), between(rng, 0, 20));
-    if (one_in(rng, 2))
-        add(t,
-            ", \"side\": {\"rating\": \"%.1f W\", \"tilt\": \"%.1f deg\", \"facing\": \"%.1f deg\", "
-            "\"fixed_to\": \"%s\", \"mounting\": \"%s\"}",
-            between(rng, 50, 200), between(rng, 3, 90), between(rng, 0, 360), pick(rng, fixed, 2),
-            pick(rng, mountings, 3));
-    if (one_in(rng, 2))
-        add(t,
-            ", \"folding\": {\"rating\": \"%.1f W\", \"tilt\": \"%.1f deg\", \"facing\": \"%.1f deg\", "
-            "\"fixed_to\": \"compass\", \"deployed\": \"parked\", \"mounting\": \"open\"}",
-            between(rng, 50, 200), between(rng, 5, 70), between(rng, 90, 270));
-    add(t, "}");
-}
-
-static void random_van(gsl_rng *rng, int mains_v, text *t)
-{
-    static const int banks[][2] = {{12, 1}, {12, 1}, {12, 2}, {12, 4}, {24, 1}, {24, 2}, {48, 1}};
-    const int *bank = banks[whole(rng, 0, 6)];
-    double over_12v = bank[0] * bank[1] / 12.0;
-    add(t, "{\"format\": \"stillwatt van 1\", \"name\": \"random\", ");
-    random_battery(rng, bank, t);
-    if (!one_in(rng, 8))
-        random_arrays(rng, t);
-    if (!one_in(rng, 3))
-        add(t, ", \"alternator\": {\"converter_output\": \"%.1f W\"}", between(rng, 100, 900));
-    if (!one_in(rng, 3))
-        add(t,
-            ", \"shore\": {\"inlet_current\": \"%d A\", \"inlet_voltage\": \"%d V\", \"charger_output\": "
-            "\"%.1f W\"}",
-            whole(rng, 5, 32), mains_v, between(rng, 50, 1500));
-    if (!one_in(rng, 5)) {
-        add(t, ", \"inverter\": {\"rating\": \"%.1f W\"", between(rng, 300, 3000));
-        if (one_in(rng, 2))
-            add(t, ", \"cut_out\": \"%.2f V\", \"restart\": \"%.2f V\"", between(rng, 11.5, 12.8) * over_12v,
-                between(rng, 12.85, 13.6) * over_12v);
-        if (one_in(rng, 2))
-            random_hours(rng, t);
-        add(t, "}");
-    }
-    if (one_in(rng, 3))
-        add(t, ", \"hold_back_below\": \"%.3f %%\"", between(rng, 5, 60));
-    add(t,
-        ", \"loads\": {\"fridge\": {\"kind\": \"fridge\", \"bus\": \"%s\", \"power\": \"%.1f W\", \"held\": "
-        "\"must\"}",
-        one_in(rng, 4) ? "ac" : "dc", between(rng, 20, 90));
-    if (one_in(rng, 3))
-        add(t,
-            ", \"freezer\": {\"kind\": \"fridge\", \"bus\": \"dc\", \"power\": \"%.1f W\", \"set_point\": "
-            "\"-18 C\", \"reference_energy\": \"%.1f Wh\"}",
-            between(rng, 20, 60), between(rng, 300, 900));
-    for (int i = 0, count = whole(rng, 1, 7); i < count; i++)
-        random_load(rng, i, t);
-    add(t, "}}");
-}
-
-/* Where a trip may be: places and zones are invented, and need not be on land. */
-typedef struct region {
-    double south, north, west, east;
-    const char *zone[2];
-} region;
-
-static const region regions[] = {
-    {33, 48, -103, -99, {"America/Denver", "America/Chicago"}},
-    {36, 48, -117, -114, {"America/Los_Angeles", "America/Denver"}},
-    {32, 37, -112, -109, {"America/Phoenix", "America/Denver"}},
-    {38, 46, -87, -84, {"America/Chicago", "America/New_York"}},
-    {46, 50, -57, -53, {"America/St_Johns", "America/St_Johns"}},
-    {-34, -24, 18, 31, {"Africa/Johannesburg", "Africa/Johannesburg"}},
-    {50, 63, -8, 0, {"UTC", "UTC"}},
-    {67, 69, 14, 20, {"UTC", "UTC"}},
-};
-enum { REGIONS = sizeof regions / sizeof regions[0] };
-
-/* A place of a region with its own monthly means: a share of what there is above the air, and the cold of a
-   random climate. */
-static void random_place(gsl_rng *rng, const char *name, const char *zone, double lat, double lon,
-                         double mean_c, text *t)
-{
-    real above[12];
-    double swing_c = lat < 0 ? -between(rng, 2, 10) : between(rng, 2, 14), range_c = between(rng, 6, 18);
-    months_above_air(lat, lon, above);
-    add(t, "\"%s\": {\"latitude\": %.4f, \"longitude\": %.4f, \"elevation\": \"%.1f m\", \"zone\": \"%s\"",
-        name, lat, lon, between(rng, 0, 2600), zone);
-    add(t,
-        ", \"turbidity\": %.2f, \"albedo\": \"%.1f %%\", \"normals\": {\"spread\": \"%.1f %%\", "
-        "\"daily_sun\": [",
-        between(rng, 1.5, 5), between(rng, 5, 70), between(rng, 8, 22));
-    for (int m = 0; m < 12; m++)
-        add(t, "%s\"%.3f kWh/m2\"", m > 0 ? ", " : "", (double)above[m] * between(rng, 0.25, 0.68));
-    for (int high = 0; high < 2; high++) {
-        add(t, "], \"%s\": [", high ? "high" : "low");
-        for (int m = 0; m < 12; m++)
-            add(t, "%s\"%.2f C\"", m > 0 ? ", " : "",
-                mean_c - swing_c * cos((double)pi / 6 * m) + (high ? range_c / 2 : -range_c / 2));
-    }
-    add(t, "]}}");
-}
-
-static void random_cloud(gsl_rng *rng, text *t)
-{
-    static const char *const clouds[] = {"clear", "few", "scattered", "broken", "overcast"};
-    if (one_in(rng, 3))
-        add(t, "%.1f", between(rng, 0, 8));
-    else
-        add(t, "\"%s\"", pick(rng, clouds, 5));
-}
-
-static void random_sky(gsl_rng *rng, date d, text *t)
-{
-    if (one_in(rng, 2)) {
-        add(t, "\"sky\": {\"kind\": \"average\"}");
-        return;
-    }
-    add(t, "\"sky\": {\"kind\": \"told\", \"haze\": \"%.1f %%\", \"otherwise\": ",
-        one_in(rng, 2) ? 0 : between(rng, 1, 60));
-    random_cloud(rng, t);
-    add(t, ", \"days\": {\"%04d-%02d-%02d\": {\"morning\": ", d.year, d.month, d.day);
-    random_cloud(rng, t);
-    add(t, ", \"afternoon\": ");
-    random_cloud(rng, t);
-    if (one_in(rng, 2))
-        add(t, ", \"low\": \"%.1f C\"", between(rng, -12, 5));
-    if (one_in(rng, 2))
-        add(t, ", \"high\": \"%.1f C\"", between(rng, 5, 25));
-    add(t, "}, \"%04d-%02d-%02d\": ", d.year, d.month, d.day + 1);
-    random_cloud(rng, t);
-    add(t, "}}");
-}
-
-static void random_hookup(gsl_rng *rng, int mains_v, text *t)
-{
-    if (one_in(rng, 2))
-        add(t, ", \"hookup\": {\"current\": \"%d A\", \"voltage\": \"%d V\"}", whole(rng, 4, 32),
-            mains_v == 230 && one_in(rng, 2) ? 240 : mains_v);
-}
-
-/* Dates at which clocks change are taken often; no leg begins in the hour after 2 o'clock, which they skip.
- */
-static date random_date(gsl_rng *rng)
-{
-    date d = {whole(rng, 2020, 2029), whole(rng, 1, 12), whole(rng, 1, 24)};
-    if (one_in(rng, 3)) {
-        d.month = one_in(rng, 2) ? 3 : 11;
-        int64_t sunday = nth_sunday(d.year, d.month, d.month == 3 ? 2 : 1);
-        d = date_of(sunday - whole(rng, 1, 2));
-    }
-    return d;
-}
-
-static void random_legs(gsl_rng *rng, date d, int mains_v, text *t)
-{
-    int late = one_in(rng, 4); // a drive over midnight
-    add(t, "\"legs\": [{\"stay\": \"a\", \"heading\": \"%.1f deg\", \"from\": \"%04d-%02d-%02d %02d:%02d\"",
-        between(rng, 0, 360), d.year, d.month, d.day, whole(rng, 4, 12), whole(rng, 0, 59));
-    add(t, ", \"to\": \"%04d-%02d-%02d %02d:%02d\"", d.year, d.month, d.day + !late, late ? 20 : 7,
-        whole(rng, 0, 59));
-    random_hookup(rng, mains_v, t);
-    add(t, "}, {\"drive\": [\"a\", \"b\"], \"to\": \"%04d-%02d-%02d %02d:%02d\"", d.year, d.month, d.day + 1,
-        late ? 0 : whole(rng, 12, 15), whole(rng, 15, 59));
-    if (one_in(rng, 2))
-        add(t, ", \"idling\": \"%.1f %%\"", between(rng, 0, 60));
-    if (one_in(rng, 3))
-        add(t, ", \"distance\": \"%.1f km\"", between(rng, 280, 400));
-    add(t, "}, {\"stay\": \"b\", \"heading\": \"%.1f deg\", \"to\": \"%04d-%02d-%02d %02d:%02d\"",
-        between(rng, 0, 360), d.year, d.month, d.day + 2, whole(rng, 4, 20), whole(rng, 0, 59));
-    random_hookup(rng, mains_v, t);
-    add(t, "}], ");
-}
-
-static void random_trip(gsl_rng *rng, int mains_v, text *t)
-{
-    const region *r = &regions[whole(rng, 0, REGIONS - 1)];
-    int turn = one_in(rng, 2);
-    double lat = between(rng, r->south, r->north), lon = between(rng, r->west, r->east),
-           mean_c = between(rng, -8, 24);
-    date d = random_date(rng);
-    add(t, "{\"format\": \"stillwatt trip 1\", \"name\": \"random\", \"van\": \"van.json\", ");
-    add(t, "\"start_charge\": \"%.3f %%\", \"reserve\": \"%.3f %%\", ", between(rng, 5, 100),
-        between(rng, 0, 60));
-    add(t, "\"cabin_at_least\": \"%.1f C\", \"cabin_at_most\": \"%.1f C\", \"places\": {",
-        between(rng, -12, 18), between(rng, 24, 45));
-    random_place(rng, "a", r->zone[turn], lat, lon, mean_c, t);
-    add(t, ", ");
-    random_place(rng, "b", r->zone[!turn], lat + between(rng, -1, 1), lon + between(rng, -1.5, 1.5), mean_c,
-                 t);
-    add(t, "}, ");
-    random_legs(rng, d, mains_v, t);
-    random_sky(rng, d, t);
-    add(t, "}");
-}
-
-static int32_t random_step(gsl_rng *rng)
-{
-    static const int32_t steps[] = {600, 600, 600, 300, 900, 720, 1800, 3600};
-    return steps[whole(rng, 0, 7)];
-}
-
 // ---- a trip read and rehearsed ----
 
 typedef struct case_of {
     unsigned long seed;
-    int32_t step_s;
-    text van, trip;
+    random_files files;
     sw_plan *plan;
     sw_rehearsal *r;
 } case_of;
 
 static void make_case(int number, case_of *c)
 {
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
     *c = (case_of){.seed = SEED + (unsigned long)number};
-    gsl_rng_set(rng, c->seed);
-    int mains_v = one_in(rng, 2) ? 120 : 230;
-    c->step_s = random_step(rng);
-    random_van(rng, mains_v, &c->van);
-    random_trip(rng, mains_v, &c->trip);
-    gsl_rng_free(rng);
-    const memory_file files[] = {{"van.json", c->van.bytes}, {"trip.json", c->trip.bytes}, {NULL, NULL}};
+    random_files *f = &c->files;
+    random_files_make(c->seed, f);
+    const memory_file files[] = {{"van.json", f->van.text},
+                                 {"trip.json", f->trip.text},
+                                 {f->weather.text != NULL ? "made.epw" : NULL, f->weather.text},
+                                 {NULL, NULL}};
     memory_files memory = {.file = files};
     sw_loader loader = memory_loader(&memory);
     sw_messages *messages = sw_messages_create();
     sw_status status = sw_read_trip(&loader, "trip.json", messages, &c->plan);
     if (status == SW_OK)
-        status = sw_rehearse(c->plan, &loader, c->step_s, messages, &c->r);
+        status = sw_rehearse(c->plan, &loader, f->step_s, messages, &c->r);
     if (status != SW_OK)
         print_messages(messages);
-    ck_assert_msg(status == SW_OK, "seed %lu: status %d\n%s\n%s", c->seed, (int)status, c->van.bytes,
-                  c->trip.bytes);
+    ck_assert_msg(status == SW_OK, "seed %lu: status %d\n%s\n%s", c->seed, (int)status, f->van.text,
+                  f->trip.text);
     sw_messages_free(messages);
 }
 
@@ -2318,20 +2105,21 @@ static void forget_case(case_of *c)
 {
     sw_rehearsal_free(c->r);
     sw_plan_free(c->plan);
+    random_files_free(&c->files);
 }
 
 // ---- what occurred ----
 
 #define FEATURE_LIST(X)                                                                                      \
     X(TOLD)                                                                                                  \
-    X(AVERAGE)                                                                                               \
-    X(LITHIUM) X(ABSORBED) X(TILTED_ON_VAN) X(TILTED_BY_COMPASS) X(ONLY_PARKED) X(ALTERNATOR) X(IDLING)      \
-        X(HOOKUP_120_V) X(HOOKUP_230_V) X(INVERTER_HOURS) X(FRIDGE_DC) X(FRIDGE_AC) X(STEADY) X(USES)        \
-            X(USES_IN_FRACTIONS) X(USES_AT_TIMES) X(MEASURED_WH) X(MEASURED_AH) X(MUST) X(WANT) X(CAN_WAIT)  \
-                X(ON_DC) X(ON_AC) X(WEEKDAYS) X(CONDITIONS) X(CUT_OFF) X(TRIPPED) X(COLD_BLOCKED) X(SPILLED) \
-                    X(CLIPPED) X(INVERTER_OVERLOAD) X(HOOKUP_OVERLOAD) X(UNSERVED) X(BACK_HELD)              \
-                        X(FRIDGE_SHORT) X(UNDER) X(FULL) X(HIGHER_BANK) X(OUTSIDE) X(CLOCKS_CHANGE)          \
-                            X(ZONE_CHANGES) X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR)
+    X(HOURLY) X(BEAM_KEPT) X(AVERAGE) X(LITHIUM) X(ABSORBED) X(TILTED_ON_VAN) X(TILTED_BY_COMPASS)           \
+        X(ONLY_PARKED) X(ALTERNATOR) X(IDLING) X(HOOKUP_120_V) X(HOOKUP_230_V) X(INVERTER_HOURS)             \
+            X(FRIDGE_DC) X(FRIDGE_AC) X(STEADY) X(USES) X(USES_IN_FRACTIONS) X(USES_AT_TIMES) X(MEASURED_WH) \
+                X(MEASURED_AH) X(MUST) X(WANT) X(CAN_WAIT) X(ON_DC) X(ON_AC) X(WEEKDAYS) X(CONDITIONS)       \
+                    X(CUT_OFF) X(TRIPPED) X(COLD_BLOCKED) X(SPILLED) X(CLIPPED) X(INVERTER_OVERLOAD)         \
+                        X(HOOKUP_OVERLOAD) X(UNSERVED) X(BACK_HELD) X(FRIDGE_SHORT) X(UNDER) X(FULL)         \
+                            X(HIGHER_BANK) X(OUTSIDE) X(CLOCKS_CHANGE) X(ZONE_CHANGES) X(HALF_HOUR_ZONE)     \
+                                X(SOUTHERN) X(POLAR)
 
 typedef enum feature {
 #define NAMED(name) name,
@@ -2411,7 +2199,8 @@ static void seen_in_trip(const sw_trip *trip, const journey *j, int seen[FEATURE
 {
     const struct clock_rule *a = clock_named(trip->place[0].zone), *b = clock_named(trip->place[1].zone);
     int64_t start_s = j->leg[0].start_s, end_s = j->leg[j->legs - 1].end_s;
-    seen[trip->sky.kind == SW_SKY_TOLD ? TOLD : AVERAGE] = 1;
+    seen[trip->sky.kind == SW_SKY_TOLD ? TOLD : j->record != NULL ? HOURLY : AVERAGE] = 1;
+    seen[BEAM_KEPT] = j->record_keeps_beam;
     for (int i = 0; i < trip->legs; i++)
         seen[IDLING] |= trip->leg[i].kind == SW_LEG_DRIVE && trip->leg[i].idle_share > 0.0;
     seen[CLOCKS_CHANGE] =
@@ -2533,7 +2322,7 @@ static void judge(const case_of *c, const worst *w, tally *t)
             edges > 0,
             "seed %lu: energy off by %.2Le of throughput, charge by %.2Le, other columns by %.2Le, forcing "
             "by %.2Le; last at %s\n%s\n%s",
-            c->seed, w->energy, w->charge, w->other, w->column, w->at, c->van.bytes, c->trip.bytes);
+            c->seed, w->energy, w->charge, w->other, w->column, w->at, c->files.van.text, c->files.trip.text);
         t->excused++;
         return;
     }
@@ -2565,13 +2354,13 @@ START_TEST(the_march_by_itself_is_that_of_the_library)
         make_case(i, &c);
         const sw_forcing *f = &c.r->course->forcing[SW_OUTLOOK_MAIN];
         edges = 0;
-        journey_of(c.plan, c.step_s, &j);
+        journey_of(c.plan, c.files.record, c.files.step_s, &j);
         ck_assert_int_eq(j.steps, f->steps);
         happening *step = calloc((size_t)f->steps, sizeof *step);
         ck_assert_ptr_nonnull(step);
         take_forcing(&c, f, step);
         int *row_of = rows_of(&j, step);
-        account mine = march(c.plan, step, row_of, f->steps, c.step_s);
+        account mine = march(c.plan, step, row_of, f->steps, c.files.step_s);
         compare_accounts(&mine, c.r, &w);
         judge(&c, &w, &t);
         free(mine.hour);
@@ -2591,7 +2380,7 @@ static void compare_poor(const journey *j, const case_of *c, happening *step, co
         return;
     for (int i = 0; i < j->steps; i++)
         light_step(j, SW_OUTLOOK_POOR, &step[i]);
-    account mine = march(c->plan, step, row_of, j->steps, c->step_s);
+    account mine = march(c->plan, step, row_of, j->steps, c->files.step_s);
     const sw_outcome *theirs = &c->r->poor;
     const real *v = mine.trip.v;
     real unserved = v[SW_LEDGER_UNSERVED_MUST] + v[SW_LEDGER_UNSERVED_WANT] + v[SW_LEDGER_UNSERVED_CAN_WAIT];
@@ -2611,7 +2400,7 @@ static void whole_trip(int number, tally *t)
     worst w = {0};
     make_case(number, &c);
     edges = 0;
-    journey_of(c.plan, c.step_s, &j);
+    journey_of(c.plan, c.files.record, c.files.step_s, &j);
     happening *step = happenings_of(&j), *theirs = calloc((size_t)j.steps, sizeof *theirs);
     ck_assert_ptr_nonnull(theirs);
     for (int i = 0; i < j.steps; i++)
@@ -2621,7 +2410,7 @@ static void whole_trip(int number, tally *t)
     for (int i = 0; i < j.steps; i++)
         compare_steps(&step[i], &theirs[i], c.plan->van, i, &w);
     int *row_of = rows_of(&j, step);
-    account mine = march(c.plan, step, row_of, j.steps, c.step_s);
+    account mine = march(c.plan, step, row_of, j.steps, c.files.step_s);
     compare_accounts(&mine, c.r, &w);
     compare_poor(&j, &c, step, row_of, &w);
     count_features(&c, &j, t->counts);

@@ -1,0 +1,449 @@
+#include "support/random_files.h"
+
+#include "support/checks.h"
+
+#include "stillwatt/civil.h"
+#include "stillwatt/sky.h"
+
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <stdlib.h>
+
+static double between(gsl_rng *rng, double low, double high)
+{
+    return low + (high - low) * gsl_rng_uniform(rng);
+}
+
+/* From `low` up to and with `high`. */
+static int whole(gsl_rng *rng, int low, int high)
+{
+    return low + (int)gsl_rng_uniform_int(rng, (unsigned long)(high - low + 1));
+}
+
+static int one_in(gsl_rng *rng, int n)
+{
+    return whole(rng, 1, n) == 1;
+}
+
+static const char *pick(gsl_rng *rng, const char *const *words, int count)
+{
+    return words[whole(rng, 0, count - 1)];
+}
+
+static void random_hours(gsl_rng *rng, invented_text *t)
+{
+    if (one_in(rng, 3))
+        invented_add(t, ", \"hours\": [\"%02d:%02d-%02d:45\", \"%02d:%02d-%02d:30\"]", whole(rng, 0, 5),
+                     whole(rng, 0, 44), whole(rng, 6, 10), whole(rng, 11, 17), whole(rng, 0, 59),
+                     whole(rng, 18, 23));
+    else // may go over midnight
+        invented_add(t, ", \"hours\": \"%02d:%02d-%02d:30\"", whole(rng, 0, 23), whole(rng, 0, 29),
+                     whole(rng, 0, 23));
+}
+
+static void random_conditions(gsl_rng *rng, invented_text *t)
+{
+    static const char *const when[] = {"parked", "driving", "shore", "off-grid", "dark", "light"};
+    static const char *const days[] = {"\"sat\", \"sun\"", "\"mon\", \"wed\", \"fri\"",
+                                       "\"tue\", \"thu\", \"sat\", \"sun\""};
+    if (one_in(rng, 4))
+        invented_add(t, ", \"when\": \"%s\"", pick(rng, when, 6));
+    else if (one_in(rng, 8))
+        invented_add(t, ", \"when\": [\"parked\", \"dark\"]");
+    if (one_in(rng, 5))
+        invented_add(t, ", \"days\": [%s]", pick(rng, days, 3));
+    if (one_in(rng, 8))
+        invented_add(t, ", \"outside_below\": \"%.1f C\"", between(rng, -5, 25));
+    if (one_in(rng, 8))
+        invented_add(t, ", \"cabin_above\": \"%.1f C\"", between(rng, 0, 22));
+}
+
+static void random_use(gsl_rng *rng, invented_text *t)
+{
+    invented_add(t, ", \"kind\": \"use\", \"power\": \"%.1f W\", \"each\": \"%d min\"",
+                 between(rng, 20, 1800), whole(rng, 1, 50));
+    if (one_in(rng, 3))
+        invented_add(t, ", \"at\": [\"%02d:%02d\", \"02:%02d\", \"%02d:%02d\"]", whole(rng, 3, 11),
+                     whole(rng, 0, 59), whole(rng, 0, 59), whole(rng, 12, 23), whole(rng, 0, 59));
+    else
+        invented_add(t, ", \"uses\": %.2f", between(rng, 0.3, 5));
+}
+
+static void random_load(gsl_rng *rng, int index, invented_text *t)
+{
+    static const char *const held[] = {"must", "want", "can-wait"};
+    invented_add(t, ", \"load %d\": {\"bus\": \"%s\", \"held\": \"%s\", \"count\": %d", index,
+                 one_in(rng, 2) ? "ac" : "dc", pick(rng, held, 3), one_in(rng, 4) ? 2 : 1);
+    switch (whole(rng, 0, 3)) {
+    case 0:
+        invented_add(t, ", \"kind\": \"steady\", \"power\": \"%.1f W\", \"duty\": \"%.1f %%\"",
+                     between(rng, 1, 250), between(rng, 10, 100));
+        break;
+    case 1:
+        random_use(rng, t);
+        break;
+    case 2:
+        invented_add(t, ", \"kind\": \"measured\", \"energy_per_day\": \"%.1f Wh\"", between(rng, 5, 900));
+        break;
+    default:
+        invented_add(t, ", \"kind\": \"measured\", \"charge_per_day\": \"%.2f Ah\"", between(rng, 1, 40));
+        break;
+    }
+    if (one_in(rng, 2))
+        random_hours(rng, t);
+    random_conditions(rng, t);
+    invented_add(t, "}");
+}
+
+static void random_battery(gsl_rng *rng, const int bank[2], invented_text *t)
+{
+    static const char *const chemistries[] = {"lifepo4", "agm"};
+    invented_add(t, "\"battery\": {\"chemistry\": \"%s\", \"capacity\": \"%.1f Ah\"",
+                 pick(rng, chemistries, 2), between(rng, 30, 300));
+    invented_add(t, ", \"unit_voltage\": \"%d V\", \"series\": %d, \"parallel\": %d, \"place\": \"%s\"",
+                 bank[0], bank[1], whole(rng, 1, 3), one_in(rng, 3) ? "outside" : "cabin");
+    if (one_in(rng, 3))
+        invented_add(t, ", \"health\": \"%.1f %%\", \"temperature_lag\": \"%.1f h\"", between(rng, 50, 100),
+                     between(rng, 0.5, 12));
+    if (one_in(rng, 4))
+        invented_add(t, ", \"discharge_limit\": \"%.1f A\", \"charge_limit\": \"%.1f A\"",
+                     between(rng, 5, 60), between(rng, 5, 60));
+    invented_add(t, "}");
+}
+
+static void random_arrays(gsl_rng *rng, invented_text *t)
+{
+    static const char *const mountings[] = {"open", "gap", "bonded"};
+    static const char *const fixed[] = {"van", "compass"};
+    invented_add(t, ", \"controller\": {\"limit\": \"%.1f A\"}, \"arrays\": {", between(rng, 5, 60));
+    invented_add(
+        t,
+        "\"roof\": {\"rating\": \"%.1f W\", \"panels\": %d, \"mounting\": \"%s\", \"roof_shade\": \"%.1f "
+        "%%\"}",
+        between(rng, 50, 250), whole(rng, 1, 4), pick(rng, mountings, 3), between(rng, 0, 20));
+    if (one_in(rng, 2))
+        invented_add(t,
+                     ", \"side\": {\"rating\": \"%.1f W\", \"tilt\": \"%.1f deg\", \"facing\": \"%.1f deg\", "
+                     "\"fixed_to\": \"%s\", \"mounting\": \"%s\"}",
+                     between(rng, 50, 200), between(rng, 3, 90), between(rng, 0, 360), pick(rng, fixed, 2),
+                     pick(rng, mountings, 3));
+    if (one_in(rng, 2))
+        invented_add(
+            t,
+            ", \"folding\": {\"rating\": \"%.1f W\", \"tilt\": \"%.1f deg\", \"facing\": \"%.1f deg\", "
+            "\"fixed_to\": \"compass\", \"deployed\": \"parked\", \"mounting\": \"open\"}",
+            between(rng, 50, 200), between(rng, 5, 70), between(rng, 90, 270));
+    invented_add(t, "}");
+}
+
+static void random_van(gsl_rng *rng, int mains_v, invented_text *t)
+{
+    static const int banks[][2] = {{12, 1}, {12, 1}, {12, 2}, {12, 4}, {24, 1}, {24, 2}, {48, 1}};
+    const int *bank = banks[whole(rng, 0, 6)];
+    double over_12v = bank[0] * bank[1] / 12.0;
+    invented_add(t, "{\"format\": \"stillwatt van 1\", \"name\": \"random\", ");
+    random_battery(rng, bank, t);
+    if (!one_in(rng, 8))
+        random_arrays(rng, t);
+    if (!one_in(rng, 3))
+        invented_add(t, ", \"alternator\": {\"converter_output\": \"%.1f W\"}", between(rng, 100, 900));
+    if (!one_in(rng, 3))
+        invented_add(
+            t,
+            ", \"shore\": {\"inlet_current\": \"%d A\", \"inlet_voltage\": \"%d V\", \"charger_output\": "
+            "\"%.1f W\"}",
+            whole(rng, 5, 32), mains_v, between(rng, 50, 1500));
+    if (!one_in(rng, 5)) {
+        invented_add(t, ", \"inverter\": {\"rating\": \"%.1f W\"", between(rng, 300, 3000));
+        if (one_in(rng, 2))
+            invented_add(t, ", \"cut_out\": \"%.2f V\", \"restart\": \"%.2f V\"",
+                         between(rng, 11.5, 12.8) * over_12v, between(rng, 12.85, 13.6) * over_12v);
+        if (one_in(rng, 2))
+            random_hours(rng, t);
+        invented_add(t, "}");
+    }
+    if (one_in(rng, 3))
+        invented_add(t, ", \"hold_back_below\": \"%.3f %%\"", between(rng, 5, 60));
+    invented_add(
+        t,
+        ", \"loads\": {\"fridge\": {\"kind\": \"fridge\", \"bus\": \"%s\", \"power\": \"%.1f W\", \"held\": "
+        "\"must\"}",
+        one_in(rng, 4) ? "ac" : "dc", between(rng, 20, 90));
+    if (one_in(rng, 3))
+        invented_add(
+            t,
+            ", \"freezer\": {\"kind\": \"fridge\", \"bus\": \"dc\", \"power\": \"%.1f W\", \"set_point\": "
+            "\"-18 C\", \"reference_energy\": \"%.1f Wh\"}",
+            between(rng, 20, 60), between(rng, 300, 900));
+    for (int i = 0, count = whole(rng, 1, 7); i < count; i++)
+        random_load(rng, i, t);
+    invented_add(t, "}}");
+}
+
+/* Where a trip may be: places and zones are invented, and need not be on land. */
+typedef struct region {
+    double south, north, west, east;
+    const char *zone[2];
+} region;
+
+static const region regions[] = {
+    {33, 48, -103, -99, {"America/Denver", "America/Chicago"}},
+    {36, 48, -117, -114, {"America/Los_Angeles", "America/Denver"}},
+    {32, 37, -112, -109, {"America/Phoenix", "America/Denver"}},
+    {38, 46, -87, -84, {"America/Chicago", "America/New_York"}},
+    {46, 50, -57, -53, {"America/St_Johns", "America/St_Johns"}},
+    {-34, -24, 18, 31, {"Africa/Johannesburg", "Africa/Johannesburg"}},
+    {50, 63, -8, 0, {"UTC", "UTC"}},
+    {67, 69, 14, 20, {"UTC", "UTC"}},
+};
+enum { REGIONS = sizeof regions / sizeof regions[0] };
+
+/* Mean energy above the air of a month's middle day, kWh/m2. */
+static double month_above_air(int month, double lat, double lon)
+{
+    sw_sun_clock noon;
+    int64_t day = sw_days_from_civil(2001, month + 1, 15);
+    ck_assert_int_eq(sw_sun_clock_at(day * 86400 + 43200 - (int64_t)(240 * lon), &noon), SW_OK);
+    return sw_sun_daily_extraterrestrial_wh_m2(&noon, lat) / 1000;
+}
+
+/* A place of a region with its own monthly means: a share of what there is above the air, and the cold of a
+   random climate. */
+static void random_place(gsl_rng *rng, const char *name, const char *zone, double lat, double lon,
+                         double mean_c, invented_text *t)
+{
+    double swing_c = lat < 0 ? -between(rng, 2, 10) : between(rng, 2, 14), range_c = between(rng, 6, 18);
+    invented_add(
+        t, "\"%s\": {\"latitude\": %.4f, \"longitude\": %.4f, \"elevation\": \"%.1f m\", \"zone\": \"%s\"",
+        name, lat, lon, between(rng, 0, 2600), zone);
+    invented_add(t,
+                 ", \"turbidity\": %.2f, \"albedo\": \"%.1f %%\", \"normals\": {\"spread\": \"%.1f %%\", "
+                 "\"daily_sun\": [",
+                 between(rng, 1.5, 5), between(rng, 5, 70), between(rng, 8, 22));
+    for (int m = 0; m < 12; m++)
+        invented_add(t, "%s\"%.3f kWh/m2\"", m > 0 ? ", " : "",
+                     month_above_air(m, lat, lon) * between(rng, 0.25, 0.68));
+    for (int high = 0; high < 2; high++) {
+        invented_add(t, "], \"%s\": [", high ? "high" : "low");
+        for (int m = 0; m < 12; m++)
+            invented_add(t, "%s\"%.2f C\"", m > 0 ? ", " : "",
+                         mean_c - swing_c * cos(0.5235987755982988 * m) +
+                             (high ? range_c / 2 : -range_c / 2));
+    }
+    invented_add(t, "]}}");
+}
+
+static void random_cloud(gsl_rng *rng, invented_text *t)
+{
+    static const char *const clouds[] = {"clear", "few", "scattered", "broken", "overcast"};
+    if (one_in(rng, 3))
+        invented_add(t, "%.1f", between(rng, 0, 8));
+    else
+        invented_add(t, "\"%s\"", pick(rng, clouds, 5));
+}
+
+static void random_hookup(gsl_rng *rng, int mains_v, invented_text *t)
+{
+    if (one_in(rng, 2))
+        invented_add(t, ", \"hookup\": {\"current\": \"%d A\", \"voltage\": \"%d V\"}", whole(rng, 4, 32),
+                     mains_v == 230 && one_in(rng, 2) ? 240 : mains_v);
+}
+
+/* Writes the date some days after `d`. */
+static void add_date(invented_text *t, sw_civil d, int after)
+{
+    sw_civil_from_days(sw_days_from_civil(d.year, d.month, d.day) + after, &d.year, &d.month, &d.day);
+    invented_add(t, "%04d-%02d-%02d", d.year, d.month, d.day);
+}
+
+/* Dates before a change of clocks are taken often. */
+static sw_civil random_date(gsl_rng *rng)
+{
+    sw_civil d = {.year = whole(rng, 2020, 2029), .month = whole(rng, 1, 12), .day = whole(rng, 1, 24)};
+    if (!one_in(rng, 3))
+        return d;
+    int spring = one_in(rng, 2);
+    int64_t sunday = sw_days_from_civil(d.year, spring ? 3 : 11, 1);
+    while (sw_weekday(sunday) != 0)
+        sunday++;
+    sw_civil_from_days(sunday + (spring ? 7 : 0) - whole(rng, 1, 2), &d.year, &d.month, &d.day);
+    return d;
+}
+
+static void random_told(gsl_rng *rng, sw_civil d, invented_text *t)
+{
+    invented_add(t, "\"sky\": {\"kind\": \"told\", \"haze\": \"%.1f %%\", \"otherwise\": ",
+                 one_in(rng, 2) ? 0 : between(rng, 1, 60));
+    random_cloud(rng, t);
+    invented_add(t, ", \"days\": {\"");
+    add_date(t, d, 0);
+    invented_add(t, "\": {\"morning\": ");
+    random_cloud(rng, t);
+    invented_add(t, ", \"afternoon\": ");
+    random_cloud(rng, t);
+    if (one_in(rng, 2))
+        invented_add(t, ", \"low\": \"%.1f C\"", between(rng, -12, 5));
+    if (one_in(rng, 2))
+        invented_add(t, ", \"high\": \"%.1f C\"", between(rng, 5, 25));
+    invented_add(t, "}, \"");
+    add_date(t, d, 1);
+    invented_add(t, "\": ");
+    random_cloud(rng, t);
+    invented_add(t, "}}");
+}
+
+/* No leg begins or ends in the hour after 2 o'clock, which clocks skip in spring. */
+static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, invented_text *t)
+{
+    int late = one_in(rng, 4); // a drive over midnight
+    invented_add(t, "\"legs\": [{\"stay\": \"a\", \"heading\": \"%.1f deg\", \"from\": \"",
+                 between(rng, 0, 360));
+    add_date(t, d, 0);
+    invented_add(t, " %02d:%02d\", \"to\": \"", whole(rng, 4, 12), whole(rng, 0, 59));
+    add_date(t, d, !late);
+    invented_add(t, " %02d:%02d\"", late ? 20 : 7, whole(rng, 0, 59));
+    random_hookup(rng, mains_v, t);
+    invented_add(t, "}, {\"drive\": [\"a\", \"b\"], \"to\": \"");
+    add_date(t, d, 1);
+    invented_add(t, " %02d:%02d\"", late ? 0 : whole(rng, 12, 15), whole(rng, 15, 59));
+    if (one_in(rng, 2))
+        invented_add(t, ", \"idling\": \"%.1f %%\"", between(rng, 0, 60));
+    if (one_in(rng, 3))
+        invented_add(t, ", \"distance\": \"%.1f km\"", between(rng, 280, 400));
+    invented_add(t, "}, {\"stay\": \"b\", \"heading\": \"%.1f deg\", \"to\": \"", between(rng, 0, 360));
+    add_date(t, d, 2);
+    invented_add(t, " %02d:%02d\"", whole(rng, 4, 20), whole(rng, 0, 59));
+    random_hookup(rng, mains_v, t);
+    invented_add(t, "}], ");
+}
+
+// ---- weather ----
+
+static double rounded(double value, double unit)
+{
+    return round(value / unit) * unit;
+}
+
+/* An hour: a share of the clear light at its middle, split at random, and some twilight. With `closed` the
+   three add up as far as whole watts and the middle of the hour allow. */
+static void random_hour(gsl_rng *rng, const random_record *r, int hour, double open, int closed,
+                        sw_weather_row *row)
+{
+    sw_sun_clock clock;
+    sw_sun sun;
+    int64_t middle_s = (int64_t)11323 * 86400 + hour * 3600 + 1800 - r->utc_offset_s; // of the year 2001
+    ck_assert_int_eq(sw_sun_clock_at(middle_s, &clock), SW_OK);
+    sw_sun_from(&clock, middle_s, r->lat_deg, r->lon_deg, &sun);
+    sw_light clear = sw_clear_sky(&clock, &sun, r->elevation_m, 3);
+    row->ghi_w_m2 = round(clear.ghi_w_m2 * open);
+    row->dhi_w_m2 = round(row->ghi_w_m2 * between(rng, 0.1, 1));
+    row->dni_w_m2 = sun.cos_zenith > 0.05 ? round((row->ghi_w_m2 - row->dhi_w_m2) / sun.cos_zenith) : 0;
+    row->dni_w_m2 = fmin(round(row->dni_w_m2 * (closed ? 1 : 0.5)), 1400);
+    if (sun.zenith_deg > 88 && sun.zenith_deg < 95 && one_in(rng, 2))
+        row->ghi_w_m2 = row->dhi_w_m2 = whole(rng, 1, 6);
+}
+
+static void random_rows(gsl_rng *rng, random_record *r)
+{
+    double open = 0.5, mean_c = between(rng, -5, 22);
+    int closed = !one_in(rng, 3), ground = one_in(rng, 2);
+    for (int hour = 0; hour < RANDOM_RECORD_ROWS; hour++) {
+        sw_weather_row *row = &r->row[hour];
+        *row = (sw_weather_row){.humidity_pct = 40, .pressure_pa = 88000, .snow_m = 0};
+        open = hour % 24 == 0 ? between(rng, 0.1, 1.1) : open;
+        random_hour(rng, r, hour, open, closed, row);
+        row->air_c = rounded(mean_c + 6 * sin(hour * 0.2617993878) + between(rng, -2, 2), 0.1);
+        row->wind_m_s = one_in(rng, 20) ? NAN : rounded(between(rng, 0, 12), 0.1);
+        row->albedo = ground ? rounded(between(rng, 0.1, 0.8), 0.01) : NAN;
+    }
+}
+
+/* Layout: the EnergyPlus EPW data dictionary [epw]. */
+static void write_record(const random_record *r, invented_text *t)
+{
+    static const int length[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    invented_add(t, "LOCATION,Made Field,XX,ZZZ,invented,-,%.4f,%.4f,%.1f,%.1f\n", r->lat_deg, r->lon_deg,
+                 r->utc_offset_s / 3600.0, r->elevation_m);
+    invented_add(t, "DATA PERIODS,1,1,Data,Sunday, 1/ 1,12/31\n");
+    for (int month = 0, hour = 0; month < 12; month++)
+        for (int last = hour + 24 * length[month], first = hour; hour < last; hour++) {
+            const sw_weather_row *row = &r->row[hour];
+            invented_add(t, "2003,%d,%d,%d,0,?9,%.1f,5.5,40,88000,0,1412,300,%.0f,%.0f,%.0f", month + 1,
+                         (hour - first) / 24 + 1, hour % 24 + 1, row->air_c, row->ghi_w_m2, row->dni_w_m2,
+                         row->dhi_w_m2);
+            invented_add(t, ",0,0,9999,99999,180,%.1f,0,0,9999,99999,9,999999999,10,.05,0,88,%.2f,0,0\n",
+                         isnan(row->wind_m_s) ? 999 : row->wind_m_s, isnan(row->albedo) ? 0 : row->albedo);
+        }
+}
+
+/* A record of a field not far from the trip. */
+static void random_weather(gsl_rng *rng, double lat, double lon, random_files *out)
+{
+    out->record = calloc(1, sizeof *out->record);
+    ck_assert_ptr_nonnull(out->record);
+    out->record->lat_deg = rounded(lat + between(rng, -0.3, 0.3), 1e-4);
+    out->record->lon_deg = rounded(lon + between(rng, -0.3, 0.3), 1e-4);
+    out->record->elevation_m = rounded(between(rng, 0, 2000), 0.1);
+    out->record->utc_offset_s = (int32_t)(rounded(lon / 15, 0.5) * 3600);
+    random_rows(rng, out->record);
+    write_record(out->record, &out->weather);
+}
+
+// ---- all files ----
+
+static void random_trip(gsl_rng *rng, int mains_v, random_files *out)
+{
+    invented_text *t = &out->trip;
+    const region *r = &regions[whole(rng, 0, REGIONS - 1)];
+    int turn = one_in(rng, 2);
+    double lat = between(rng, r->south, r->north), lon = between(rng, r->west, r->east),
+           mean_c = between(rng, -8, 24);
+    sw_civil d = random_date(rng);
+    invented_add(t, "{\"format\": \"stillwatt trip 1\", \"name\": \"random\", \"van\": \"van.json\", ");
+    invented_add(t, "\"start_charge\": \"%.3f %%\", \"reserve\": \"%.3f %%\", ", between(rng, 5, 100),
+                 between(rng, 0, 60));
+    invented_add(t, "\"cabin_at_least\": \"%.1f C\", \"cabin_at_most\": \"%.1f C\", \"places\": {",
+                 between(rng, -12, 18), between(rng, 24, 45));
+    random_place(rng, "a", r->zone[turn], lat, lon, mean_c, t);
+    invented_add(t, ", ");
+    random_place(rng, "b", r->zone[!turn], lat + between(rng, -1, 1), lon + between(rng, -1.5, 1.5), mean_c,
+                 t);
+    invented_add(t, "}, ");
+    random_legs(rng, d, mains_v, t);
+    int sky = whole(rng, 0, 4);
+    if (sky < 2)
+        invented_add(t, "\"sky\": {\"kind\": \"average\"}");
+    else if (sky < 4)
+        random_told(rng, d, t);
+    else
+        invented_add(t, "\"sky\": {\"kind\": \"hourly\", \"file\": \"made.epw\"}");
+    if (sky == 4)
+        random_weather(rng, lat, lon, out);
+    invented_add(t, "}");
+}
+
+static int32_t random_step(gsl_rng *rng)
+{
+    static const int32_t steps[] = {600, 600, 600, 300, 900, 720, 1800, 3600};
+    return steps[whole(rng, 0, 7)];
+}
+
+void random_files_make(unsigned long seed, random_files *out)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    ck_assert_ptr_nonnull(rng);
+    gsl_rng_set(rng, seed);
+    int mains_v = one_in(rng, 2) ? 120 : 230;
+    *out = (random_files){.step_s = random_step(rng)};
+    random_van(rng, mains_v, &out->van);
+    random_trip(rng, mains_v, out);
+    gsl_rng_free(rng);
+}
+
+void random_files_free(random_files *files)
+{
+    free(files->van.text);
+    free(files->trip.text);
+    free(files->weather.text);
+    free(files->record);
+}
