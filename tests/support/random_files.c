@@ -207,19 +207,11 @@ static double month_above_air(int month, double lat, double lon)
     return sw_sun_daily_extraterrestrial_wh_m2(&noon, lat) / 1000;
 }
 
-/* A place of a region with its own monthly means: a share of what there is above the air, and the cold of a
-   random climate. */
-static void random_place(gsl_rng *rng, const char *name, const char *zone, double lat, double lon,
-                         double mean_c, invented_text *t)
+/* Own monthly means: a share of what there is above the air, and the temperatures of a random climate. */
+static void random_normals(gsl_rng *rng, double lat, double lon, double mean_c, invented_text *t)
 {
-    double swing_c = lat < 0 ? -between(rng, 2, 10) : between(rng, 2, 14), range_c = between(rng, 6, 18);
-    invented_add(
-        t, "\"%s\": {\"latitude\": %.4f, \"longitude\": %.4f, \"elevation\": \"%.1f m\", \"zone\": \"%s\"",
-        name, lat, lon, between(rng, 0, 2600), zone);
-    invented_add(t,
-                 ", \"turbidity\": %.2f, \"albedo\": \"%.1f %%\", \"normals\": {\"spread\": \"%.1f %%\", "
-                 "\"daily_sun\": [",
-                 between(rng, 1.5, 5), between(rng, 5, 70), between(rng, 8, 22));
+    double swing_c = lat < 0 ? -between(rng, 2, 10) : between(rng, 2, 14), half_range_c = between(rng, 3, 9);
+    invented_add(t, ", \"normals\": {\"spread\": \"%.1f %%\", \"daily_sun\": [", between(rng, 8, 22));
     for (int m = 0; m < 12; m++)
         invented_add(t, "%s\"%.3f kWh/m2\"", m > 0 ? ", " : "",
                      month_above_air(m, lat, lon) * between(rng, 0.25, 0.68));
@@ -228,9 +220,57 @@ static void random_place(gsl_rng *rng, const char *name, const char *zone, doubl
         for (int m = 0; m < 12; m++)
             invented_add(t, "%s\"%.2f C\"", m > 0 ? ", " : "",
                          mean_c - swing_c * cos(0.5235987755982988 * m) +
-                             (high ? range_c / 2 : -range_c / 2));
+                             (high ? half_range_c : -half_range_c));
     }
-    invented_add(t, "]}}");
+    invented_add(t, "]}");
+}
+
+static void random_spot(gsl_rng *rng, const char *name, const char *zone, double lat, double lon,
+                        invented_text *t)
+{
+    invented_add(t, "\"%s\": {\"latitude\": %.4f, \"longitude\": %.4f, \"elevation\": \"%.1f m\"", name, lat,
+                 lon, between(rng, 0, 2600));
+    invented_add(t, ", \"zone\": \"%s\", \"turbidity\": %.2f, \"albedo\": \"%.1f %%\"", zone,
+                 between(rng, 1.5, 5), between(rng, 5, 70));
+}
+
+/* A station of the weather table and a place not far from it, whose climate the table gives. */
+static void random_places_of_table(gsl_rng *rng, double *lat, double *lon, invented_text *t)
+{
+    static const struct {
+        const char *name, *zone;
+        double lat, lon;
+    } stations[] = {{"Moab UT", "America/Denver", 38.58, -109.54},
+                    {"Grand Junction CO", "America/Denver", 39.13, -108.53},
+                    {"Boise ID", "America/Boise", 43.62, -116.21},
+                    {"Needles CA", "America/Los_Angeles", 34.77, -114.62},
+                    {"Astoria OR", "America/Los_Angeles", 46.15, -123.88}};
+    int i = whole(rng, 0, 4);
+    *lat = stations[i].lat;
+    *lon = stations[i].lon;
+    invented_add(t, "\"a\": {\"station\": \"%s\", \"zone\": \"%s\"}, ", stations[i].name, stations[i].zone);
+    random_spot(rng, "b", stations[i].zone, *lat + between(rng, -1, 1), *lon + between(rng, 0, 1.5), t);
+    invented_add(t, "}");
+}
+
+static void random_places(gsl_rng *rng, double *lat, double *lon, invented_text *t)
+{
+    const region *r = &regions[whole(rng, 0, REGIONS - 1)];
+    int turn = one_in(rng, 2);
+    double mean_c = between(rng, -8, 24);
+    if (one_in(rng, 4)) {
+        random_places_of_table(rng, lat, lon, t);
+        return;
+    }
+    *lat = between(rng, r->south, r->north);
+    *lon = between(rng, r->west, r->east);
+    random_spot(rng, "a", r->zone[turn], *lat, *lon, t);
+    random_normals(rng, *lat, *lon, mean_c, t);
+    double to_lat = *lat + between(rng, -1, 1), to_lon = *lon + between(rng, -1.5, 1.5);
+    invented_add(t, "}, ");
+    random_spot(rng, "b", r->zone[!turn], to_lat, to_lon, t);
+    random_normals(rng, to_lat, to_lon, mean_c, t);
+    invented_add(t, "}");
 }
 
 static void random_cloud(gsl_rng *rng, invented_text *t)
@@ -394,20 +434,14 @@ static void random_weather(gsl_rng *rng, double lat, double lon, random_files *o
 static void random_trip(gsl_rng *rng, int mains_v, random_files *out)
 {
     invented_text *t = &out->trip;
-    const region *r = &regions[whole(rng, 0, REGIONS - 1)];
-    int turn = one_in(rng, 2);
-    double lat = between(rng, r->south, r->north), lon = between(rng, r->west, r->east),
-           mean_c = between(rng, -8, 24);
+    double lat, lon;
     sw_civil d = random_date(rng);
     invented_add(t, "{\"format\": \"stillwatt trip 1\", \"name\": \"random\", \"van\": \"van.json\", ");
     invented_add(t, "\"start_charge\": \"%.3f %%\", \"reserve\": \"%.3f %%\", ", between(rng, 5, 100),
                  between(rng, 0, 60));
     invented_add(t, "\"cabin_at_least\": \"%.1f C\", \"cabin_at_most\": \"%.1f C\", \"places\": {",
                  between(rng, -12, 18), between(rng, 24, 45));
-    random_place(rng, "a", r->zone[turn], lat, lon, mean_c, t);
-    invented_add(t, ", ");
-    random_place(rng, "b", r->zone[!turn], lat + between(rng, -1, 1), lon + between(rng, -1.5, 1.5), mean_c,
-                 t);
+    random_places(rng, &lat, &lon, t);
     invented_add(t, "}, ");
     random_legs(rng, d, mains_v, t);
     int sky = whole(rng, 0, 4);
