@@ -30,15 +30,59 @@ static const char *pick(gsl_rng *rng, const char *const *words, int count)
     return words[whole(rng, 0, count - 1)];
 }
 
+// Each number is drawn by a call of its own: the order in which a call's arguments are worked out is the
+// compiler's.
+
+static void add_quantity(gsl_rng *rng, const char *key, double low, double high, const char *unit,
+                         invented_text *t)
+{
+    invented_add(t, ", \"%s\": \"%.3f %s\"", key, between(rng, low, high), unit);
+}
+
+static void add_whole(gsl_rng *rng, const char *key, int low, int high, invented_text *t)
+{
+    invented_add(t, ", \"%s\": %d", key, whole(rng, low, high));
+}
+
+static void add_word(gsl_rng *rng, const char *key, const char *const *words, int count, invented_text *t)
+{
+    invented_add(t, ", \"%s\": \"%s\"", key, pick(rng, words, count));
+}
+
+static void add_clock(gsl_rng *rng, int from_h, int to_h, invented_text *t)
+{
+    invented_add(t, "%02d:", whole(rng, from_h, to_h));
+    invented_add(t, "%02d", whole(rng, 0, 59));
+}
+
+// ---- van ----
+
+static const char *const mountings[] = {"open", "gap", "bonded"};
+
+static void add_window(gsl_rng *rng, int from_h, int until_h, int to_h, int end_h, invented_text *t)
+{
+    invented_add(t, "\"");
+    add_clock(rng, from_h, until_h, t);
+    invented_add(t, "-");
+    add_clock(rng, to_h, end_h, t);
+    invented_add(t, "\"");
+}
+
 static void random_hours(gsl_rng *rng, invented_text *t)
 {
-    if (one_in(rng, 3))
-        invented_add(t, ", \"hours\": [\"%02d:%02d-%02d:45\", \"%02d:%02d-%02d:30\"]", whole(rng, 0, 5),
-                     whole(rng, 0, 44), whole(rng, 6, 10), whole(rng, 11, 17), whole(rng, 0, 59),
-                     whole(rng, 18, 23));
-    else // may go over midnight
-        invented_add(t, ", \"hours\": \"%02d:%02d-%02d:30\"", whole(rng, 0, 23), whole(rng, 0, 29),
-                     whole(rng, 0, 23));
+    int kind = whole(rng, 0, 2);
+    invented_add(t, ", \"hours\": [");
+    if (kind == 0)
+        add_window(rng, 0, 11, 12, 23, t);
+    else if (kind == 1)
+        add_window(rng, 12, 23, 0, 11, t); // over midnight
+    else
+        add_window(rng, 0, 5, 6, 10, t);
+    if (kind == 2) {
+        invented_add(t, ", ");
+        add_window(rng, 11, 17, 18, 23, t);
+    }
+    invented_add(t, "]");
 }
 
 static void random_conditions(gsl_rng *rng, invented_text *t)
@@ -47,46 +91,56 @@ static void random_conditions(gsl_rng *rng, invented_text *t)
     static const char *const days[] = {"\"sat\", \"sun\"", "\"mon\", \"wed\", \"fri\"",
                                        "\"tue\", \"thu\", \"sat\", \"sun\""};
     if (one_in(rng, 4))
-        invented_add(t, ", \"when\": \"%s\"", pick(rng, when, 6));
+        add_word(rng, "when", when, 6, t);
     else if (one_in(rng, 8))
         invented_add(t, ", \"when\": [\"parked\", \"dark\"]");
     if (one_in(rng, 5))
         invented_add(t, ", \"days\": [%s]", pick(rng, days, 3));
     if (one_in(rng, 8))
-        invented_add(t, ", \"outside_below\": \"%.1f C\"", between(rng, -5, 25));
+        add_quantity(rng, "outside_below", -5, 25, "C", t);
     if (one_in(rng, 8))
-        invented_add(t, ", \"cabin_above\": \"%.1f C\"", between(rng, 0, 22));
+        add_quantity(rng, "cabin_above", 0, 22, "C", t);
 }
 
 static void random_use(gsl_rng *rng, invented_text *t)
 {
-    invented_add(t, ", \"kind\": \"use\", \"power\": \"%.1f W\", \"each\": \"%d min\"",
-                 between(rng, 20, 1800), whole(rng, 1, 50));
-    if (one_in(rng, 3))
-        invented_add(t, ", \"at\": [\"%02d:%02d\", \"02:%02d\", \"%02d:%02d\"]", whole(rng, 3, 11),
-                     whole(rng, 0, 59), whole(rng, 0, 59), whole(rng, 12, 23), whole(rng, 0, 59));
-    else
+    add_quantity(rng, "power", 20, 1800, "W", t);
+    invented_add(t, ", \"kind\": \"use\", \"each\": \"%d min\"", whole(rng, 1, 50));
+    if (one_in(rng, 3)) {
+        invented_add(t, ", \"at\": [\"");
+        add_clock(rng, 3, 11, t);
+        invented_add(t, "\", \"");
+        add_clock(rng, 2, 2, t); // clocks skip this hour in spring
+        invented_add(t, "\", \"");
+        add_clock(rng, 12, 23, t);
+        invented_add(t, "\"]");
+    } else {
         invented_add(t, ", \"uses\": %.2f", between(rng, 0.3, 5));
+    }
 }
 
 static void random_load(gsl_rng *rng, int index, invented_text *t)
 {
-    static const char *const held[] = {"must", "want", "can-wait"};
-    invented_add(t, ", \"load %d\": {\"bus\": \"%s\", \"held\": \"%s\", \"count\": %d", index,
-                 one_in(rng, 2) ? "ac" : "dc", pick(rng, held, 3), one_in(rng, 4) ? 2 : 1);
+    static const char *const buses[] = {"dc", "ac"}, *const held[] = {"must", "want", "can-wait"};
+    invented_add(t, ", \"load %d\": {\"count\": %d", index, one_in(rng, 4) ? 2 : 1);
+    add_word(rng, "bus", buses, 2, t);
+    add_word(rng, "held", held, 3, t);
     switch (whole(rng, 0, 3)) {
     case 0:
-        invented_add(t, ", \"kind\": \"steady\", \"power\": \"%.1f W\", \"duty\": \"%.1f %%\"",
-                     between(rng, 1, 250), between(rng, 10, 100));
+        invented_add(t, ", \"kind\": \"steady\"");
+        add_quantity(rng, "power", 1, 250, "W", t);
+        add_quantity(rng, "duty", 10, 100, "%", t);
         break;
     case 1:
         random_use(rng, t);
         break;
     case 2:
-        invented_add(t, ", \"kind\": \"measured\", \"energy_per_day\": \"%.1f Wh\"", between(rng, 5, 900));
+        invented_add(t, ", \"kind\": \"measured\"");
+        add_quantity(rng, "energy_per_day", 5, 900, "Wh", t);
         break;
     default:
-        invented_add(t, ", \"kind\": \"measured\", \"charge_per_day\": \"%.2f Ah\"", between(rng, 1, 40));
+        invented_add(t, ", \"kind\": \"measured\"");
+        add_quantity(rng, "charge_per_day", 1, 40, "Ah", t);
         break;
     }
     if (one_in(rng, 2))
@@ -97,42 +151,93 @@ static void random_load(gsl_rng *rng, int index, invented_text *t)
 
 static void random_battery(gsl_rng *rng, const int bank[2], invented_text *t)
 {
-    static const char *const chemistries[] = {"lifepo4", "agm"};
-    invented_add(t, "\"battery\": {\"chemistry\": \"%s\", \"capacity\": \"%.1f Ah\"",
-                 pick(rng, chemistries, 2), between(rng, 30, 300));
-    invented_add(t, ", \"unit_voltage\": \"%d V\", \"series\": %d, \"parallel\": %d, \"place\": \"%s\"",
-                 bank[0], bank[1], whole(rng, 1, 3), one_in(rng, 3) ? "outside" : "cabin");
-    if (one_in(rng, 3))
-        invented_add(t, ", \"health\": \"%.1f %%\", \"temperature_lag\": \"%.1f h\"", between(rng, 50, 100),
-                     between(rng, 0.5, 12));
-    if (one_in(rng, 4))
-        invented_add(t, ", \"discharge_limit\": \"%.1f A\", \"charge_limit\": \"%.1f A\"",
-                     between(rng, 5, 60), between(rng, 5, 60));
+    static const char *const chemistries[] = {"lifepo4", "agm"}, *const places[] = {"cabin", "cabin",
+                                                                                    "outside"};
+    invented_add(t, "\"battery\": {\"unit_voltage\": \"%d V\", \"series\": %d", bank[0], bank[1]);
+    add_word(rng, "chemistry", chemistries, 2, t);
+    add_quantity(rng, "capacity", 30, 300, "Ah", t);
+    add_whole(rng, "parallel", 1, 3, t);
+    add_word(rng, "place", places, 3, t);
+    if (one_in(rng, 3)) {
+        add_quantity(rng, "health", 50, 100, "%", t);
+        add_quantity(rng, "temperature_lag", 0.5, 12, "h", t);
+    }
+    if (one_in(rng, 4)) {
+        add_quantity(rng, "discharge_limit", 5, 60, "A", t);
+        add_quantity(rng, "charge_limit", 5, 60, "A", t);
+    }
+    invented_add(t, "}");
+}
+
+static void random_tilted(gsl_rng *rng, invented_text *t)
+{
+    static const char *const fixed[] = {"van", "compass"};
+    invented_add(t, ", \"side\": {\"panels\": 1");
+    add_quantity(rng, "rating", 50, 200, "W", t);
+    add_quantity(rng, "tilt", 3, 90, "deg", t);
+    add_quantity(rng, "facing", 0, 360, "deg", t);
+    add_word(rng, "fixed_to", fixed, 2, t);
+    add_word(rng, "mounting", mountings, 3, t);
     invented_add(t, "}");
 }
 
 static void random_arrays(gsl_rng *rng, invented_text *t)
 {
-    static const char *const mountings[] = {"open", "gap", "bonded"};
-    static const char *const fixed[] = {"van", "compass"};
-    invented_add(t, ", \"controller\": {\"limit\": \"%.1f A\"}, \"arrays\": {", between(rng, 5, 60));
-    invented_add(
-        t,
-        "\"roof\": {\"rating\": \"%.1f W\", \"panels\": %d, \"mounting\": \"%s\", \"roof_shade\": \"%.1f "
-        "%%\"}",
-        between(rng, 50, 250), whole(rng, 1, 4), pick(rng, mountings, 3), between(rng, 0, 20));
+    invented_add(t, ", \"controller\": {\"limit\": \"%.1f A\"}", between(rng, 3, 50));
+    invented_add(t, ", \"arrays\": {\"roof\": {\"panels\": %d", whole(rng, 1, 4));
+    add_quantity(rng, "rating", 50, 250, "W", t);
+    add_word(rng, "mounting", mountings, 3, t);
+    add_quantity(rng, "roof_shade", 0, 20, "%", t);
+    invented_add(t, "}");
     if (one_in(rng, 2))
-        invented_add(t,
-                     ", \"side\": {\"rating\": \"%.1f W\", \"tilt\": \"%.1f deg\", \"facing\": \"%.1f deg\", "
-                     "\"fixed_to\": \"%s\", \"mounting\": \"%s\"}",
-                     between(rng, 50, 200), between(rng, 3, 90), between(rng, 0, 360), pick(rng, fixed, 2),
-                     pick(rng, mountings, 3));
+        random_tilted(rng, t);
+    if (one_in(rng, 2)) {
+        invented_add(t, ", \"folding\": {\"fixed_to\": \"compass\", \"deployed\": \"parked\"");
+        add_quantity(rng, "rating", 50, 200, "W", t);
+        add_quantity(rng, "tilt", 5, 70, "deg", t);
+        add_quantity(rng, "facing", 90, 270, "deg", t);
+        invented_add(t, "}");
+    }
+    invented_add(t, "}");
+}
+
+static void random_inverter(gsl_rng *rng, double over_12v, invented_text *t)
+{
+    invented_add(t, ", \"inverter\": {\"rating\": \"%.1f W\"", between(rng, 200, 2500));
+    if (one_in(rng, 2)) {
+        add_quantity(rng, "cut_out", 11.5 * over_12v, 12.8 * over_12v, "V", t);
+        add_quantity(rng, "restart", 12.85 * over_12v, 13.6 * over_12v, "V", t);
+    }
     if (one_in(rng, 2))
-        invented_add(
-            t,
-            ", \"folding\": {\"rating\": \"%.1f W\", \"tilt\": \"%.1f deg\", \"facing\": \"%.1f deg\", "
-            "\"fixed_to\": \"compass\", \"deployed\": \"parked\", \"mounting\": \"open\"}",
-            between(rng, 50, 200), between(rng, 5, 70), between(rng, 90, 270));
+        random_hours(rng, t);
+    invented_add(t, "}");
+}
+
+static void random_sources(gsl_rng *rng, int mains_v, invented_text *t)
+{
+    if (!one_in(rng, 8))
+        random_arrays(rng, t);
+    if (!one_in(rng, 3))
+        invented_add(t, ", \"alternator\": {\"converter_output\": \"%.1f W\"}", between(rng, 100, 900));
+    if (!one_in(rng, 3)) {
+        invented_add(t, ", \"shore\": {\"inlet_voltage\": \"%d V\"", mains_v);
+        add_quantity(rng, "inlet_current", 5, 32, "A", t);
+        add_quantity(rng, "charger_output", 50, 1500, "W", t);
+        invented_add(t, "}");
+    }
+}
+
+static void random_fridges(gsl_rng *rng, invented_text *t)
+{
+    invented_add(t, "\"fridge\": {\"kind\": \"fridge\", \"held\": \"must\", \"bus\": \"%s\"",
+                 one_in(rng, 4) ? "ac" : "dc");
+    add_quantity(rng, "power", 15, 90, "W", t);
+    invented_add(t, "}");
+    if (!one_in(rng, 3))
+        return;
+    invented_add(t, ", \"freezer\": {\"kind\": \"fridge\", \"bus\": \"dc\", \"set_point\": \"-18 C\"");
+    add_quantity(rng, "power", 20, 60, "W", t);
+    add_quantity(rng, "reference_energy", 300, 900, "Wh", t);
     invented_add(t, "}");
 }
 
@@ -140,45 +245,22 @@ static void random_van(gsl_rng *rng, int mains_v, invented_text *t)
 {
     static const int banks[][2] = {{12, 1}, {12, 1}, {12, 2}, {12, 4}, {24, 1}, {24, 2}, {48, 1}};
     const int *bank = banks[whole(rng, 0, 6)];
-    double over_12v = bank[0] * bank[1] / 12.0;
     invented_add(t, "{\"format\": \"stillwatt van 1\", \"name\": \"random\", ");
     random_battery(rng, bank, t);
-    if (!one_in(rng, 8))
-        random_arrays(rng, t);
-    if (!one_in(rng, 3))
-        invented_add(t, ", \"alternator\": {\"converter_output\": \"%.1f W\"}", between(rng, 100, 900));
-    if (!one_in(rng, 3))
-        invented_add(
-            t,
-            ", \"shore\": {\"inlet_current\": \"%d A\", \"inlet_voltage\": \"%d V\", \"charger_output\": "
-            "\"%.1f W\"}",
-            whole(rng, 5, 32), mains_v, between(rng, 50, 1500));
-    if (!one_in(rng, 5)) {
-        invented_add(t, ", \"inverter\": {\"rating\": \"%.1f W\"", between(rng, 300, 3000));
-        if (one_in(rng, 2))
-            invented_add(t, ", \"cut_out\": \"%.2f V\", \"restart\": \"%.2f V\"",
-                         between(rng, 11.5, 12.8) * over_12v, between(rng, 12.85, 13.6) * over_12v);
-        if (one_in(rng, 2))
-            random_hours(rng, t);
-        invented_add(t, "}");
-    }
+    random_sources(rng, mains_v, t);
+    if (!one_in(rng, 5))
+        random_inverter(rng, bank[0] * bank[1] / 12.0, t);
     if (one_in(rng, 3))
-        invented_add(t, ", \"hold_back_below\": \"%.3f %%\"", between(rng, 5, 60));
-    invented_add(
-        t,
-        ", \"loads\": {\"fridge\": {\"kind\": \"fridge\", \"bus\": \"%s\", \"power\": \"%.1f W\", \"held\": "
-        "\"must\"}",
-        one_in(rng, 4) ? "ac" : "dc", between(rng, 20, 90));
-    if (one_in(rng, 3))
-        invented_add(
-            t,
-            ", \"freezer\": {\"kind\": \"fridge\", \"bus\": \"dc\", \"power\": \"%.1f W\", \"set_point\": "
-            "\"-18 C\", \"reference_energy\": \"%.1f Wh\"}",
-            between(rng, 20, 60), between(rng, 300, 900));
-    for (int i = 0, count = whole(rng, 1, 7); i < count; i++)
+        add_quantity(rng, "hold_back_below", 5, 60, "%", t);
+    invented_add(t, ", \"loads\": {");
+    random_fridges(rng, t);
+    int loads = whole(rng, 1, 7);
+    for (int i = 0; i < loads; i++)
         random_load(rng, i, t);
     invented_add(t, "}}");
 }
+
+// ---- places ----
 
 /* Where a trip may be: places and zones are invented, and need not be on land. */
 typedef struct region {
@@ -210,7 +292,7 @@ static double month_above_air(int month, double lat, double lon)
 /* Own monthly means: a share of what there is above the air, and the temperatures of a random climate. */
 static void random_normals(gsl_rng *rng, double lat, double lon, double mean_c, invented_text *t)
 {
-    double swing_c = lat < 0 ? -between(rng, 2, 10) : between(rng, 2, 14), half_range_c = between(rng, 3, 9);
+    double swing_c = between(rng, 2, 12) * (lat < 0 ? -1 : 1), half_range_c = between(rng, 3, 9);
     invented_add(t, ", \"normals\": {\"spread\": \"%.1f %%\", \"daily_sun\": [", between(rng, 8, 22));
     for (int m = 0; m < 12; m++)
         invented_add(t, "%s\"%.3f kWh/m2\"", m > 0 ? ", " : "",
@@ -228,10 +310,11 @@ static void random_normals(gsl_rng *rng, double lat, double lon, double mean_c, 
 static void random_spot(gsl_rng *rng, const char *name, const char *zone, double lat, double lon,
                         invented_text *t)
 {
-    invented_add(t, "\"%s\": {\"latitude\": %.4f, \"longitude\": %.4f, \"elevation\": \"%.1f m\"", name, lat,
-                 lon, between(rng, 0, 2600));
-    invented_add(t, ", \"zone\": \"%s\", \"turbidity\": %.2f, \"albedo\": \"%.1f %%\"", zone,
-                 between(rng, 1.5, 5), between(rng, 5, 70));
+    invented_add(t, "\"%s\": {\"latitude\": %.4f, \"longitude\": %.4f, \"zone\": \"%s\"", name, lat, lon,
+                 zone);
+    invented_add(t, ", \"turbidity\": %.2f", between(rng, 1.5, 5));
+    add_quantity(rng, "elevation", 0, 2600, "m", t);
+    add_quantity(rng, "albedo", 5, 70, "%", t);
 }
 
 /* A station of the weather table and a place not far from it, whose climate the table gives. */
@@ -249,7 +332,8 @@ static void random_places_of_table(gsl_rng *rng, double *lat, double *lon, inven
     *lat = stations[i].lat;
     *lon = stations[i].lon;
     invented_add(t, "\"a\": {\"station\": \"%s\", \"zone\": \"%s\"}, ", stations[i].name, stations[i].zone);
-    random_spot(rng, "b", stations[i].zone, *lat + between(rng, -1, 1), *lon + between(rng, 0, 1.5), t);
+    double to_lat = *lat + between(rng, -1, 1), to_lon = *lon + between(rng, 0, 1.5);
+    random_spot(rng, "b", stations[i].zone, to_lat, to_lon, t);
     invented_add(t, "}");
 }
 
@@ -284,9 +368,11 @@ static void random_cloud(gsl_rng *rng, invented_text *t)
 
 static void random_hookup(gsl_rng *rng, int mains_v, invented_text *t)
 {
-    if (one_in(rng, 2))
-        invented_add(t, ", \"hookup\": {\"current\": \"%d A\", \"voltage\": \"%d V\"}", whole(rng, 4, 32),
-                     mains_v == 230 && one_in(rng, 2) ? 240 : mains_v);
+    if (!one_in(rng, 2))
+        return;
+    invented_add(t, ", \"hookup\": {\"voltage\": \"%d V\"", mains_v == 230 && one_in(rng, 2) ? 240 : mains_v);
+    add_quantity(rng, "current", 3, 25, "A", t);
+    invented_add(t, "}");
 }
 
 /* Writes the date some days after `d`. */
@@ -299,7 +385,9 @@ static void add_date(invented_text *t, sw_civil d, int after)
 /* Dates before a change of clocks are taken often. */
 static sw_civil random_date(gsl_rng *rng)
 {
-    sw_civil d = {.year = whole(rng, 2020, 2029), .month = whole(rng, 1, 12), .day = whole(rng, 1, 24)};
+    sw_civil d = {.year = whole(rng, 2020, 2029)};
+    d.month = whole(rng, 1, 12);
+    d.day = whole(rng, 1, 28);
     if (!one_in(rng, 3))
         return d;
     int spring = one_in(rng, 2);
@@ -336,23 +424,29 @@ static void random_told(gsl_rng *rng, sw_civil d, invented_text *t)
 static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, invented_text *t)
 {
     int late = one_in(rng, 4); // a drive over midnight
-    invented_add(t, "\"legs\": [{\"stay\": \"a\", \"heading\": \"%.1f deg\", \"from\": \"",
-                 between(rng, 0, 360));
+    invented_add(t, "\"legs\": [{\"stay\": \"a\", \"from\": \"");
     add_date(t, d, 0);
-    invented_add(t, " %02d:%02d\", \"to\": \"", whole(rng, 4, 12), whole(rng, 0, 59));
+    invented_add(t, " ");
+    add_clock(rng, 4, 12, t);
+    invented_add(t, "\", \"to\": \"");
     add_date(t, d, !late);
-    invented_add(t, " %02d:%02d\"", late ? 20 : 7, whole(rng, 0, 59));
+    invented_add(t, late ? " 20:%02d\"" : " 07:%02d\"", whole(rng, 0, 59));
+    add_quantity(rng, "heading", 0, 360, "deg", t);
     random_hookup(rng, mains_v, t);
     invented_add(t, "}, {\"drive\": [\"a\", \"b\"], \"to\": \"");
     add_date(t, d, 1);
-    invented_add(t, " %02d:%02d\"", late ? 0 : whole(rng, 12, 15), whole(rng, 15, 59));
+    invented_add(t, " %02d:", late ? 0 : whole(rng, 12, 15));
+    invented_add(t, "%02d\"", whole(rng, 15, 59));
     if (one_in(rng, 2))
-        invented_add(t, ", \"idling\": \"%.1f %%\"", between(rng, 0, 60));
+        add_quantity(rng, "idling", 0, 60, "%", t);
     if (one_in(rng, 3))
-        invented_add(t, ", \"distance\": \"%.1f km\"", between(rng, 280, 400));
-    invented_add(t, "}, {\"stay\": \"b\", \"heading\": \"%.1f deg\", \"to\": \"", between(rng, 0, 360));
+        add_quantity(rng, "distance", 280, 300, "km", t);
+    invented_add(t, "}, {\"stay\": \"b\", \"to\": \"");
     add_date(t, d, 2);
-    invented_add(t, " %02d:%02d\"", whole(rng, 4, 20), whole(rng, 0, 59));
+    invented_add(t, " ");
+    add_clock(rng, 4, 20, t);
+    invented_add(t, "\"");
+    add_quantity(rng, "heading", 0, 360, "deg", t);
     random_hookup(rng, mains_v, t);
     invented_add(t, "}], ");
 }
@@ -436,11 +530,12 @@ static void random_trip(gsl_rng *rng, int mains_v, random_files *out)
     invented_text *t = &out->trip;
     double lat, lon;
     sw_civil d = random_date(rng);
-    invented_add(t, "{\"format\": \"stillwatt trip 1\", \"name\": \"random\", \"van\": \"van.json\", ");
-    invented_add(t, "\"start_charge\": \"%.3f %%\", \"reserve\": \"%.3f %%\", ", between(rng, 5, 100),
-                 between(rng, 0, 60));
-    invented_add(t, "\"cabin_at_least\": \"%.1f C\", \"cabin_at_most\": \"%.1f C\", \"places\": {",
-                 between(rng, -12, 18), between(rng, 24, 45));
+    invented_add(t, "{\"format\": \"stillwatt trip 1\", \"name\": \"random\", \"van\": \"van.json\"");
+    add_quantity(rng, "start_charge", 5, 100, "%", t);
+    add_quantity(rng, "reserve", 0, 60, "%", t);
+    add_quantity(rng, "cabin_at_least", -12, 18, "C", t);
+    add_quantity(rng, "cabin_at_most", 24, 45, "C", t);
+    invented_add(t, ", \"places\": {");
     random_places(rng, &lat, &lon, t);
     invented_add(t, "}, ");
     random_legs(rng, d, mains_v, t);
