@@ -106,13 +106,13 @@ static void random_use(gsl_rng *rng, invented_text *t)
 {
     add_quantity(rng, "power", 20, 1800, "W", t);
     invented_add(t, ", \"kind\": \"use\", \"each\": \"%d min\"", whole(rng, 1, 50));
-    if (one_in(rng, 3)) {
-        invented_add(t, ", \"at\": [\"");
-        add_clock(rng, 3, 11, t);
-        invented_add(t, "\", \"");
-        add_clock(rng, 2, 2, t); // clocks skip this hour in spring
-        invented_add(t, "\", \"");
-        add_clock(rng, 12, 23, t);
+    if (one_in(rng, 2)) {
+        static const int hours[][2] = {{2, 2}, {7, 11}, {12, 13}, {14, 15}, {19, 23}};
+        for (int i = 0; i < 5; i++) { // clocks skip the first hour in spring, and on the road eastward one of
+                                      // those after noon
+            invented_add(t, i == 0 ? ", \"at\": [\"" : "\", \"");
+            add_clock(rng, hours[i][0], hours[i][1], t);
+        }
         invented_add(t, "\"]");
     } else {
         invented_add(t, ", \"uses\": %.2f", between(rng, 0.3, 5));
@@ -165,6 +165,10 @@ static void random_battery(gsl_rng *rng, const int bank[2], invented_text *t)
     if (one_in(rng, 4)) {
         add_quantity(rng, "discharge_limit", 5, 60, "A", t);
         add_quantity(rng, "charge_limit", 5, 60, "A", t);
+    }
+    if (one_in(rng, 2)) { // weak enough for the absorption voltage to rule
+        add_quantity(rng, "absorption", 13.2 * bank[0] / 12, 14.4 * bank[0] / 12, "V", t);
+        add_quantity(rng, "resistance", 10 * bank[0] / 12.0, 90 * bank[0] / 12.0, "mohm", t);
     }
     invented_add(t, "}");
 }
@@ -371,7 +375,7 @@ static void random_hookup(gsl_rng *rng, int mains_v, invented_text *t)
     if (!one_in(rng, 2))
         return;
     invented_add(t, ", \"hookup\": {\"voltage\": \"%d V\"", mains_v == 230 && one_in(rng, 2) ? 240 : mains_v);
-    add_quantity(rng, "current", 3, 25, "A", t);
+    add_quantity(rng, "current", 3, 16, "A", t);
     invented_add(t, "}");
 }
 
