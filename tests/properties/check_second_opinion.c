@@ -1,6 +1,8 @@
 // A second opinion of whole rehearsals: everything between plan and ledger worked out again, slowly, in long
 // double, one van and one moment at a time, from the published equations and the rules that the headers
 // state. Nothing of the library computes here: its plan is read as data, and its results are compared with.
+// Left to other checks: reading of files, the weighing of stations for a place, weather records of a real
+// year and gaps in them, the weights of assumptions, findings of days.
 #include "support/checks.h"
 #include "support/memory_loader.h"
 #include "support/random_files.h"
@@ -47,7 +49,7 @@ static real clamp(real x, real low, real high)
 /* What a computation met on its way. Where two numbers that decide something are as close as an edge,
    rounding decides: such a trip is known by it. */
 static struct {
-    int edges, tapers, arrivals;
+    int edges, tapers, arrivals, repeats, steady_drops;
 } met;
 
 static int at_most(real a, real b)
@@ -1261,7 +1263,10 @@ static void lay_uses(const journey *j, const clock_run *runs, int run, int64_t d
             from = runs[run].start_s;
             met.arrivals += !done[i];
         }
-        if (done[i] || from < runs[run].start_s || from >= runs[run].end_s)
+        int here = from >= runs[run].start_s && from < runs[run].end_s;
+        met.repeats +=
+            here && done[i] && l->when == 0 && isnan(l->outside_below_c) && isnan(l->cabin_above_c);
+        if (!here || done[i])
             continue;
         done[i] = 1;
         switch_on(j, from, from + (int64_t)l->each_s, (real)l->power_w * l->count, steps);
@@ -1802,7 +1807,9 @@ static void limit_ac(const rig *v, const happening *now, const state *s, house *
             continue;
         peak += h->peak[SW_BUS_AC][held];
         steady += now->steady_w[held];
-        if (at_most(peak, limit) && at_most(steady, steady_limit))
+        int peak_fits = at_most(peak, limit), steady_fits = at_most(steady, steady_limit);
+        met.steady_drops += shore && peak_fits && !steady_fits;
+        if (peak_fits && steady_fits)
             continue;
         h->served[SW_BUS_AC][held] = 0;
         h->lost[SW_BUS_AC][held] = limit > 0.0L ? OVERLOAD : none;
@@ -2236,14 +2243,16 @@ static void forget_case(case_of *c)
 
 #define FEATURE_LIST(X)                                                                                      \
     X(TOLD)                                                                                                  \
-    X(HOURLY) X(BEAM_KEPT) X(STATION_TABLE) X(AVERAGE) X(LITHIUM) X(ABSORBED) X(TILTED_ON_VAN)               \
-        X(TILTED_BY_COMPASS) X(ONLY_PARKED) X(ALTERNATOR) X(IDLING) X(HOOKUP_120_V) X(HOOKUP_230_V)          \
-            X(INVERTER_HOURS) X(FRIDGE_DC) X(FRIDGE_AC) X(STEADY) X(USES) X(USES_IN_FRACTIONS)               \
-                X(USES_AT_TIMES) X(MEASURED_WH) X(MEASURED_AH) X(MUST) X(WANT) X(CAN_WAIT) X(ON_DC) X(ON_AC) \
-                    X(WEEKDAYS) X(CONDITIONS) X(CUT_OFF) X(TRIPPED) X(COLD_BLOCKED) X(SPILLED) X(CLIPPED)    \
-                        X(INVERTER_OVERLOAD) X(HOOKUP_OVERLOAD) X(UNSERVED) X(BACK_HELD) X(FRIDGE_SHORT)     \
-                            X(UNDER) X(FULL) X(HIGHER_BANK) X(OUTSIDE) X(CLOCKS_CHANGE) X(ZONE_CHANGES)      \
-                                X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR) X(TAPERED) X(USE_ON_ARRIVAL)
+    X(HOURLY)                                                                                                \
+    X(BEAM_KEPT)                                                                                             \
+    X(STATION_TABLE) X(AVERAGE) X(LITHIUM) X(ABSORBED) X(TILTED_ON_VAN) X(TILTED_BY_COMPASS) X(ONLY_PARKED)  \
+        X(ALTERNATOR) X(IDLING) X(HOOKUP_120_V) X(HOOKUP_230_V) X(INVERTER_HOURS) X(FRIDGE_DC) X(FRIDGE_AC)  \
+            X(STEADY) X(USES) X(USES_IN_FRACTIONS) X(USES_AT_TIMES) X(MEASURED_WH) X(MEASURED_AH) X(MUST)    \
+                X(WANT) X(CAN_WAIT) X(ON_DC) X(ON_AC) X(WEEKDAYS) X(CONDITIONS) X(CUT_OFF) X(TRIPPED)        \
+                    X(COLD_BLOCKED) X(SPILLED) X(CLIPPED) X(INVERTER_OVERLOAD) X(HOOKUP_OVERLOAD)            \
+                        X(UNSERVED) X(BACK_HELD) X(FRIDGE_SHORT) X(UNDER) X(FULL) X(HIGHER_BANK) X(OUTSIDE)  \
+                            X(CLOCKS_CHANGE) X(ZONE_CHANGES) X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR)          \
+                                X(TAPERED) X(USE_ON_ARRIVAL) X(USE_NOT_AGAIN) X(STEADY_LIMIT)
 
 typedef enum feature {
 #define NAMED(name) name,
@@ -2345,6 +2354,8 @@ static void count_features(const case_of *c, const journey *j, int counts[FEATUR
     seen_in_trip(c->plan->trip, j, seen);
     seen[TAPERED] = met.tapers > 0;
     seen[USE_ON_ARRIVAL] = met.arrivals > 0;
+    seen[USE_NOT_AGAIN] = met.repeats > 0;
+    seen[STEADY_LIMIT] = met.steady_drops > 0;
     for (int f = 0; f < FEATURES; f++)
         counts[f] += seen[f] != 0;
 }

@@ -128,7 +128,7 @@ static void random_load(gsl_rng *rng, int index, invented_text *t)
     switch (whole(rng, 0, 3)) {
     case 0:
         invented_add(t, ", \"kind\": \"steady\"");
-        add_quantity(rng, "power", 1, 250, "W", t);
+        add_quantity(rng, "power", 1, one_in(rng, 3) ? 900 : 150, "W", t);
         add_quantity(rng, "duty", 10, 100, "%", t);
         break;
     case 1:
@@ -225,7 +225,7 @@ static void random_sources(gsl_rng *rng, int mains_v, invented_text *t)
         invented_add(t, ", \"alternator\": {\"converter_output\": \"%.1f W\"}", between(rng, 100, 900));
     if (!one_in(rng, 3)) {
         invented_add(t, ", \"shore\": {\"inlet_voltage\": \"%d V\"", mains_v);
-        add_quantity(rng, "inlet_current", 5, 32, "A", t);
+        add_quantity(rng, "inlet_current", 4, 20, "A", t);
         add_quantity(rng, "charger_output", 50, 1500, "W", t);
         invented_add(t, "}");
     }
