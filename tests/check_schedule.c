@@ -322,6 +322,21 @@ START_TEST(fractional_uses_come_to_their_sum_wherever_the_trip_is_cut)
 }
 END_TEST
 
+/* 19300 days after 1970-01-01 is 2022-11-04, and 19300 times 0.41 is 7913: the 7913th use falls on the day
+   before, although the product of the doubles is below 7913. */
+START_TEST(a_sum_of_fractions_that_is_whole_counts_as_whole)
+{
+    sw_load_spec load = use_of(360, 0.41, 10);
+    bench b = bench_of("{\"stay\": \"denver\", \"from\": \"2022-11-03 00:00\", \"to\": \"2022-11-05 00:00\"}",
+                       3600);
+    ck_assert_double_lt(0.41 * 19300, 7913);
+    lay(&b, &load);
+    SAME(energy_of_day(&b, 0), 1);
+    SAME(energy_of_day(&b, 1), 0);
+    clear(&b);
+}
+END_TEST
+
 START_TEST(a_use_in_a_skipped_hour_runs_once_when_the_clock_goes_on)
 {
     bench b = bench_of(SPRING, 300);
@@ -562,6 +577,7 @@ Suite *sw_suite(void)
                                   uses_begin_at_their_times,
                                   uses_without_times_are_spread_over_their_hours,
                                   fractional_uses_come_to_their_sum_wherever_the_trip_is_cut,
+                                  a_sum_of_fractions_that_is_whole_counts_as_whole,
                                   a_use_in_a_skipped_hour_runs_once_when_the_clock_goes_on,
                                   a_use_in_a_doubled_hour_runs_once_the_first_time,
                                   a_use_that_a_change_of_zone_jumps_over_runs_on_arrival_once,

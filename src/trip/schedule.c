@@ -123,10 +123,18 @@ static void lay_measured(void *context, const local_date *d)
 }
 
 /* Fractional uses run on some days: as many as the running sum passes whole numbers. Counted from a fixed
-   date, so that a trip does not depend on where it is cut. */
+   date, so that a trip does not depend on where it is cut. A sum that is whole but for rounding is whole: no
+   binary fraction is 0.41, and 19300 times the nearest one rounds to below 7913. */
+#define WHOLE_BUT_FOR_ROUNDING 1e-7
+
+static double passed_by(double uses, int64_t date)
+{
+    return floor((double)date * uses + WHOLE_BUT_FOR_ROUNDING);
+}
+
 static int uses_on(double uses, int64_t date)
 {
-    return (int)(floor((double)(date + 1) * uses) - floor((double)date * uses));
+    return (int)(passed_by(uses, date + 1) - passed_by(uses, date));
 }
 
 /* Minute at which the middle of use `i` of `count` lies when they are spread over the hours. */

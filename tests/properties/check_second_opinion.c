@@ -1,0 +1,2586 @@
+// A second opinion of whole rehearsals: everything between plan and ledger worked out again, slowly, in long
+// double, one van and one moment at a time, from the published equations and the rules that the headers
+// state. Nothing of the library computes here: its plan is read as data, and its results are compared with.
+// Left to other checks: reading of files, the weighing of stations for a place, weather records of a real
+// year and gaps in them, the weights of assumptions, findings of days.
+#include "support/checks.h"
+#include "support/memory_loader.h"
+#include "support/random_files.h"
+#include "support/small_plan.h"
+
+#include "stillwatt/reader.h"
+#include "stillwatt/rehearsal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { TRIPS = 50, SEED = 201 };
+
+typedef long double real;
+
+#define SAME 1e-6L // of the trip's throughput, or of a full battery
+#define SAME_COLUMN                                                                                          \
+    1e-4L // C, V, A and h in the ledger, and columns of the forcing, as they are: the library's
+          // steps towards a station's diffuse share leave its cells a hair off
+
+static const real pi = 3.14159265358979323846264338327950288L;
+
+static real rad(real degrees)
+{
+    return degrees * pi / 180.0L;
+}
+
+static real deg(real radians)
+{
+    return radians * 180.0L / pi;
+}
+
+static real clamp(real x, real low, real high)
+{
+    return fmaxl(low, fminl(x, high));
+}
+
+// ---- comparisons that decide ----
+
+#define EDGE 1e-12L
+
+/* What a computation met on its way. Where two numbers that decide something are as close as an edge,
+   rounding decides: such a trip is known by it. */
+static struct {
+    int edges, tapers, arrivals, repeats, steady_drops;
+} met;
+
+static int at_most(real a, real b)
+{
+    real size = fmaxl(fabsl(a), fabsl(b));
+    met.edges += size > 0.0L && fabsl(a - b) <= EDGE * size;
+    return a <= b;
+}
+
+// ---- lines through points ----
+
+typedef struct line {
+    int points;
+    real x[12], y[12];
+} line;
+
+/* Straight between the points, level beyond. */
+static real line_at(const line *l, real x)
+{
+    if (x <= l->x[0])
+        return l->y[0];
+    for (int i = 1; i < l->points; i++)
+        if (x <= l->x[i])
+            return l->y[i - 1] + (l->y[i] - l->y[i - 1]) * (x - l->x[i - 1]) / (l->x[i] - l->x[i - 1]);
+    return l->y[l->points - 1];
+}
+
+/* Area under it from its first point to x, trapezium by trapezium. */
+static real line_area(const line *l, real x)
+{
+    real area = x < l->x[0] ? (x - l->x[0]) * l->y[0] : 0.0L;
+    for (int i = 1; i < l->points && x > l->x[i - 1]; i++) {
+        real to = fminl(x, l->x[i]);
+        area += (to - l->x[i - 1]) * (l->y[i - 1] + line_at(l, to)) / 2.0L;
+    }
+    int last = l->points - 1;
+    return area + (x > l->x[last] ? (x - l->x[last]) * l->y[last] : 0.0L);
+}
+
+// ---- what happens to the van in a step of the trip ----
+
+typedef struct happening {
+    int64_t start_s;
+    int driving, plugged, dark, inverter_on;
+    real air_c, cabin_c, sun_w_m2;
+    real yield[SW_ARRAYS_MAX];  // W per rated W at a cell of 25 C
+    real cell_c[SW_ARRAYS_MAX]; // weighted with what each light yields
+    real cruise_share, idle_share, pedestal_va, pedestal_steady_va;
+    real mean_w[SW_BUS_COUNT][SW_HELD_COUNT], peak_w[SW_BUS_COUNT][SW_HELD_COUNT];
+    real steady_w[SW_HELD_COUNT]; // AC that goes on for three hours and more
+    real load_w[SW_LOADS_MAX];    // asked by each load; fridges are asked in the march
+    real load_peak_w[SW_LOADS_MAX];
+} happening;
+
+// ---- calendar and clocks ----
+
+typedef struct date {
+    int year, month, day;
+} date;
+
+static int days_of_month(int year, int month)
+{
+    static const int length[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    int leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+    return length[month - 1] + (leap && month == 2);
+}
+
+/* Days from 1970-01-01 to a date after it, counted month by month. */
+static int64_t day_number(date d)
+{
+    int64_t days = d.day - 1;
+    for (int year = 1970; year <= d.year; year++)
+        for (int month = 1; month <= 12 && (year < d.year || month < d.month); month++)
+            days += days_of_month(year, month);
+    return days;
+}
+
+static date date_of(int64_t days)
+{
+    date d = {1970, 1, 1};
+    while (days >= days_of_month(d.year, d.month)) {
+        days -= days_of_month(d.year, d.month);
+        d.month = d.month % 12 + 1;
+        d.year += d.month == 1;
+    }
+    d.day = (int)days + 1;
+    return d;
+}
+
+/* 0 is Sunday; 1970-01-01 was a Thursday. */
+static int weekday(int64_t days)
+{
+    return (int)((days + 4) % 7);
+}
+
+/* The zones of the trips: hours east of UTC in winter, and whether the rule of the US Energy Policy Act of
+   2005 holds (second Sunday of March to first Sunday of November, at 2 o'clock). */
+static const struct clock_rule {
+    const char *name;
+    int32_t winter_s;
+    int saves;
+} clock_rules[] = {
+    {"UTC", 0, 0},
+    {"Africa/Johannesburg", 7200, 0},
+    {"America/Phoenix", -25200, 0},
+    {"America/Los_Angeles", -28800, 1},
+    {"America/Denver", -25200, 1},
+    {"America/Boise", -25200, 1},
+    {"America/Chicago", -21600, 1},
+    {"America/New_York", -18000, 1},
+    {"America/St_Johns", -12600, 1},
+};
+
+static const struct clock_rule *clock_named(const char *name)
+{
+    for (size_t i = 0; i < sizeof clock_rules / sizeof clock_rules[0]; i++)
+        if (strcmp(clock_rules[i].name, name) == 0)
+            return &clock_rules[i];
+    ck_abort_msg("add the rule of the zone %s to clock_rules", name);
+    return NULL;
+}
+
+static int64_t nth_sunday(int year, int month, int n)
+{
+    int64_t day = day_number((date){year, month, 1});
+    while (weekday(day) != 0)
+        day++;
+    return day + 7 * (n - 1);
+}
+
+static int64_t spring_s(const struct clock_rule *c, int year)
+{
+    return nth_sunday(year, 3, 2) * 86400 + 7200 - c->winter_s;
+}
+
+static int32_t offset_s(const struct clock_rule *c, int64_t utc_s)
+{
+    int year = date_of((utc_s + c->winter_s) / 86400).year;
+    int64_t autumn_s = nth_sunday(year, 11, 1) * 86400 + 7200 - (c->winter_s + 3600);
+    return c->winter_s + (c->saves && utc_s >= spring_s(c, year) && utc_s < autumn_s ? 3600 : 0);
+}
+
+/* The first moment at which the clock shows this; where it skips it, the moment at which it skips. */
+static int64_t utc_of(const struct clock_rule *c, int64_t local_s)
+{
+    for (int summer = 1; summer >= 0; summer--) {
+        int64_t utc = local_s - c->winter_s - 3600 * summer;
+        if (utc + offset_s(c, utc) == local_s)
+            return utc;
+    }
+    return spring_s(c, date_of(local_s / 86400).year);
+}
+
+// ---- sun: the NOAA calculator's equations ----
+
+typedef struct sun {
+    real zenith_deg, apparent_deg, azimuth_deg; // apparent: refracted
+    real hour_deg, declination_rad, above_air_w_m2;
+} sun;
+
+static real refracted_by_deg(real height_deg)
+{
+    real t = tanl(rad(height_deg)), h = height_deg;
+    if (h > 85.0L)
+        return 0.0L;
+    if (h > 5.0L)
+        return (58.1L / t - 0.07L / (t * t * t) + 0.000086L / powl(t, 5.0L)) / 3600.0L;
+    if (h > -0.575L)
+        return (1735.0L - 518.2L * h + 103.4L * h * h - 12.79L * h * h * h + 0.711L * h * h * h * h) /
+               3600.0L;
+    return -20.772L / t / 3600.0L;
+}
+
+/* Declination, equation of time [min] and radiation above the air; 1361.1 W/m2 is Gueymard's of 2018. */
+static real sun_clock(real utc_s, sun *out)
+{
+    real t = (utc_s - 946728000.0L) / 86400.0L / 36525.0L;
+    real l = rad(280.46646L + 36000.76983L * t + 0.0003032L * t * t);
+    real m = rad(357.52911L + 35999.05029L * t - 0.0001537L * t * t);
+    real e = 0.016708634L - 0.000042037L * t - 0.0000001267L * t * t;
+    real centre = rad((1.914602L - 0.004817L * t - 0.000014L * t * t) * sinl(m) +
+                      (0.019993L - 0.000101L * t) * sinl(2.0L * m) + 0.000289L * sinl(3.0L * m));
+    real node = rad(125.04L - 1934.136L * t);
+    real longitude = l + centre - rad(0.00569L + 0.00478L * sinl(node));
+    real mean =
+        23.0L + 26.0L / 60.0L + (21.448L - 46.815L * t - 0.00059L * t * t + 0.001813L * t * t * t) / 3600.0L;
+    real obliquity = rad(mean + 0.00256L * cosl(node)), y = powl(tanl(obliquity / 2.0L), 2.0L);
+    real radius = 1.000001018L * (1.0L - e * e) / (1.0L + e * cosl(m + centre));
+    out->declination_rad = asinl(sinl(obliquity) * sinl(longitude));
+    out->above_air_w_m2 = 1361.1L / (radius * radius);
+    return 4.0L * deg(y * sinl(2.0L * l) - 2.0L * e * sinl(m) + 4.0L * e * y * sinl(m) * cosl(2.0L * l) -
+                      y * y / 2.0L * sinl(4.0L * l) - 5.0L / 4.0L * e * e * sinl(2.0L * m));
+}
+
+static sun sun_at(real utc_s, real lat_deg, real lon_deg)
+{
+    sun s;
+    real equation_min = sun_clock(utc_s, &s), lat = rad(lat_deg), d = s.declination_rad;
+    real true_solar_min = fmodl(utc_s, 86400.0L) / 60.0L + equation_min + 4.0L * lon_deg;
+    s.hour_deg = remainderl(true_solar_min / 4.0L - 180.0L, 360.0L);
+    real cos_zenith = sinl(lat) * sinl(d) + cosl(lat) * cosl(d) * cosl(rad(s.hour_deg));
+    real zenith = acosl(clamp(cos_zenith, -1.0L, 1.0L));
+    s.zenith_deg = deg(zenith);
+    s.apparent_deg = s.zenith_deg - refracted_by_deg(90.0L - s.zenith_deg);
+    real from_south = (sinl(lat) * cos_zenith - sinl(d)) / (cosl(lat) * sinl(zenith));
+    real angle = deg(acosl(clamp(from_south, -1.0L, 1.0L)));
+    s.azimuth_deg = s.hour_deg > 0.0L ? angle + 180.0L : 180.0L - angle;
+    return s;
+}
+
+/* Energy above the air on the flat in a day, Wh/m2: Duffie & Beckman eq. 1.10.3. */
+static real above_air_wh(int64_t noon_s, real lat_deg)
+{
+    sun s;
+    sun_clock(noon_s, &s);
+    real lat = rad(lat_deg), d = s.declination_rad, half = acosl(clamp(-tanl(lat) * tanl(d), -1.0L, 1.0L));
+    return 24.0L / pi * s.above_air_w_m2 * (cosl(lat) * cosl(d) * sinl(half) + half * sinl(lat) * sinl(d));
+}
+
+static int limb_up(real utc_s, real lat_deg, real lon_deg)
+{
+    return sun_at(utc_s, lat_deg, lon_deg).zenith_deg <= 90.833L;
+}
+
+static int64_t noon_near(int64_t around_s, real lon_deg)
+{
+    real noon = around_s;
+    for (int i = 0; i < 4; i++)
+        noon -= 240.0L * sun_at(noon, 0.0L, lon_deg).hour_deg;
+    return llroundl(noon);
+}
+
+/* When the limb crosses between a midnight and noon; the midnight if it is up then, noon if it is down then.
+ */
+static real crossing(int64_t midnight_s, int64_t noon_s, real lat_deg, real lon_deg)
+{
+    real down = midnight_s, up = noon_s;
+    if (limb_up(down, lat_deg, lon_deg))
+        return down;
+    if (!limb_up(up, lat_deg, lon_deg))
+        return up;
+    while (fabsl(up - down) > 1e-5L) {
+        real middle = (up + down) / 2.0L;
+        if (limb_up(middle, lat_deg, lon_deg))
+            up = middle;
+        else
+            down = middle;
+    }
+    return up;
+}
+
+// ---- sky ----
+
+typedef struct light {
+    real ghi, dni, dhi; // W/m2
+} light;
+
+static real cos_zenith(const sun *s)
+{
+    return s->zenith_deg < 90.0L ? cosl(rad(s->zenith_deg)) : 0.0L;
+}
+
+/* Kasten & Young 1989. */
+static real air_mass(const sun *s)
+{
+    real z = clamp(s->apparent_deg, 0.0L, 90.0L);
+    return 1.0L / (cosl(rad(z)) + 0.50572L * powl(96.07995L - z, -1.6364L));
+}
+
+/* Ineichen & Perez 2002 without exp(0.01 m^1.8); the lower of the two published beams. */
+static light clear_light(const sun *s, real height_m, real turbidity)
+{
+    real i0 = s->above_air_w_m2, cosine = cos_zenith(s), tl = turbidity;
+    if (cosine <= 0.0L)
+        return (light){0};
+    tl -= tl < 2.0L ? 0.25L * sqrtl(2.0L - tl) : 0.0L;
+    real m = air_mass(s) * expl(-height_m / 8434.5L);
+    real fh1 = expl(-height_m / 8000.0L), fh2 = expl(-height_m / 1250.0L);
+    real ghi = (5.09e-5L * height_m + 0.868L) * i0 * cosine *
+               expl(-(3.92e-5L * height_m + 0.0387L) * m * (fh1 + fh2 * (tl - 1.0L)));
+    real beam = (0.664L + 0.163L / fh1) * i0 * expl(-0.09L * m * (tl - 1.0L));
+    real other = ghi / cosine * (1.0L - (0.1L - 0.2L * expl(-tl)) / (0.1L + 0.88L / fh1));
+    real dni = fminl(fminl(beam, other), fminl(ghi / cosine, i0));
+    return (light){ghi, dni, ghi - dni * cosine};
+}
+
+/* Erbs, Klein & Duffie 1982, with a limit to the beam. */
+static light split(real ghi, const sun *s, real most_dni)
+{
+    real cosine = cos_zenith(s), kt = ghi / (s->above_air_w_m2 * cosine);
+    real share = kt <= 0.22L   ? 1.0L - 0.09L * kt
+                 : kt <= 0.80L ? 0.9511L - 0.1604L * kt + 4.388L * kt * kt - 16.638L * kt * kt * kt +
+                                     12.336L * kt * kt * kt * kt
+                               : 0.165L;
+    real dni = fminl((1.0L - share) * ghi / cosine, fminl(s->above_air_w_m2, most_dni));
+    return (light){ghi, dni, ghi - dni * cosine};
+}
+
+/* Hollands & Huget 1983: density (1 - u) exp(a u) of u = kt / 0.864. Its integral from 0 to u, and that of u
+   times it, as series where a is small and closed else. */
+static real weight_below(real a, real u)
+{
+    if (fabsl(a) > 1.0L)
+        return (expl(a * u) * (1.0L + a - a * u) - (1.0L + a)) / (a * a);
+    real sum = 0.0L, term = u;
+    for (int n = 0; n < 30; n++) {
+        sum += term * (1.0L / (n + 1) - u / (n + 2));
+        term *= a * u / (n + 1);
+    }
+    return sum;
+}
+
+static real first_moment(real a)
+{
+    if (fabsl(a) > 1.0L)
+        return (expl(a) * (a - 2.0L) + a + 2.0L) / (a * a * a);
+    real sum = 0.0L, term = 1.0L;
+    for (int n = 0; n < 30; n++) {
+        sum += term * (1.0L / (n + 2) - 1.0L / (n + 3));
+        term *= a / (n + 1);
+    }
+    return sum;
+}
+
+/* The exponent whose mean is wanted, by halving. */
+static real exponent_for(real mean_kt)
+{
+    real low = -20.0L, high = 40.0L;
+    for (int i = 0; i < 80; i++) {
+        real a = (low + high) / 2.0L;
+        if (first_moment(a) / weight_below(a, 1.0L) < mean_kt / 0.864L)
+            low = a;
+        else
+            high = a;
+    }
+    return low;
+}
+
+static real clearness_below(real exponent, real probability)
+{
+    real low = 0.0L, high = 1.0L, all = weight_below(exponent, 1.0L);
+    for (int i = 0; i < 70; i++) {
+        real u = (low + high) / 2.0L;
+        if (weight_below(exponent, u) / all < probability)
+            low = u;
+        else
+            high = u;
+    }
+    return 0.864L * low;
+}
+
+// ---- climate: monthly means to days ----
+
+enum { LEVELS = 24, DAYS_KEPT = 24 };
+
+/// A solar day at a place.
+typedef struct solar_day {
+    int known, lit;
+    int64_t noon_s; // the sun's own, for told mornings
+    real middle_s, daylight_s, low_c, high_c;
+    real clearness, spread, wind_m_s, diffuse_share;
+    const sw_told_day *told;
+    real index[SW_OUTLOOKS][LEVELS]; // light over clear light of the days that stand for an average one
+    real diffuse_factor;             // by which the split is moved
+} solar_day;
+
+/// A place of the trip, and its mid-month values.
+typedef struct spot {
+    real lat_deg, lon_deg, height_m, turbidity, albedo;
+    const struct clock_rule *clock;
+    real low_c[12], high_c[12], clearness[12], spread[12], wind_m_s[12], diffuse_share[12];
+    real energy_factor[12];
+    int knows_diffuse;
+    int64_t first_day;
+    solar_day day[DAYS_KEPT];
+} spot;
+
+static const real year_month[12] = {31, 28.25L, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+
+/* Mid-month values, joined by straight lines, whose monthly means are given. Half of month m lies towards
+   each neighbour k; there the line's mean is that of a stretch of L/2 on a line over (L + L_k)/2. Solved by
+   going round until nothing moves. */
+static void mid_months(const real mean[12], real node[12])
+{
+    memcpy(node, mean, 12 * sizeof *node);
+    for (int pass = 0; pass < 200; pass++)
+        for (int m = 0; m < 12; m++) {
+            int before = (m + 11) % 12, after = (m + 1) % 12;
+            real l = year_month[m];
+            real b = l / 4.0L / (l + year_month[before]), a = l / 4.0L / (l + year_month[after]);
+            node[m] = (mean[m] - b * node[before] - a * node[after]) / (1.0L - a - b);
+        }
+}
+
+static real on_date(const real node[12], int64_t day)
+{
+    date d = date_of(day);
+    int month = d.month - 1;
+    real past = d.day - 0.5L - days_of_month(d.year, d.month) / 2.0L;
+    int other = past < 0.0L ? (month + 11) % 12 : (month + 1) % 12;
+    real apart = (year_month[month] + year_month[other]) / 2.0L;
+    return node[month] + fabsl(past) / apart * (node[other] - node[month]);
+}
+
+/* Noon of a day by local mean time; `shift_s` is the longitude in seconds, cut or rounded as the caller does.
+ */
+static int64_t mean_noon(int64_t day, int64_t shift_s)
+{
+    return day * 86400 + 43200 - shift_s;
+}
+
+enum { FIRST_OF_2001 = 11323, YEAR = 365 };
+
+/* Mean energy above the air in each month of a common year, kWh/m2 a day. */
+static void months_above_air(real lat_deg, real lon_deg, real out[12])
+{
+    memset(out, 0, 12 * sizeof *out);
+    for (int64_t day = FIRST_OF_2001; day < FIRST_OF_2001 + YEAR; day++) {
+        date d = date_of(day);
+        out[d.month - 1] += above_air_wh(mean_noon(day, llroundl(lon_deg * 240.0L)), lat_deg) / 1000.0L /
+                            days_of_month(d.year, d.month);
+    }
+}
+
+/* Clearness of daily energies that the user gives; a month almost without sun takes that of the year. */
+static void clearness_of(const spot *at, const double daily_sun_kwh_m2[12], real out[12])
+{
+    real above[12], all = 0.0L, below = 0.0L;
+    months_above_air(at->lat_deg, at->lon_deg, above);
+    for (int m = 0; m < 12; m++) {
+        out[m] = above[m] > 0.0L ? daily_sun_kwh_m2[m] / above[m] : 0.0L;
+        all += above[m];
+        below += above[m] * out[m];
+    }
+    for (int m = 0; m < 12; m++)
+        out[m] = above[m] < 0.05L ? below / all : out[m];
+}
+
+/// Monthly means of a place.
+typedef struct means {
+    real low_c[12], high_c[12], clearness[12], spread[12], wind_m_s[12], diffuse_share[12];
+} means;
+
+/* Own monthly means come with a wind of 3 m/s. Those of the station table are taken as the library weighs
+   them: they are data here. */
+static void means_of(const sw_place *p, const sw_climate *table, spot *at, means *out)
+{
+    at->knows_diffuse = p->normals == NULL;
+    for (int m = 0; m < 12; m++) {
+        const sw_month *month = &table->month[m];
+        int own = p->normals != NULL, sunny = month->ghi_kwh_m2_day > 0.0;
+        out->low_c[m] = own ? p->normals->low_c[m] : month->daily_min_c;
+        out->high_c[m] = own ? p->normals->high_c[m] : month->daily_max_c;
+        out->spread[m] = own ? p->normals->spread : month->kt_sd;
+        out->wind_m_s[m] = own ? 3.0L : month->wind_m_s;
+        out->clearness[m] = month->kt_mean;
+        out->diffuse_share[m] = sunny && !own ? month->dhi_kwh_m2_day / (real)month->ghi_kwh_m2_day : 1.0L;
+    }
+    if (p->normals != NULL)
+        clearness_of(at, p->normals->daily_sun_kwh_m2, out->clearness);
+}
+
+/* What makes each month's energy that of its mean clearness exactly. */
+static void make_energy_exact(const real mean[12], spot *at)
+{
+    real wanted[12] = {0}, got[12] = {0};
+    for (int64_t day = FIRST_OF_2001; day < FIRST_OF_2001 + YEAR; day++) {
+        int m = date_of(day).month - 1;
+        real above = above_air_wh(mean_noon(day, (int64_t)(at->lon_deg * 240.0L)), at->lat_deg);
+        wanted[m] += above * mean[m];
+        got[m] += above * on_date(at->clearness, day);
+    }
+    for (int m = 0; m < 12; m++)
+        at->energy_factor[m] = wanted[m] > 0.0L && got[m] > 0.0L ? wanted[m] / got[m] : 1.0L;
+}
+
+static void spot_of(const sw_place *p, const sw_stop *station, int64_t first_date, spot *out)
+{
+    means mean;
+    *out = (spot){.lat_deg = isnan(p->lat_deg) ? station->lat_deg : p->lat_deg,
+                  .lon_deg = isnan(p->lon_deg) ? station->lon_deg : p->lon_deg,
+                  .height_m = isnan(p->elevation_m) ? station->elevation_m : p->elevation_m,
+                  .turbidity = p->turbidity,
+                  .albedo = p->albedo,
+                  .clock = clock_named(p->zone),
+                  .first_day = first_date - 4};
+    means_of(p, &station->climate, out, &mean);
+    mid_months(mean.low_c, out->low_c);
+    mid_months(mean.high_c, out->high_c);
+    mid_months(mean.clearness, out->clearness);
+    mid_months(mean.spread, out->spread);
+    mid_months(mean.wind_m_s, out->wind_m_s);
+    mid_months(mean.diffuse_share, out->diffuse_share);
+    make_energy_exact(mean.clearness, out);
+}
+
+static const sw_told_day *told_on(const sw_sky_spec *sky, int64_t day)
+{
+    if (sky->kind != SW_SKY_TOLD)
+        return NULL;
+    for (int i = 1; i < sky->told_days; i++)
+        if (sky->told[i].day == day)
+            return &sky->told[i];
+    return &sky->told[0];
+}
+
+/* A told day's own temperatures; the other one from the climate, whose range is halved on an overcast day. */
+static void temper(solar_day *d)
+{
+    const sw_told_day *t = d->told;
+    real middle = (d->low_c + d->high_c) / 2.0L, half = (d->high_c - d->low_c) / 2.0L;
+    if (t == NULL)
+        return;
+    half *= t->morning_okta >= 7.5 && t->afternoon_okta >= 7.5 ? 0.5L : 1.0L;
+    d->low_c = isnan(t->low_c) ? middle - half : t->low_c;
+    d->high_c = isnan(t->high_c) ? fmaxl(d->low_c, middle + half) : t->high_c;
+    d->low_c = isnan(t->low_c) ? fminl(d->low_c, d->high_c) : d->low_c;
+}
+
+static solar_day *day_at(spot *s, const sw_sky_spec *sky, int64_t index)
+{
+    ck_assert_int_ge(index, s->first_day);
+    ck_assert_int_lt(index, s->first_day + DAYS_KEPT);
+    solar_day *d = &s->day[index - s->first_day];
+    if (d->known)
+        return d;
+    int64_t mean_noon_s = mean_noon(index, (int64_t)(s->lon_deg * 240.0L));
+    int64_t day = (mean_noon_s + offset_s(s->clock, mean_noon_s)) / 86400;
+    d->noon_s = noon_near(mean_noon_s, s->lon_deg);
+    real rise =
+        ceill(crossing(d->noon_s - 43200, d->noon_s, s->lat_deg, s->lon_deg)); // whole seconds, limb up
+    real set = floorl(crossing(d->noon_s + 43200, d->noon_s, s->lat_deg, s->lon_deg));
+    d->middle_s = (rise + set) / 2.0L;
+    d->daylight_s = set - rise;
+    d->low_c = on_date(s->low_c, day);
+    d->high_c = fmaxl(on_date(s->high_c, day), d->low_c);
+    d->clearness = clamp(on_date(s->clearness, day) * s->energy_factor[date_of(day).month - 1], 0.05L, 0.80L);
+    d->spread = fmaxl(0.0L, on_date(s->spread, day));
+    d->wind_m_s = on_date(s->wind_m_s, day);
+    d->diffuse_share = on_date(s->diffuse_share, day);
+    d->told = told_on(sky, day);
+    temper(d);
+    d->known = 1;
+    return d;
+}
+
+/* Twenty-four equally likely days of Hollands & Huget's distribution, scaled to the mean, as shares of the
+   clear day's energy. */
+static void levels_of(real clearness, real above, real clear, real index[LEVELS])
+{
+    real exponent = exponent_for(clearness), sum = 0.0L;
+    for (int i = 0; i < LEVELS; i++)
+        sum += index[i] = clearness_below(exponent, (i + 0.5L) / LEVELS);
+    for (int i = 0; i < LEVELS; i++)
+        index[i] = clear > 0.0L ? index[i] * LEVELS / sum * clearness * above / clear : 0.0L;
+}
+
+/* One week in ten stays below: 1.2815515655446004 is the normal deviate, 0.29 the correlation from day to day
+   (Graham, Hollands & Huget 1988). */
+static real poor_clearness(real clearness, real spread)
+{
+    real variance = 0.0L;
+    for (int i = 0; i < 7; i++)
+        for (int k = 0; k < 7; k++)
+            variance += powl(0.29L, abs(i - k)) / 49.0L;
+    return fmaxl(0.05L, clearness - 1.2815515655446004L * spread * sqrtl(variance));
+}
+
+/* The light of one of the days that stand for an average one; the sky light of the split times a factor, as
+   far as the global goes. */
+static light level_light(real index, real factor, const light *clear, const sun *s)
+{
+    light l = split(index * clear->ghi, s, s->above_air_w_m2);
+    if (l.dni <= 0.0L)
+        return l;
+    l.dni = fminl((l.ghi - fminl(l.ghi, l.dhi * factor)) / cos_zenith(s), s->above_air_w_m2);
+    l.dhi = l.ghi - l.dni * cos_zenith(s);
+    return l;
+}
+
+/* Diffuse share of a day over its levels and 24 moments, the split moved by a factor. */
+static real day_diffuse_share(const spot *at, int64_t noon_s, const real index[LEVELS], real factor)
+{
+    real global = 0.0L, diffuse = 0.0L;
+    for (int64_t t = noon_s - 43200 + 1800; t < noon_s + 43200; t += 3600) {
+        sun s = sun_at(t, at->lat_deg, at->lon_deg);
+        light clear = clear_light(&s, at->height_m, at->turbidity);
+        for (int i = 0; i < LEVELS && clear.ghi > 0.0L; i++) {
+            light l = level_light(index[i], factor, &clear, &s);
+            global += l.ghi;
+            diffuse += l.dhi;
+        }
+    }
+    return global > 0.0L ? diffuse / global : 0.0L;
+}
+
+/* The factor from a half to two with which the day's diffuse share is that of the station, by halving. */
+static real diffuse_factor(const spot *at, int64_t noon_s, const solar_day *d)
+{
+    real low = 0.5L, high = 2.0L;
+    if (!at->knows_diffuse)
+        return 1.0L;
+    for (int i = 0; i < 50; i++) {
+        real middle = (low + high) / 2.0L;
+        if (day_diffuse_share(at, noon_s, d->index[SW_OUTLOOK_MAIN], middle) < d->diffuse_share)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+static void light_day(const spot *at, int64_t index, solar_day *d)
+{
+    int64_t noon_s = mean_noon(index, (int64_t)(at->lon_deg * 240.0L));
+    real above = above_air_wh(noon_s, at->lat_deg), clear = 0.0L;
+    for (int64_t t = noon_s - 43200 + 300; t < noon_s + 43200; t += 600) {
+        sun there = sun_at(t, at->lat_deg, at->lon_deg);
+        clear += clear_light(&there, at->height_m, at->turbidity).ghi / 6.0L;
+    }
+    levels_of(d->clearness, above, clear, d->index[SW_OUTLOOK_MAIN]);
+    levels_of(poor_clearness(d->clearness, d->spread), above, clear, d->index[SW_OUTLOOK_POOR]);
+    d->diffuse_factor = diffuse_factor(at, noon_s, d);
+    d->lit = 1;
+}
+
+// ---- air: Parton & Logan 1981, joined without jumps ----
+
+typedef struct swing {
+    real minimum_s, maximum_s, sunset_s, low_c, high_c;
+} swing;
+
+static swing swing_of(const solar_day *d)
+{
+    real half = clamp(d->daylight_s, 4.0L * 3600.0L, 22.0L * 3600.0L) / 2.0L;
+    return (swing){d->middle_s - half - 0.17L * 3600.0L, d->middle_s + 1.86L * 3600.0L, d->middle_s + half,
+                   d->low_c, d->high_c};
+}
+
+static real by_day(const swing *d, real t)
+{
+    return d->low_c +
+           (d->high_c - d->low_c) * sinl(pi / 2.0L * (t - d->minimum_s) / (d->maximum_s - d->minimum_s));
+}
+
+static real by_night(const swing *before, const swing *after, real t)
+{
+    real passed = (t - before->sunset_s) / (after->minimum_s - before->sunset_s);
+    real left = (expl(-2.2L * passed) - expl(-2.2L)) / (1.0L - expl(-2.2L));
+    return after->low_c + (by_day(before, before->sunset_s) - after->low_c) * left;
+}
+
+static int64_t solar_index(const spot *s, int64_t utc_s)
+{
+    return (utc_s + (int64_t)(s->lon_deg * 240.0L)) / 86400;
+}
+
+static real air_at(spot *s, const sw_sky_spec *sky, int64_t utc_s, real height_m)
+{
+    int64_t index = solar_index(s, utc_s);
+    swing before = swing_of(day_at(s, sky, index - 1)), today = swing_of(day_at(s, sky, index));
+    swing after = swing_of(day_at(s, sky, index + 1));
+    real air = utc_s < today.minimum_s   ? by_night(&before, &today, utc_s)
+               : utc_s <= today.sunset_s ? by_day(&today, utc_s)
+                                         : by_night(&today, &after, utc_s);
+    return air + 0.0065L * (s->height_m - height_m);
+}
+
+// ---- panels ----
+
+/* Share that passes glass of n 1.526, K 4 /m, 2 mm at an angle, over that at normal incidence: Snell,
+   Fresnel, Bouguer (Duffie & Beckman 5.1 to 5.3). */
+static real glass(real angle_rad)
+{
+    real normal = expl(-0.008L) * (1.0L - powl(0.526L / 2.526L, 2.0L));
+    if (angle_rad >= pi / 2.0L)
+        return 0.0L;
+    if (angle_rad < 1e-7L)
+        return 1.0L;
+    real inside = asinl(sinl(angle_rad) / 1.526L), minus = inside - angle_rad, plus = inside + angle_rad;
+    real across = powl(sinl(minus) / sinl(plus), 2.0L), along = powl(tanl(minus) / tanl(plus), 2.0L);
+    return expl(-0.008L / cosl(inside)) * (1.0L - (across + along) / 2.0L) / normal;
+}
+
+/* Perez et al. 1990, Table 1: where each bin of clearness ends, F11 F12 F13 F21 F22 F23. */
+static const real perez_table[8][7] = {
+    {1.065L, -0.008L, 0.588L, -0.062L, -0.060L, 0.072L, -0.022L},
+    {1.230L, 0.130L, 0.683L, -0.151L, -0.019L, 0.066L, -0.029L},
+    {1.500L, 0.330L, 0.487L, -0.221L, 0.055L, -0.064L, -0.026L},
+    {1.950L, 0.568L, 0.187L, -0.295L, 0.109L, -0.152L, -0.014L},
+    {2.800L, 0.873L, -0.392L, -0.362L, 0.226L, -0.462L, 0.001L},
+    {4.500L, 1.132L, -1.237L, -0.412L, 0.288L, -0.823L, 0.056L},
+    {6.200L, 1.060L, -1.600L, -0.359L, 0.264L, -1.127L, 0.131L},
+    {1e9L, 0.678L, -0.327L, -0.250L, 0.156L, -1.377L, 0.251L},
+};
+
+/// A panel and the sun at a moment.
+typedef struct view {
+    real cos_incidence, tilt_rad, beam_glass, sky_glass, ground_glass, albedo;
+} view;
+
+static view view_of(const sun *s, real tilt_deg, real azimuth_deg, real albedo)
+{
+    real z = rad(s->zenith_deg), b = tilt_deg;
+    view v = {.tilt_rad = rad(tilt_deg), .albedo = albedo};
+    v.cos_incidence = fmaxl(0.0L, cosl(z) * cosl(v.tilt_rad) +
+                                      sinl(z) * sinl(v.tilt_rad) * cosl(rad(s->azimuth_deg - azimuth_deg)));
+    v.beam_glass = glass(acosl(fminl(1.0L, v.cos_incidence)));
+    // Effective angles of Brandemuehl & Beckman 1980.
+    v.sky_glass = glass(rad(59.7L - 0.1388L * b + 0.001497L * b * b));
+    v.ground_glass = glass(rad(90.0L - 0.5788L * b + 0.002693L * b * b));
+    return v;
+}
+
+/* Light on the plane before its glass, and behind it. */
+static void on_panel(const view *v, const sun *s, const light *l, real *incident, real *effective)
+{
+    real z = rad(s->zenith_deg), around = 0.0L, rest = 0.0L;
+    if (l->dhi > 0.0L) {
+        real cube = 1.041L * z * z * z, clearness = ((l->dhi + l->dni) / l->dhi + cube) / (1.0L + cube);
+        real brightness = l->dhi * air_mass(s) / s->above_air_w_m2;
+        int bin = 0;
+        while (bin < 7 && clearness >= perez_table[bin][0])
+            bin++;
+        const real *f = perez_table[bin];
+        real f1 = fmaxl(0.0L, f[1] + f[2] * brightness + f[3] * z), f2 = f[4] + f[5] * brightness + f[6] * z;
+        around = l->dhi * f1 * v->cos_incidence / fmaxl(cosl(rad(85.0L)), cosl(z));
+        rest = l->dhi * ((1.0L - f1) * (1.0L + cosl(v->tilt_rad)) / 2.0L + f2 * sinl(v->tilt_rad));
+    }
+    if (rest < 0.0L) { // a dark horizon takes no more than there is
+        around = fmaxl(0.0L, around + rest);
+        rest = 0.0L;
+    }
+    real beam = l->dni * v->cos_incidence, ground = l->ghi * v->albedo * (1.0L - cosl(v->tilt_rad)) / 2.0L;
+    *incident = beam + around + rest + ground;
+    *effective = (beam + around) * v->beam_glass + rest * v->sky_glass + ground * v->ground_glass;
+}
+
+/* Huld et al. 2010, crystalline silicon, at 25 C. */
+static real yield_of(real effective)
+{
+    if (effective <= 0.0L)
+        return 0.0L;
+    real g = effective / 1000.0L, n = logl(g);
+    return g * fmaxl(0.0L, 1.0L - 0.017237L * n - 0.040465L * n * n);
+}
+
+/* Faiman 2008, for wind at 10 m. */
+static real warmer_k(int mounting, real incident, real wind_m_s)
+{
+    real loss = mounting == SW_MOUNT_OPEN  ? 25.0L + 6.84L * wind_m_s
+                : mounting == SW_MOUNT_GAP ? 19.0L + 1.08L * wind_m_s
+                                           : 16.3L + 0.92L * wind_m_s;
+    return incident / loss;
+}
+
+// ---- the trip on the map and on the clock ----
+
+typedef struct leg_time {
+    const sw_leg *leg;
+    int64_t start_s, end_s;
+    real bearing_deg, speed_m_s;
+} leg_time;
+
+typedef struct journey {
+    const sw_plan *plan;
+    int legs;
+    leg_time leg[SW_LEGS_MAX];
+    spot *spot;                  // per place
+    const random_record *record; // of an hourly sky, else NULL
+    int record_keeps_beam;
+    int32_t step_s, slice_s;
+    int steps;
+} journey;
+
+typedef struct vector {
+    real x, y, z;
+} vector;
+
+static vector on_globe(const spot *p)
+{
+    real lat = rad(p->lat_deg), lon = rad(p->lon_deg);
+    return (vector){cosl(lat) * cosl(lon), cosl(lat) * sinl(lon), sinl(lat)};
+}
+
+static real dot(vector a, vector b)
+{
+    return a.x * b.x + a.y * b.y + a.z * b.z;
+}
+
+/* Angle between two places as twice the arc sine of half the chord. */
+static real arc_between(vector a, vector b)
+{
+    vector d = {a.x - b.x, a.y - b.y, a.z - b.z};
+    return 2.0L * asinl(sqrtl(dot(d, d)) / 2.0L);
+}
+
+/* A drive: its bearing at the start, and its speed over its road; without a given one the great circle on the
+   sphere of 6371.0088 km times 1.25. */
+static void drive_of(const journey *j, leg_time *t)
+{
+    const spot *from = &j->spot[t->leg->place], *to = &j->spot[t->leg->to_place];
+    real lat = rad(from->lat_deg), lon = rad(from->lon_deg);
+    vector a = on_globe(from), b = on_globe(to);
+    vector east = {-sinl(lon), cosl(lon), 0.0L};
+    vector north = {-sinl(lat) * cosl(lon), -sinl(lat) * sinl(lon), cosl(lat)};
+    real road = isnan(t->leg->distance_m) ? 1.25L * 6371008.8L * arc_between(a, b) : t->leg->distance_m;
+    t->bearing_deg = deg(atan2l(dot(b, east), dot(b, north)));
+    t->speed_m_s = road / (real)(t->end_s - t->start_s);
+}
+
+/* Slices of light: the longest part of a step and of a quarter of an hour that is not over five minutes. */
+static int32_t slice_for(int32_t step_s)
+{
+    int32_t best = 60;
+    for (int32_t s = 60; s <= 300; s += 60)
+        best = step_s % s == 0 && 900 % s == 0 ? s : best;
+    return best;
+}
+
+static void spots_of(const sw_trip *trip, const sw_itinerary *stations, journey *j)
+{
+    j->spot = calloc((size_t)trip->places, sizeof *j->spot);
+    ck_assert_ptr_nonnull(j->spot);
+    for (int i = 0; i < trip->places; i++)
+        spot_of(&trip->place[i], &stations->stop[i], trip->leg[0].from_local_s / 86400, &j->spot[i]);
+}
+
+/* `stations` has what the station table says of the places that ask it, as data. */
+static void journey_of(const sw_plan *plan, const sw_itinerary *stations, const random_record *record,
+                       int32_t step_s, journey *j)
+{
+    const sw_trip *trip = plan->trip;
+    *j = (journey){
+        .plan = plan, .record = record, .legs = trip->legs, .step_s = step_s, .slice_s = slice_for(step_s)};
+    spots_of(trip, stations, j);
+    for (int i = 0; i < trip->legs; i++) {
+        const sw_leg *l = &trip->leg[i];
+        leg_time *t = &j->leg[i];
+        *t = (leg_time){.leg = l, .bearing_deg = l->heading_deg};
+        t->start_s = l->from_local_s != SW_NO_TIME ? utc_of(j->spot[l->place].clock, l->from_local_s)
+                                                   : j->leg[i - 1].end_s;
+        t->end_s = utc_of(j->spot[l->to_place].clock, l->to_local_s);
+        if (l->kind == SW_LEG_DRIVE)
+            drive_of(j, t);
+    }
+    j->steps = (int)((j->leg[j->legs - 1].end_s - j->leg[0].start_s) / step_s);
+}
+
+static const leg_time *leg_at(const journey *j, int64_t utc_s)
+{
+    int i = 0;
+    while (i + 1 < j->legs && utc_s >= j->leg[i].end_s)
+        i++;
+    return &j->leg[i];
+}
+
+/* On the road the clock is that of the place left. */
+static const struct clock_rule *clock_at(const journey *j, int64_t utc_s)
+{
+    return j->spot[leg_at(j, utc_s)->leg->place].clock;
+}
+
+typedef struct whereabouts {
+    const leg_time *leg;
+    spot *spot; // on the road the nearer end
+    real lat_deg, lon_deg, height_m;
+} whereabouts;
+
+static whereabouts where_at(const journey *j, int64_t utc_s)
+{
+    const leg_time *t = leg_at(j, utc_s);
+    const spot *from = &j->spot[t->leg->place], *to = &j->spot[t->leg->to_place];
+    if (t->leg->kind == SW_LEG_STAY)
+        return (whereabouts){t, &j->spot[t->leg->place], from->lat_deg, from->lon_deg, from->height_m};
+    real share = clamp((real)(utc_s - t->start_s) / (real)(t->end_s - t->start_s), 0.0L, 1.0L);
+    vector a = on_globe(from), b = on_globe(to);
+    real arc = arc_between(a, b), p = sinl((1.0L - share) * arc), q = sinl(share * arc);
+    vector at = {p * a.x + q * b.x, p * a.y + q * b.y, p * a.z + q * b.z};
+    return (whereabouts){t, &j->spot[share < 0.5L ? t->leg->place : t->leg->to_place],
+                         deg(asinl(at.z / sqrtl(dot(at, at)))), deg(atan2l(at.y, at.x)),
+                         from->height_m + share * ((real)to->height_m - from->height_m)};
+}
+
+// ---- hourly records ----
+
+/* Row of a typical year that holds a moment: by the file's own clock, 29 February as 28 February. A row is
+   the hour that ends at its label. */
+static int record_row(const random_record *r, int64_t utc_s)
+{
+    int64_t local = utc_s + r->utc_offset_s;
+    date d = date_of(local / 86400);
+    d.day -= d.month == 2 && d.day == 29;
+    d.year = 2001;
+    return (int)((day_number(d) - FIRST_OF_2001) * 24 + local % 86400 / 3600);
+}
+
+static int64_t row_begins(const random_record *r, int64_t utc_s)
+{
+    return utc_s - (utc_s + r->utc_offset_s) % 3600;
+}
+
+/* Global against beam and sky light in the middle of the trip's hours: a file in which they are apart by more
+   than a twentieth is taken by its global and its beam. */
+static int keeps_beam(const journey *j)
+{
+    const random_record *r = j->record;
+    real apart = 0.0L, whole = 0.0L;
+    for (int64_t t = j->leg[0].start_s + 1800; t < j->leg[j->legs - 1].end_s; t += 3600) {
+        const sw_weather_row *row = &r->row[record_row(r, t)];
+        sun s = sun_at(row_begins(r, t) + 1800, r->lat_deg, r->lon_deg);
+        if (cos_zenith(&s) <= 0.1L) // then the middle does not stand for the hour
+            continue;
+        apart += fabsl(row->ghi_w_m2 - row->dni_w_m2 * cos_zenith(&s) - row->dhi_w_m2);
+        whole += row->ghi_w_m2;
+    }
+    return !at_most(apart, 0.05L * whole);
+}
+
+/* Mean clear light and mean height of the sun over a moment's hour, along the trip. */
+static void hour_means(const journey *j, int64_t utc_s, real *clear, real *height)
+{
+    int slices = 3600 / j->slice_s;
+    *clear = *height = 0.0L;
+    for (int i = 0; i < slices; i++) {
+        int64_t t = row_begins(j->record, utc_s) + i * j->slice_s + j->slice_s / 2;
+        whereabouts w = where_at(j, t);
+        sun s = sun_at(t, w.lat_deg, w.lon_deg);
+        *clear += clear_light(&s, w.height_m, w.spot->turbidity).ghi / slices;
+        *height += cos_zenith(&s) / slices;
+    }
+}
+
+/* The hour's global along the clear sky, its diffuse share kept; where there is next to no clear light, along
+   the sun's height and all of it sky light. */
+static light record_light(const journey *j, int64_t utc_s, const sun *s, const light *clear)
+{
+    const sw_weather_row *row = &j->record->row[record_row(j->record, utc_s)];
+    real hour_clear, hour_height, global = row->ghi_w_m2, cosine = cos_zenith(s);
+    hour_means(j, utc_s, &hour_clear, &hour_height);
+    if (cosine <= 0.0L || global <= 0.0L || hour_height <= 0.0L)
+        return (light){0};
+    if (!at_most(1.0L, hour_clear)) {
+        real ghi = global * cosine / hour_height;
+        return (light){ghi, 0.0L, ghi};
+    }
+    real ghi = global * clear->ghi / hour_clear;
+    real diffuse = j->record_keeps_beam ? fmaxl(0.0L, 1.0L - row->dni_w_m2 * hour_height / global)
+                                        : fminl(1.0L, row->dhi_w_m2 / global);
+    real dni = fminl(ghi * (1.0L - diffuse) / cosine, fminl(s->above_air_w_m2, 1.1L * clear->dni));
+    return (light){ghi, dni, ghi - dni * cosine};
+}
+
+/* Air and wind are values at the labels, straight between them. */
+static real between_labels(const random_record *r, int64_t utc_s, real before, real at_label)
+{
+    return before + (at_label - before) * (utc_s - row_begins(r, utc_s)) / 3600.0L;
+}
+
+static real record_air(const random_record *r, int64_t utc_s, real height_m)
+{
+    int row = record_row(r, utc_s), before = (row + RANDOM_RECORD_ROWS - 1) % RANDOM_RECORD_ROWS;
+    return between_labels(r, utc_s, r->row[before].air_c, r->row[row].air_c) +
+           0.0065L * (r->elevation_m - height_m);
+}
+
+/* 2 m/s where the file does not say. */
+static real record_wind(const random_record *r, int64_t utc_s)
+{
+    int row = record_row(r, utc_s), before = (row + RANDOM_RECORD_ROWS - 1) % RANDOM_RECORD_ROWS;
+    real wind = between_labels(r, utc_s, r->row[before].wind_m_s, r->row[row].wind_m_s);
+    return isnan(wind) ? 2.0L : wind;
+}
+
+// ---- light in a step ----
+
+/* Equally likely lights of a moment. */
+static int lights_of(const journey *j, const whereabouts *w, int64_t utc_s, const sun *s, int outlook,
+                     light out[LEVELS])
+{
+    const sw_sky_spec *sky = &j->plan->trip->sky;
+    light clear = clear_light(s, w->height_m, w->spot->turbidity);
+    out[0] = j->record != NULL ? record_light(j, utc_s, s, &clear) : clear;
+    if (clear.ghi <= 0.0L || j->record != NULL)
+        return 1;
+    int64_t index = solar_index(w->spot, utc_s);
+    solar_day *d = day_at(w->spot, sky, index);
+    if (sky->kind == SW_SKY_TOLD) { // Kasten & Czeplak 1980
+        real okta = utc_s < d->noon_s ? d->told->morning_okta : d->told->afternoon_okta, haze = sky->haze;
+        if (okta > 0.0L || haze > 0.0L)
+            out[0] =
+                split(clear.ghi * (1.0L - 0.75L * powl(okta / 8.0L, 3.4L)) * (1.0L - haze), s, clear.dni);
+        return 1;
+    }
+    if (!d->lit)
+        light_day(w->spot, index, d);
+    for (int i = 0; i < LEVELS; i++)
+        out[i] = level_light(d->index[outlook][i], d->diffuse_factor, &clear, s);
+    return LEVELS;
+}
+
+/// Sums over a step's slices and lights, of one array.
+typedef struct lit {
+    real yield, yield_cell, cell;
+} lit;
+
+/// What else is there at a moment: the air in the middle of the step, wind at 10 m, the ground's albedo.
+typedef struct around {
+    real air_c, wind_m_s, albedo;
+} around;
+
+/* On the road the wind is at least the van's own. */
+static around around_at(const journey *j, const whereabouts *w, int64_t utc_s, real air_c)
+{
+    around a = {air_c, 0.0L, w->spot->albedo};
+    if (j->record != NULL) {
+        double ground = j->record->row[record_row(j->record, utc_s)].albedo;
+        a.albedo = isnan(ground) ? a.albedo : ground;
+        a.wind_m_s = record_wind(j->record, utc_s);
+    } else {
+        a.wind_m_s = day_at(w->spot, &j->plan->trip->sky, solar_index(w->spot, utc_s))->wind_m_s;
+    }
+    a.wind_m_s = w->leg->leg->kind == SW_LEG_DRIVE ? fmaxl(a.wind_m_s, w->leg->speed_m_s) : a.wind_m_s;
+    return a;
+}
+
+static void light_array(const sw_array_spec *p, const whereabouts *w, const around *there, const sun *s,
+                        const light *l, int lights, real part, lit *sum)
+{
+    real azimuth = p->facing_deg + (p->fixed_to == SW_FIXED_VAN ? w->leg->bearing_deg : 0.0L);
+    if (l[0].ghi <= 0.0L || (p->only_parked && w->leg->leg->kind == SW_LEG_DRIVE)) {
+        sum->cell += part * there->air_c;
+        return;
+    }
+    view v = view_of(s, p->tilt_deg, azimuth, there->albedo);
+    for (int i = 0; i < lights; i++) {
+        real incident, effective;
+        on_panel(&v, s, &l[i], &incident, &effective);
+        real cell = there->air_c + warmer_k(p->mounting, incident, there->wind_m_s),
+             yield = yield_of(effective);
+        sum->yield += part / lights * yield;
+        sum->yield_cell += part / lights * yield * cell;
+        sum->cell += part / lights * cell;
+    }
+}
+
+static void light_step(const journey *j, int outlook, happening *now)
+{
+    lit sum[SW_ARRAYS_MAX] = {{0}};
+    int slices = j->step_s / j->slice_s;
+    now->sun_w_m2 = 0.0L;
+    for (int k = 0; k < slices; k++) {
+        int64_t t = now->start_s + k * j->slice_s + j->slice_s / 2;
+        whereabouts w = where_at(j, t);
+        sun s = sun_at(t, w.lat_deg, w.lon_deg);
+        around there = around_at(j, &w, t, now->air_c);
+        light l[LEVELS];
+        int lights = lights_of(j, &w, t, &s, outlook, l);
+        for (int i = 0; i < lights; i++)
+            now->sun_w_m2 += l[i].ghi / lights / slices;
+        for (int a = 0; a < j->plan->van->arrays; a++)
+            light_array(&j->plan->van->array[a], &w, &there, &s, l, lights, 1.0L / slices, &sum[a]);
+    }
+    for (int a = 0; a < j->plan->van->arrays; a++) {
+        now->yield[a] = sum[a].yield;
+        now->cell_c[a] = sum[a].yield > 0.0L ? sum[a].yield_cell / sum[a].yield : sum[a].cell;
+    }
+}
+
+// ---- air, road and hookup in a step ----
+
+static int64_t overlap_s(int64_t a, int64_t b, int64_t c, int64_t d)
+{
+    int64_t from = a > c ? a : c, to = b < d ? b : d;
+    return to > from ? to - from : 0;
+}
+
+static void place_step(const journey *j, happening *now)
+{
+    const sw_trip *trip = j->plan->trip;
+    int64_t middle_s = now->start_s + j->step_s / 2;
+    whereabouts w = where_at(j, middle_s);
+    now->air_c = j->record != NULL ? record_air(j->record, middle_s, w.height_m)
+                                   : air_at(w.spot, &trip->sky, middle_s, w.height_m);
+    now->cabin_c = clamp(now->air_c, trip->cabin_least_c, trip->cabin_most_c);
+    now->dark = !limb_up(middle_s, w.lat_deg, w.lon_deg);
+    for (int i = 0; i < j->legs; i++) {
+        const leg_time *t = &j->leg[i];
+        int64_t inside = overlap_s(t->start_s, t->end_s, now->start_s, now->start_s + j->step_s);
+        real share = (real)inside / j->step_s;
+        if (t->leg->kind == SW_LEG_DRIVE) {
+            now->cruise_share += share * (1.0L - t->leg->idle_share);
+            now->idle_share += share * t->leg->idle_share;
+            now->driving = now->driving || 2 * inside > j->step_s;
+        } else if (!isnan(t->leg->shore_a) && 2 * inside > j->step_s) {
+            now->plugged = 1;
+            now->pedestal_va = (real)t->leg->shore_a * t->leg->shore_v;
+            now->pedestal_steady_va = now->pedestal_va * t->leg->shore_steady;
+        }
+    }
+}
+
+// ---- loads on the clock ----
+
+/// A stretch of the trip on one clock.
+typedef struct clock_run {
+    int64_t start_s, end_s;
+    const struct clock_rule *clock;
+} clock_run;
+
+static int clock_runs(const journey *j, clock_run out[SW_LEGS_MAX])
+{
+    int n = 0;
+    for (int i = 0; i < j->legs; i++) {
+        const leg_time *t = &j->leg[i];
+        const struct clock_rule *c = j->spot[t->leg->place].clock;
+        if (n > 0 && out[n - 1].clock == c)
+            out[n - 1].end_s = t->end_s;
+        else
+            out[n++] = (clock_run){t->start_s, t->end_s, c};
+    }
+    return n;
+}
+
+/// What a load's power is in a step: its mean and its greatest.
+typedef struct draw {
+    real mean_w, peak_w;
+} draw;
+
+static void switch_on(const journey *j, int64_t from_s, int64_t to_s, real power_w, draw *steps)
+{
+    int64_t start_s = j->leg[0].start_s;
+    for (int i = 0; i < j->steps; i++) {
+        int64_t on =
+            overlap_s(from_s, to_s, start_s + (int64_t)i * j->step_s, start_s + (int64_t)(i + 1) * j->step_s);
+        steps[i].mean_w += power_w * on / j->step_s;
+        steps[i].peak_w = on > 0 ? fmaxl(steps[i].peak_w, power_w) : steps[i].peak_w;
+    }
+}
+
+static int64_t minute_on(const struct clock_rule *c, int64_t day, int minute)
+{
+    return utc_of(c, day * 86400 + (int64_t)minute * 60);
+}
+
+static int runs_on(const sw_load_spec *l, int64_t day)
+{
+    return (l->weekdays & (1u << weekday(day))) != 0;
+}
+
+static const sw_windows whole_day = {1, {0}, {1440}};
+
+/* Its windows of one date, as far as they lie on that clock. Measured energy is the same on a day of 23 or 25
+   hours. */
+static void lay_windows(const journey *j, const clock_run *run, const sw_windows *hours, int64_t day,
+                        real power_w, real energy_wh, draw *steps)
+{
+    int64_t seconds = 0;
+    for (int i = 0; i < hours->count; i++)
+        seconds +=
+            minute_on(run->clock, day, hours->to_min[i]) - minute_on(run->clock, day, hours->from_min[i]);
+    if (energy_wh > 0.0L)
+        power_w = seconds > 0 ? energy_wh * 3600.0L / seconds : 0.0L;
+    for (int i = 0; i < hours->count; i++) {
+        int64_t from = minute_on(run->clock, day, hours->from_min[i]);
+        int64_t to = minute_on(run->clock, day, hours->to_min[i]);
+        from = from > run->start_s ? from : run->start_s;
+        to = to < run->end_s ? to : run->end_s;
+        if (to > from)
+            switch_on(j, from, to, power_w, steps);
+    }
+}
+
+/* Uses of a date: as many as the running sum since 1970 passes whole numbers. What is whole to a hair is
+   whole: 0.3 uses a day are three in ten days, though no binary fraction is 0.3. */
+static int uses_on(real uses, int64_t day)
+{
+    return (int)(floorl((day + 1) * uses + 1e-7L) - floorl(day * uses + 1e-7L));
+}
+
+/* Begin of a use: at its time, or with its middle where it falls when all are spread evenly over the hours.
+ */
+static int64_t use_begins(const sw_load_spec *l, const struct clock_rule *c, int64_t day, int use, int count)
+{
+    const sw_windows *hours = l->hours != NULL ? l->hours : &whole_day;
+    int total = 0, window = 0;
+    if (l->at != NULL)
+        return minute_on(c, day, l->at->at_min[use]);
+    for (int i = 0; i < hours->count; i++)
+        total += hours->to_min[i] - hours->from_min[i];
+    int minute = (2 * use + 1) * total / (2 * count);
+    while (minute >= hours->to_min[window] - hours->from_min[window]) {
+        minute -= hours->to_min[window] - hours->from_min[window];
+        window++;
+    }
+    return minute_on(c, day, hours->from_min[window] + minute) - (int64_t)(l->each_s / 2.0);
+}
+
+enum { USES_KEPT = 201 };
+
+/* Each use once, whatever the clocks do: a run of the clock takes the uses that begin in it, and on arrival
+   those that the new clock has passed while the old one had not reached them. */
+static void lay_uses(const journey *j, const clock_run *runs, int run, int64_t day, const sw_load_spec *l,
+                     unsigned char done[USES_KEPT], draw *steps)
+{
+    int count = runs_on(l, day) ? uses_on(l->uses, day) : 0;
+    for (int i = 0; i < count; i++) {
+        int64_t from = use_begins(l, runs[run].clock, day, i, count);
+        if (run > 0 && from < runs[run].start_s &&
+            use_begins(l, runs[run - 1].clock, day, i, count) >= runs[run].start_s) {
+            from = runs[run].start_s;
+            met.arrivals += !done[i];
+        }
+        int here = from >= runs[run].start_s && from < runs[run].end_s;
+        met.repeats +=
+            here && done[i] && l->when == 0 && isnan(l->outside_below_c) && isnan(l->cabin_above_c);
+        if (!here || done[i])
+            continue;
+        done[i] = 1;
+        switch_on(j, from, from + (int64_t)l->each_s, (real)l->power_w * l->count, steps);
+    }
+}
+
+static void lay_load(const journey *j, const sw_load_spec *l, draw *steps)
+{
+    clock_run runs[SW_LEGS_MAX];
+    int count = clock_runs(j, runs);
+    unsigned char done[DAYS_KEPT][USES_KEPT] = {{0}};
+    int64_t first = j->leg[0].start_s / 86400 - 3, last = j->leg[j->legs - 1].end_s / 86400 + 2;
+    real bank_v = (real)j->plan->van->battery.unit_v * j->plan->van->battery.series;
+    real energy_wh = (isnan(l->per_day_wh) ? l->per_day_ah * bank_v : l->per_day_wh) * l->count;
+    const sw_windows *hours = l->hours != NULL ? l->hours : &whole_day;
+    ck_assert_int_lt(last - first, DAYS_KEPT);
+    for (int r = 0; r < count; r++)
+        for (int64_t day = first; day <= last; day++) {
+            if (l->kind == SW_LOAD_USE)
+                lay_uses(j, runs, r, day, l, done[day - first], steps);
+            else if (runs_on(l, day))
+                lay_windows(j, &runs[r], hours, day, (real)l->power_w * l->count,
+                            l->kind == SW_LOAD_MEASURED ? energy_wh : 0.0L, steps);
+        }
+}
+
+static int allowed(const sw_load_spec *l, const happening *now)
+{
+    if (((l->when & SW_WHEN_PARKED) && now->driving) || ((l->when & SW_WHEN_DRIVING) && !now->driving) ||
+        ((l->when & SW_WHEN_SHORE) && !now->plugged) || ((l->when & SW_WHEN_OFF_GRID) && now->plugged) ||
+        ((l->when & SW_WHEN_DARK) && !now->dark) || ((l->when & SW_WHEN_LIGHT) && now->dark))
+        return 0;
+    return (isnan(l->outside_above_c) || !at_most(now->air_c, l->outside_above_c)) &&
+           (isnan(l->outside_below_c) || !at_most(l->outside_below_c, now->air_c)) &&
+           (isnan(l->cabin_above_c) || !at_most(now->cabin_c, l->cabin_above_c)) &&
+           (isnan(l->cabin_below_c) || !at_most(l->cabin_below_c, now->cabin_c));
+}
+
+/* AC that goes on for three hours and more without a break counts against a hookup's limit for that. */
+static void mark_steady(const journey *j, const sw_load_spec *l, const draw *steps, happening *step)
+{
+    for (int i = 0; i < j->steps; i++) {
+        int from = i, to = i;
+        while (from > 0 && steps[from - 1].peak_w > 0.0L)
+            from--;
+        while (to < j->steps && steps[to].peak_w > 0.0L)
+            to++;
+        if (l->bus == SW_BUS_AC && to > i && (to - from) * j->step_s >= 3 * 3600)
+            step[i].steady_w[l->held] += steps[i].peak_w;
+    }
+}
+
+static void lay_loads(const journey *j, happening *step)
+{
+    const sw_van *v = j->plan->van;
+    draw *steps = calloc((size_t)j->steps, sizeof *steps);
+    ck_assert_ptr_nonnull(steps);
+    for (int k = 0; k < v->loads; k++) {
+        const sw_load_spec *l = &v->load[k];
+        if (l->kind == SW_LOAD_FRIDGE)
+            continue; // follows the cabin, in the march
+        memset(steps, 0, (size_t)j->steps * sizeof *steps);
+        lay_load(j, l, steps);
+        for (int i = 0; i < j->steps; i++) {
+            int on = allowed(l, &step[i]);
+            steps[i].mean_w *= on ? (l->kind == SW_LOAD_MEASURED ? 1.0L : l->duty) : 0.0L;
+            steps[i].peak_w = on ? fmaxl(steps[i].peak_w, steps[i].mean_w) : 0.0L;
+            step[i].load_w[k] = steps[i].mean_w;
+            step[i].mean_w[l->bus][l->held] += steps[i].mean_w;
+            step[i].peak_w[l->bus][l->held] += steps[i].peak_w;
+        }
+        mark_steady(j, l, steps, step);
+    }
+    free(steps);
+}
+
+static void switch_inverter(const journey *j, happening *step)
+{
+    const sw_inverter_spec *inverter = j->plan->van->inverter;
+    if (inverter == NULL)
+        return;
+    sw_load_spec as_load = {.kind = SW_LOAD_STEADY, .power_w = 1.0, .count = 1, .weekdays = 127};
+    as_load.hours = inverter->hours;
+    as_load.per_day_wh = as_load.per_day_ah = 0.0;
+    draw *steps = calloc((size_t)j->steps, sizeof *steps);
+    ck_assert_ptr_nonnull(steps);
+    lay_load(j, &as_load, steps);
+    for (int i = 0; i < j->steps; i++)
+        step[i].inverter_on = steps[i].mean_w > 0.5L;
+    free(steps);
+}
+
+// ---- a trip, step by step ----
+
+/* Everything but the light, which has an outlook. */
+static happening *happenings_of(journey *j)
+{
+    j->record_keeps_beam = j->record != NULL && keeps_beam(j);
+    happening *step = calloc((size_t)j->steps, sizeof *step);
+    ck_assert_ptr_nonnull(step);
+    for (int i = 0; i < j->steps; i++) {
+        step[i].start_s = j->leg[0].start_s + (int64_t)i * j->step_s;
+        place_step(j, &step[i]);
+    }
+    switch_inverter(j, step);
+    lay_loads(j, step);
+    return step;
+}
+
+/* Rows are local hours of local days; when the clocks change, an hour shown twice is two rows, and the trip's
+   day never goes back. */
+static int *rows_of(const journey *j, const happening *step)
+{
+    int *row_of = calloc((size_t)j->steps, sizeof *row_of);
+    ck_assert_ptr_nonnull(row_of);
+    int64_t hour_before = 0, day_before = 0;
+    for (int i = 0, row = -1; i < j->steps; i++) {
+        int32_t offset = offset_s(clock_at(j, step[i].start_s), step[i].start_s);
+        int64_t local = step[i].start_s + offset;
+        int64_t hour = local / 3600 * 3600 - offset, day = local / 86400;
+        day = day > day_before ? day : day_before;
+        row += hour != hour_before || day != day_before;
+        hour_before = hour;
+        day_before = day;
+        row_of[i] = row;
+    }
+    return row_of;
+}
+
+// ---- battery: two chemistries ----
+
+typedef struct chemistry {
+    line rest_v; // of a 12 V unit, against charge 0..1
+    line charging, reach, ohm_ratio;
+    real absorption_per_k, acceptance_h, peukert, lost_in_30_days;
+} chemistry;
+
+/* Safari & Delacourt 2011, J. Electrochem. Soc. 158: A63 eq. 10 and A562, volt against lithium. */
+static real iron_phosphate_v(real y)
+{
+    real e = 1.0L - y;
+    return 3.4323L - 0.8428L * expl(-80.2493L * powl(e, 1.3198L)) -
+           3.2474e-6L * expl(20.2645L * powl(e, 3.8003L)) + 3.2482e-6L * expl(20.2646L * powl(e, 3.7995L));
+}
+
+static real graphite_v(real x)
+{
+    return 0.6379L + 0.5416L * expl(-305.5309L * x) + 0.044L * tanhl(-(x - 0.1958L) / 0.1088L) -
+           0.1978L * tanhl((x - 1.0571L) / 0.0854L) - 0.6875L * tanhl((x + 0.0117L) / 0.0529L) -
+           0.0175L * tanhl((x - 0.5692L) / 0.0875L);
+}
+
+/* Lithium: four cells between the windows x 0.01..0.80 and y 0.96..0.05, to a millivolt. The rest is typical,
+   from memory, as it stands beside the library's tables. */
+static void lithium(chemistry *c)
+{
+    static const real soc[12] = {0.0L,  0.02L, 0.05L, 0.10L, 0.20L, 0.30L,
+                                 0.40L, 0.60L, 0.80L, 0.95L, 0.98L, 1.0L};
+    *c = (chemistry){.charging = {1, {0.0L}, {0.995L}},
+                     .reach = {6, {-20, -10, 0, 10, 25, 45}, {0.65L, 0.78L, 0.87L, 0.95L, 1, 1}},
+                     .ohm_ratio = {6, {-20, -10, 0, 10, 25, 45}, {4, 2.8L, 2, 1.5L, 1, 0.8L}},
+                     .peukert = 1.0L,
+                     .lost_in_30_days = 0.02L};
+    c->rest_v.points = 12;
+    for (int i = 0; i < 12; i++) {
+        real cell = iron_phosphate_v(0.96L - 0.91L * soc[i]) - graphite_v(0.01L + 0.79L * soc[i]);
+        c->rest_v.x[i] = soc[i];
+        c->rest_v.y[i] = roundl(4000.0L * cell) / 1000.0L;
+    }
+}
+
+/* AGM: common figures, from memory; the reach in the cold down to -3.9 C is one over the temperature factors
+   of IEEE 485 (1.520, 1.300, 1.190, 1.080), to three digits. */
+static void absorbed_glass(chemistry *c)
+{
+    static const real factor[4] = {1.520L, 1.300L, 1.190L, 1.080L};
+    *c = (chemistry){.rest_v = {5, {0, 0.25L, 0.5L, 0.75L, 1}, {11.70L, 11.95L, 12.15L, 12.45L, 12.75L}},
+                     .charging = {4, {0, 0.8L, 0.9L, 1}, {0.98L, 0.95L, 0.85L, 0.60L}},
+                     .reach = {7, {-20, -3.9L, 4.4L, 10, 18.3L, 25, 45}, {0.45L, 0, 0, 0, 0, 1, 1}},
+                     .ohm_ratio = {4, {-20, 0, 25, 45}, {2, 1.4L, 1, 0.9L}},
+                     .absorption_per_k = -0.024L,
+                     .acceptance_h = 1.5L,
+                     .peukert = 1.10L,
+                     .lost_in_30_days = 0.02L};
+    for (int i = 0; i < 4; i++)
+        c->reach.y[i + 1] = roundl(1000.0L / factor[i]) / 1000.0L;
+}
+
+// ---- the van in the terms of its bank ----
+
+typedef struct cold_box {
+    real set_c, watts_at_reference, reference_rise_k, rated_w;
+    int bus, held, load;
+} cold_box;
+
+typedef struct rig {
+    const sw_van *plan;
+    chemistry cells;
+    real over_12v, full_ah, rated_ah, ohm_25c;
+    real charge_a, discharge_a, absorption_v, cut_out_v, restart_v;
+    real panel_w[SW_ARRAYS_MAX];
+    real controller_efficiency, controller_a, controller_own_w;
+    real cruise_w, idle_w;
+    real inlet_va, charger_w, charger_efficiency, charger_factor;
+    real inverter_w, inverter_idle_w, inverter_k1, inverter_k2, inverter_cut_v, inverter_restart_v;
+    int fridges;
+    cold_box fridge[SW_THERMAL_MAX];
+} rig;
+
+static void van_bank(rig *v)
+{
+    const sw_battery_spec *b = &v->plan->battery;
+    if (b->chemistry == SW_AGM)
+        absorbed_glass(&v->cells);
+    else
+        lithium(&v->cells);
+    v->over_12v = b->unit_v * b->series / 12.0L;
+    v->rated_ah = (real)b->capacity_ah * b->parallel;
+    v->full_ah = v->rated_ah * b->health;
+    v->ohm_25c = (real)b->resistance_ohm * b->series / b->parallel;
+    v->charge_a = (real)b->charge_limit_a * b->parallel;
+    v->discharge_a = (real)b->discharge_limit_a * b->parallel;
+    v->absorption_v = (real)b->absorption_v * b->series;
+    v->cut_out_v = (real)b->cut_out_v * b->series;
+    v->restart_v = (real)b->restart_v * b->series;
+}
+
+/* Loss per rated watt p0 + k1 p + k2 p^2 through three figures: k1 + 2 sqrt(p0 k2) = 1/peak - 1 and
+   p0 + k1 + k2 = 1/full - 1. The second less the first is (sqrt(k2) - sqrt(p0))^2. */
+static void van_inverter(rig *v)
+{
+    const sw_inverter_spec *i = v->plan->inverter;
+    if (i == NULL)
+        return;
+    real p0 = (real)i->idle_w / i->rated_w;
+    real root = sqrtl(p0) + sqrtl(1.0L / i->full_efficiency - 1.0L / i->peak_efficiency);
+    v->inverter_w = i->rated_w;
+    v->inverter_idle_w = i->idle_w;
+    v->inverter_k1 = 1.0L / i->full_efficiency - 1.0L - p0 - root * root;
+    v->inverter_k2 = root * root / i->rated_w;
+    v->inverter_cut_v = i->cut_out_v;
+    v->inverter_restart_v = i->restart_v;
+}
+
+static void van_sources(rig *v)
+{
+    const sw_alternator_spec *a = v->plan->alternator;
+    const sw_shore_spec *s = v->plan->shore;
+    for (int k = 0; k < v->plan->arrays; k++) {
+        const sw_array_spec *p = &v->plan->array[k];
+        v->panel_w[k] = (real)p->rated_w * p->panels * (1.0L - p->soiling) * (1.0L - p->wiring) *
+                        (1.0L - p->mismatch) * (1.0L - p->ageing) * (1.0L - p->roof_shade);
+    }
+    if (v->plan->controller != NULL && v->plan->arrays > 0) {
+        v->controller_efficiency = v->plan->controller->efficiency;
+        v->controller_a = v->plan->controller->limit_a;
+        v->controller_own_w = v->plan->controller->self_w;
+    }
+    if (a != NULL) {
+        real per_ampere_w = (real)a->converter_efficiency * a->alternator_v;
+        v->cruise_w = fminl(per_ampere_w * a->spare_cruise_a, a->converter_w);
+        v->idle_w = fminl(per_ampere_w * a->spare_idle_a, a->converter_w);
+    }
+    v->charger_efficiency = v->charger_factor = 1.0L;
+    if (s != NULL) {
+        v->inlet_va = (real)s->inlet_a * s->inlet_v;
+        v->charger_w = s->charger_w;
+        v->charger_efficiency = s->charger_efficiency;
+        v->charger_factor = s->charger_power_factor;
+    }
+}
+
+static void van_of(const sw_van *plan, rig *v)
+{
+    *v = (rig){.plan = plan};
+    van_bank(v);
+    van_sources(v);
+    van_inverter(v);
+    for (int k = 0; k < plan->loads; k++) {
+        const sw_load_spec *l = &plan->load[k];
+        if (l->kind == SW_LOAD_FRIDGE)
+            v->fridge[v->fridges++] = (cold_box){l->set_c,
+                                                 l->reference_wh * (real)l->count / 24.0L,
+                                                 (real)l->reference_c - l->set_c,
+                                                 l->power_w * (real)l->count,
+                                                 l->bus,
+                                                 l->held,
+                                                 k};
+    }
+}
+
+// ---- the march: battery ----
+
+typedef struct state {
+    real charge_ah, battery_c, hour_mean_a;
+    int inverter_off, battery_off; // held off by a low voltage, until the voltage is back
+} state;
+
+/// The battery as it is while a step lasts.
+typedef struct cell {
+    real hours, charge_ah, rest_v, ohm, eta, floor_ah, own_loss_w;
+} cell;
+
+static real rest_v(const rig *v, real charge_ah)
+{
+    return v->over_12v * line_at(&v->cells.rest_v, charge_ah / v->full_ah);
+}
+
+/* Stored energy: rest voltage integrated over charge. */
+static real stored_wh(const rig *v, real charge_ah)
+{
+    return v->over_12v * v->full_ah * line_area(&v->cells.rest_v, charge_ah / v->full_ah);
+}
+
+/* Peukert's share ratio^(1 - k) of the current over the 20-hour one, on chords whose ends lie at 1.5^n,
+   n = 0..8; the last chord goes on. */
+static real peukert_share(const rig *v, real current_a)
+{
+    real ratio = current_a * 20.0L / v->rated_ah, k = v->cells.peukert, low = 1.0L;
+    if (ratio <= 1.0L || k == 1.0L)
+        return 1.0L;
+    for (int n = 0; n < 7 && ratio > 1.5L * low; n++)
+        low *= 1.5L;
+    real at_low = powl(low, 1.0L - k), at_high = powl(1.5L * low, 1.0L - k);
+    return at_low + (at_high - at_low) * (ratio - low) / (0.5L * low);
+}
+
+/* Resistance, efficiency and what is locked are those of the step's beginning; then self-discharge and the
+   management's draw leave through the cell. */
+static cell cell_begins(const rig *v, const state *s, real hours)
+{
+    real own_a = s->charge_ah * v->cells.lost_in_30_days / 720.0L +
+                 v->plan->battery.management_w / rest_v(v, s->charge_ah);
+    cell c = {.hours = hours, .charge_ah = fmaxl(0.0L, s->charge_ah - own_a * hours)};
+    c.ohm = v->ohm_25c * line_at(&v->cells.ohm_ratio, s->battery_c);
+    c.eta = line_at(&v->cells.charging, s->charge_ah / v->full_ah);
+    c.own_loss_w = (stored_wh(v, s->charge_ah) - stored_wh(v, c.charge_ah)) / hours;
+    c.rest_v = rest_v(v, c.charge_ah);
+    real reach = line_at(&v->cells.reach, s->battery_c) * peukert_share(v, s->hour_mean_a);
+    c.floor_ah = v->full_ah * (1.0L - clamp(reach, 0.0L, 1.0L));
+    return c;
+}
+
+/* Power at the terminals for a charging current held through the step. */
+static real charging_w(const rig *v, const cell *c, real current_a)
+{
+    real gained = stored_wh(v, c->charge_ah + c->eta * current_a * c->hours) - stored_wh(v, c->charge_ah);
+    return gained / (c->eta * c->hours) + c->ohm * current_a * current_a;
+}
+
+/* The current with which the terminals stand at the absorption voltage when the step ends, by halving. */
+static real tapered_a(const rig *v, const cell *c, real battery_c)
+{
+    real target = v->absorption_v + v->cells.absorption_per_k * v->over_12v * (battery_c - 25.0L);
+    real low = 0.0L, high = fmaxl(0.0L, target) / c->ohm;
+    for (int i = 0; i < 80; i++) {
+        real middle = (low + high) / 2.0L;
+        if (rest_v(v, c->charge_ah + c->eta * middle * c->hours) + c->ohm * middle <= target)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* What the battery would take: now, and if cold forbade nothing. */
+static void battery_takes(const rig *v, const cell *c, real battery_c, real *takes_w, real *warm_w)
+{
+    const sw_battery_spec *b = &v->plan->battery;
+    real room_ah = fmaxl(0.0L, v->full_ah - c->charge_ah), stored_h = c->eta * c->hours;
+    // The mean over the step of a current that dies away with the room, and no more than fills it.
+    real accepted = fminl(room_ah / (v->cells.acceptance_h + stored_h / 2.0L), room_ah / stored_h);
+    real limit_a = fminl(v->charge_a, accepted), taper_a = tapered_a(v, c, battery_c);
+    real warm_a = fminl(limit_a, taper_a);
+    met.tapers += taper_a < limit_a;
+    real ramp_k = fmaxl((real)b->cold_full_c - b->cold_stop_c, 0.01L);
+    real allowed = clamp((battery_c - b->cold_stop_c) / ramp_k, 0.0L, 1.0L);
+    *takes_w = charging_w(v, c, fminl(warm_a, allowed * v->charge_a));
+    *warm_w = charging_w(v, c, warm_a);
+}
+
+/* Current that pulls the terminals down to a voltage, or to half the rest voltage, where power is greatest.
+ */
+static real current_down_to(const cell *c, real low_v)
+{
+    return fmaxl(0.0L, c->rest_v - fmaxl(low_v, c->rest_v / 2.0L)) / c->ohm;
+}
+
+static real terminal_w(const cell *c, real current_a)
+{
+    return current_a * (c->rest_v - c->ohm * current_a);
+}
+
+typedef struct gift {
+    real moment_w, moment_above_inverter_cut_w, mean_w;
+} gift;
+
+static gift battery_gives(const rig *v, const state *s, const cell *c)
+{
+    if (s->battery_off)
+        return (gift){0};
+    real most_a = fminl(v->discharge_a, current_down_to(c, v->cut_out_v));
+    real mean_a = fminl(most_a, fmaxl(0.0L, c->charge_ah - c->floor_ah) / c->hours);
+    real given_wh = stored_wh(v, c->charge_ah) - stored_wh(v, c->charge_ah - mean_a * c->hours);
+    return (gift){terminal_w(c, most_a), terminal_w(c, fminl(most_a, current_down_to(c, v->inverter_cut_v))),
+                  given_wh / c->hours - c->ohm * mean_a * mean_a};
+}
+
+/* Energy at the terminals when `ah` leave the cell at an even current. */
+static real given_by(const rig *v, const cell *c, real ah)
+{
+    return stored_wh(v, c->charge_ah) - stored_wh(v, c->charge_ah - ah) - c->ohm * ah * ah / c->hours;
+}
+
+/* The charge that leaves for a power; the energy given rises with it up to the charge at which one ampere
+   more costs as much as it brings. */
+static real discharge_ah(const rig *v, const cell *c, real watts)
+{
+    real low = 0.0L, high = c->rest_v / (2.0L * c->ohm) * c->hours;
+    for (int i = 0; i < 80; i++) {
+        real middle = (low + high) / 2.0L;
+        if (rest_v(v, c->charge_ah - middle) > 2.0L * c->ohm * middle / c->hours)
+            low = middle;
+        else
+            high = middle;
+    }
+    high = low;
+    low = 0.0L;
+    for (int i = 0; i < 80; i++) {
+        real middle = (low + high) / 2.0L;
+        if (given_by(v, c, middle) < watts * c->hours)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* The current that a charging power drives. */
+static real charging_a(const rig *v, const cell *c, real watts)
+{
+    real low = 0.0L, high = watts / c->rest_v * 2.0L + 1.0L;
+    for (int i = 0; i < 80; i++) {
+        real middle = (low + high) / 2.0L;
+        if (charging_w(v, c, middle) < watts)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+// ---- the march: house ----
+
+typedef enum why { KEPT, HELD_BACK, NO_AC, OVERLOAD, EMPTY, RATE, SAG } why;
+
+/// What the house asks and gets in a step.
+typedef struct house {
+    real asked[SW_BUS_COUNT][SW_HELD_COUNT], peak[SW_BUS_COUNT][SW_HELD_COUNT];
+    int served[SW_BUS_COUNT][SW_HELD_COUNT];
+    why lost[SW_BUS_COUNT][SW_HELD_COUNT];
+    real fridge_w[SW_THERMAL_MAX], warming_w;
+    real shore_va; // of inlet and pedestal; 0 without
+    real solar_w, clipped_w, alternator_w, charger_w, shore_ac_w;
+    real inverter_over_w, shore_over_w;
+    int on_inverter; // AC hangs on an inverter that is on
+    int dear_kept, empties, sags;
+} house;
+
+/* A compressor: leak and lift both grow with the rise, the condenser stands 25 K above the cabin. */
+static real fridge_wants_w(const cold_box *f, real cabin_c)
+{
+    real rise = fmaxl(0.0L, cabin_c - f->set_c), reference = f->reference_rise_k;
+    return f->watts_at_reference * (rise / reference) * ((rise + 25.0L) / (reference + 25.0L));
+}
+
+static void house_asks(const rig *v, const happening *now, real soc, house *h)
+{
+    memcpy(h->asked, now->mean_w, sizeof h->asked);
+    memcpy(h->peak, now->peak_w, sizeof h->peak);
+    for (int i = 0; i < v->fridges; i++) {
+        const cold_box *f = &v->fridge[i];
+        real wants = fridge_wants_w(f, now->cabin_c), draws = fminl(wants, f->rated_w);
+        h->fridge_w[i] = draws;
+        h->warming_w += wants - draws;
+        h->asked[f->bus][f->held] += draws;
+        h->peak[f->bus][f->held] += draws > 0.0L ? f->rated_w : 0.0L;
+    }
+    int held_back = !at_most(v->plan->hold_back_below, soc);
+    for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+        for (int held = 0; held < SW_HELD_COUNT; held++) {
+            int back = held_back && held == SW_CAN_WAIT;
+            h->served[bus][held] = !back;
+            h->lost[bus][held] = back ? HELD_BACK : KEPT;
+        }
+}
+
+static real served_w(const house *h, int bus)
+{
+    real sum = 0.0L;
+    for (int held = 0; held < SW_HELD_COUNT; held++)
+        sum += h->served[bus][held] ? h->asked[bus][held] : 0.0L;
+    return sum;
+}
+
+static void sources_offer(const rig *v, const happening *now, const cell *c, house *h)
+{
+    real panels = 0.0L;
+    for (int a = 0; a < v->plan->arrays; a++) {
+        real hot = 1.0L + v->plan->array[a].gamma_per_k * (now->cell_c[a] - 25.0L);
+        panels += v->panel_w[a] * fmaxl(0.0L, now->yield[a] * hot);
+    }
+    panels *= v->controller_efficiency;
+    h->solar_w = fminl(panels, v->controller_a * c->rest_v);
+    h->clipped_w = panels - h->solar_w;
+    h->alternator_w = now->cruise_share * v->cruise_w + now->idle_share * v->idle_w;
+    h->shore_va = now->plugged ? fminl(v->inlet_va, now->pedestal_va) : 0.0L;
+}
+
+static real steady_share(const happening *now)
+{
+    return now->pedestal_va > 0.0L ? now->pedestal_steady_va / now->pedestal_va : 1.0L;
+}
+
+/* AC classes, dearest first, as long as their sum stays within what feeds AC: the hookup, else the inverter.
+ */
+static void limit_ac(const rig *v, const happening *now, const state *s, house *h)
+{
+    real switched_w = now->inverter_on ? v->inverter_w : 0.0L;
+    real running_w = s->inverter_off || s->battery_off ? 0.0L : switched_w;
+    int shore = h->shore_va > 0.0L;
+    real limit = shore ? h->shore_va : running_w,
+         steady_limit = shore ? limit * steady_share(now) : running_w;
+    why none = switched_w == 0.0L ? NO_AC : s->battery_off ? EMPTY : SAG;
+    real peak = 0.0L, steady = 0.0L;
+    for (int held = 0; held < SW_HELD_COUNT; held++) {
+        if (!h->served[SW_BUS_AC][held])
+            continue;
+        peak += h->peak[SW_BUS_AC][held];
+        steady += now->steady_w[held];
+        int peak_fits = at_most(peak, limit), steady_fits = at_most(steady, steady_limit);
+        met.steady_drops += shore && peak_fits && !steady_fits;
+        if (peak_fits && steady_fits)
+            continue;
+        h->served[SW_BUS_AC][held] = 0;
+        h->lost[SW_BUS_AC][held] = limit > 0.0L ? OVERLOAD : none;
+    }
+    real over = limit > 0.0L ? fmaxl(0.0L, fmaxl(peak - limit, steady - steady_limit)) : 0.0L;
+    h->shore_over_w = shore ? over : 0.0L;
+    h->inverter_over_w = shore ? 0.0L : over;
+    h->on_inverter = !shore && running_w > 0.0L;
+    h->shore_ac_w = shore ? served_w(h, SW_BUS_AC) : 0.0L;
+    real left_va = fmaxl(0.0L, h->shore_va * steady_share(now) - h->shore_ac_w);
+    h->charger_w = shore ? fminl(v->charger_w, left_va * v->charger_factor * v->charger_efficiency) : 0.0L;
+}
+
+static real inverter_draws_w(const rig *v, real ac_w)
+{
+    return ac_w + v->inverter_idle_w + v->inverter_k1 * ac_w + v->inverter_k2 * ac_w * ac_w;
+}
+
+/// What has been switched on so far on the ladder of keeping.
+typedef struct carried {
+    real dc_w, dc_peak_w, ac_w, ac_peak_w;
+    int inverter;
+} carried;
+
+typedef struct ladder {
+    const rig *v;
+    real moment_w, mean_w; // what sources and battery give
+    int battery_there, charge_lasts, ac_open;
+    carried on;
+} ladder;
+
+static real moment_of(const rig *v, const carried *c)
+{
+    return c->dc_peak_w + (c->inverter ? inverter_draws_w(v, c->ac_peak_w) : 0.0L);
+}
+
+/* Takes a class in if its power can be had at one moment and the charge lasts for it. Without the power a DC
+   class is passed over, without the charge it ends everything; an AC class that fails ends AC. */
+static why climb(ladder *l, const carried *with, int ac)
+{
+    real mean = with->dc_w + (with->inverter ? inverter_draws_w(l->v, with->ac_w) : 0.0L);
+    int power = at_most(moment_of(l->v, with), l->moment_w), charge = at_most(mean, l->mean_w);
+    int by_rate = !power && l->battery_there;
+    int kept = power && charge && l->charge_lasts && (!ac || l->ac_open);
+    why lost = kept ? KEPT : by_rate && l->charge_lasts ? RATE : EMPTY;
+    if (kept)
+        l->on = *with;
+    if (ac)
+        l->ac_open = kept;
+    else if (!charge && !by_rate)
+        l->charge_lasts = 0;
+    return lost;
+}
+
+static void lose(house *h, int bus, int held, why lost)
+{
+    if (lost == KEPT || !h->served[bus][held])
+        return;
+    h->served[bus][held] = 0;
+    h->lost[bus][held] = lost;
+}
+
+static why climb_dc(ladder *l, const house *h, int held)
+{
+    carried with = l->on;
+    if (h->served[SW_BUS_DC][held]) {
+        with.dc_w += h->asked[SW_BUS_DC][held];
+        with.dc_peak_w += h->peak[SW_BUS_DC][held];
+    }
+    with.dc_peak_w = fmaxl(with.dc_peak_w, with.dc_w);
+    return climb(l, &with, 0);
+}
+
+static why climb_ac(ladder *l, const house *h, int held)
+{
+    carried with = l->on;
+    with.inverter = h->on_inverter;
+    if (h->on_inverter && h->served[SW_BUS_AC][held]) {
+        with.ac_w += h->asked[SW_BUS_AC][held];
+        with.ac_peak_w += h->peak[SW_BUS_AC][held];
+    }
+    with.ac_peak_w = fmaxl(with.ac_peak_w, with.ac_w);
+    return climb(l, &with, 1);
+}
+
+/* Must before want before can-wait, DC before AC in each. The battery is empty when it cannot carry the
+   dearest loads that are asked for at all. */
+static void keep_what_lasts(const rig *v, const state *s, const gift *can, house *h)
+{
+    real sources = h->solar_w + h->alternator_w + h->charger_w;
+    ladder l = {.v = v, .moment_w = sources + can->moment_w, .mean_w = sources + can->mean_w, .ac_open = 1};
+    l.battery_there = !s->battery_off && can->moment_w > 0.0L;
+    l.on.dc_w = l.on.dc_peak_w = v->controller_own_w;
+    l.charge_lasts = at_most(v->controller_own_w, l.mean_w);
+    why ac_lost[SW_HELD_COUNT];
+    int dc_asked = 0, ac_asked = 0;
+    for (int held = 0; held < SW_HELD_COUNT; held++) {
+        int dc_here = h->served[SW_BUS_DC][held] && h->asked[SW_BUS_DC][held] > 0.0L;
+        int ac_here = h->on_inverter && h->served[SW_BUS_AC][held] && h->asked[SW_BUS_AC][held] > 0.0L;
+        why dc_lost = climb_dc(&l, h, held);
+        if (!dc_asked && (dc_here || held == SW_MUST))
+            h->empties = !l.charge_lasts;
+        if (held == SW_MUST)
+            h->dear_kept = l.charge_lasts;
+        dc_asked = dc_asked || dc_here;
+        ac_lost[held] = climb_ac(&l, h, held);
+        if (!dc_asked && !ac_asked && ac_here && ac_lost[held] == EMPTY)
+            h->empties = 1;
+        ac_asked = ac_asked || ac_here;
+        lose(h, SW_BUS_DC, held, dc_lost);
+    }
+    // The inverter's own low-voltage cut-out knows no classes.
+    h->sags = l.on.inverter && !at_most(moment_of(v, &l.on), sources + can->moment_above_inverter_cut_w);
+    for (int held = 0; held < SW_HELD_COUNT && h->on_inverter; held++)
+        lose(h, SW_BUS_AC, held, h->sags && ac_lost[held] == KEPT ? SAG : ac_lost[held]);
+    h->on_inverter = l.on.inverter && !h->sags;
+}
+
+// ---- the march: a step, gathered into a row ----
+
+typedef struct row {
+    int64_t start_s, end_s;
+    real v[SW_LEDGER_COLUMNS], asked_wh[SW_LOADS_MAX], served_wh[SW_LOADS_MAX], missed_wh;
+} row;
+
+static void value_of_house(const house *h, const happening *now, real v[SW_LEDGER_COLUMNS])
+{
+    static const int unserved[] = {SW_LEDGER_UNSERVED_MUST, SW_LEDGER_UNSERVED_WANT,
+                                   SW_LEDGER_UNSERVED_CAN_WAIT};
+    v[SW_LEDGER_AIR] = now->air_c;
+    v[SW_LEDGER_CABIN] = now->cabin_c;
+    v[SW_LEDGER_SUN] = now->sun_w_m2;
+    v[SW_LEDGER_SOLAR_OFFERED] = h->solar_w;
+    v[SW_LEDGER_SOLAR_CLIPPED] = h->clipped_w;
+    v[SW_LEDGER_ALTERNATOR_OFFERED] = h->alternator_w;
+    v[SW_LEDGER_SHORE_AC] = h->shore_ac_w;
+    for (int held = 0; held < SW_HELD_COUNT; held++)
+        for (int bus = 0; bus < SW_BUS_COUNT; bus++) {
+            v[SW_LEDGER_ASKED] += h->asked[bus][held];
+            v[unserved[held]] += h->served[bus][held] ? 0.0L : h->asked[bus][held];
+            v[SW_LEDGER_SERVED] += h->served[bus][held] ? h->asked[bus][held] : 0.0L;
+        }
+    v[SW_LEDGER_FOOD_WARMING] = h->warming_w;
+    v[SW_LEDGER_INVERTER_OVERLOAD] = h->inverter_over_w;
+    v[SW_LEDGER_SHORE_OVERLOAD] = h->shore_over_w;
+}
+
+/* Solar first, then the alternator, then the charger, for the house and for what the battery takes. @return
+   what the battery gives, negative where it takes */
+static real share_out(const rig *v, const house *h, real takes_w, real refused_w, real out[SW_LEDGER_COLUMNS])
+{
+    real ac = h->on_inverter ? served_w(h, SW_BUS_AC) : 0.0L;
+    real input = h->on_inverter ? inverter_draws_w(v, ac) : 0.0L;
+    real own = h->dear_kept ? v->controller_own_w : 0.0L;
+    real house_w = served_w(h, SW_BUS_DC) + input + own, wanted = house_w + takes_w;
+    real solar = fminl(h->solar_w, wanted);
+    real alternator = fminl(h->alternator_w, wanted - solar);
+    real charger = fminl(h->charger_w, wanted - solar - alternator);
+    real spilled = h->solar_w - solar;
+    real left = spilled + h->alternator_w - alternator + h->charger_w - charger;
+    out[SW_LEDGER_SOLAR_USED] = solar;
+    out[SW_LEDGER_SOLAR_SPILLED] = spilled;
+    out[SW_LEDGER_ALTERNATOR_USED] = alternator;
+    out[SW_LEDGER_CHARGER_IN] = charger / v->charger_efficiency;
+    out[SW_LEDGER_CHARGER_LOSS] = charger / v->charger_efficiency - charger;
+    out[SW_LEDGER_INVERTER_LOSS] = input - ac;
+    out[SW_LEDGER_CONTROLLER_SELF] = own;
+    out[SW_LEDGER_COLD_BLOCKED] = fminl(spilled, fminl(left, refused_w));
+    return house_w - solar - alternator - charger;
+}
+
+static void battery_ends(const rig *v, const cell *c, real gives_w, real reserve, state *s,
+                         real out[SW_LEDGER_COLUMNS])
+{
+    real current = gives_w > 0.0L   ? discharge_ah(v, c, gives_w) / c->hours
+                   : gives_w < 0.0L ? -charging_a(v, c, -gives_w)
+                                    : 0.0L;
+    real inner = current > 0.0L ? current : c->eta * current; // what reaches the charge
+    s->charge_ah = clamp(c->charge_ah - inner * c->hours, 0.0L, v->full_ah);
+    real gained_w = (stored_wh(v, s->charge_ah) - stored_wh(v, c->charge_ah)) / c->hours;
+    real soc = s->charge_ah / v->full_ah;
+    out[SW_LEDGER_BATTERY_C] = s->battery_c;
+    out[SW_LEDGER_BATTERY_A] = current;
+    out[SW_LEDGER_BATTERY_V] = rest_v(v, s->charge_ah) - c->ohm * current;
+    out[SW_LEDGER_RESISTANCE_LOSS] = c->ohm * current * current;
+    out[SW_LEDGER_COULOMBIC_LOSS] = current < 0.0L ? gained_w / c->eta - gained_w : 0.0L;
+    out[SW_LEDGER_SELF_LOSS] = c->own_loss_w;
+    out[SW_LEDGER_STORED] = gained_w - c->own_loss_w;
+    out[SW_LEDGER_UNDER] = !at_most(reserve, soc);
+    out[SW_LEDGER_LOWEST] = out[SW_LEDGER_CHARGE] = 100.0L * soc;
+    out[SW_LEDGER_LOWEST_REACHABLE] = 100.0L * fmaxl(0.0L, s->charge_ah - c->floor_ah) / v->full_ah;
+    s->hour_mean_a += (fmaxl(0.0L, current) - s->hour_mean_a) * (1.0L - expl(-c->hours));
+}
+
+/* A cut-out holds until the voltage is back at its restart level. */
+static void cut_outs(const rig *v, const house *h, state *s, real out[SW_LEDGER_COLUMNS])
+{
+    int inverter_off = s->inverter_off || h->sags, battery_off = s->battery_off || h->empties;
+    out[SW_LEDGER_TRIPPED] = inverter_off;
+    out[SW_LEDGER_CUT_OFF] = battery_off;
+    s->inverter_off = inverter_off && !at_most(v->inverter_restart_v, out[SW_LEDGER_BATTERY_V]);
+    s->battery_off = battery_off && !at_most(v->restart_v, out[SW_LEDGER_BATTERY_V]);
+}
+
+static void add_loads(const rig *v, const happening *now, const house *h, real hours, row *into)
+{
+    for (int k = 0; k < v->plan->loads; k++) {
+        const sw_load_spec *load = &v->plan->load[k];
+        real asked = now->load_w[k];
+        for (int i = 0; i < v->fridges; i++)
+            asked = v->fridge[i].load == k ? h->fridge_w[i] : asked;
+        int served = h->served[load->bus][load->held];
+        why lost = h->lost[load->bus][load->held];
+        into->asked_wh[k] += asked * hours;
+        into->served_wh[k] += served ? asked * hours : 0.0L;
+        if (!served && (lost == EMPTY || lost == RATE || lost == SAG))
+            into->missed_wh += asked * hours;
+    }
+}
+
+static void add_step(row *into, const real value[SW_LEDGER_COLUMNS], int64_t start_s, int64_t end_s,
+                     real scale)
+{
+    real before = (real)(into->end_s - into->start_s), length = (real)(end_s - start_s);
+    for (int c = 0; c < SW_LEDGER_COLUMNS; c++) {
+        sw_gather how = sw_ledger_gather((sw_ledger_column)c);
+        if (how == SW_GATHER_ENERGY)
+            into->v[c] += value[c] * scale;
+        else if (how == SW_GATHER_MEAN)
+            into->v[c] = (into->v[c] * before + value[c] * length) / (before + length);
+        else if (how == SW_GATHER_LAST || before == 0.0L)
+            into->v[c] = value[c];
+        else
+            into->v[c] = fminl(into->v[c], value[c]);
+    }
+    into->end_s = end_s;
+}
+
+static void march_step(const rig *v, const happening *now, int32_t step_s, real reserve, state *s, row *into)
+{
+    real value[SW_LEDGER_COLUMNS] = {0}, takes_w, warm_w, hours = step_s / 3600.0L;
+    house h = {.sags = 0};
+    cell c = cell_begins(v, s, hours);
+    sources_offer(v, now, &c, &h);
+    house_asks(v, now, c.charge_ah / v->full_ah, &h);
+    limit_ac(v, now, s, &h);
+    battery_takes(v, &c, s->battery_c, &takes_w, &warm_w);
+    gift can = battery_gives(v, s, &c);
+    keep_what_lasts(v, s, &can, &h);
+    value_of_house(&h, now, value);
+    real gives_w = share_out(v, &h, takes_w, warm_w - takes_w, value);
+    battery_ends(v, &c, gives_w, reserve, s, value);
+    cut_outs(v, &h, s, value);
+    real around_c = v->plan->battery.place == 1 ? now->air_c : now->cabin_c;
+    s->battery_c += (around_c - s->battery_c) * (1.0L - expl(-step_s / (real)v->plan->battery.lag_s));
+    add_step(into, value, now->start_s, now->start_s + step_s, hours);
+    add_loads(v, now, &h, hours, into);
+}
+
+/// A trip marched: its rows, and all of them in one.
+typedef struct account {
+    int rows;
+    row *hour;
+    row trip;
+} account;
+
+/* `row_of` says to which hour a step belongs. */
+static account march(const sw_plan *plan, const happening *step, const int *row_of, int steps, int32_t step_s)
+{
+    rig v;
+    van_of(plan->van, &v);
+    const happening *first = &step[0];
+    state s = {.charge_ah = plan->trip->start_soc * v.full_ah,
+               .battery_c = plan->van->battery.place == 1 ? first->air_c : first->cabin_c};
+    account out = {.rows = row_of[steps - 1] + 1};
+    out.hour = calloc((size_t)out.rows, sizeof *out.hour);
+    ck_assert_ptr_nonnull(out.hour);
+    out.trip.start_s = out.trip.end_s = first->start_s;
+    for (int i = 0; i < steps; i++) {
+        row *hour = &out.hour[row_of[i]];
+        if (hour->end_s == 0)
+            hour->start_s = hour->end_s = step[i].start_s;
+        march_step(&v, &step[i], step_s, plan->trip->reserve, &s, hour);
+    }
+    for (int h = 0; h < out.rows; h++) {
+        const row *hour = &out.hour[h];
+        add_step(&out.trip, hour->v, hour->start_s, hour->end_s, 1.0L);
+        out.trip.missed_wh += hour->missed_wh;
+        for (int k = 0; k < plan->van->loads; k++) {
+            out.trip.asked_wh[k] += hour->asked_wh[k];
+            out.trip.served_wh[k] += hour->served_wh[k];
+        }
+    }
+    return out;
+}
+
+// ---- comparing ----
+
+typedef struct worst {
+    real energy, charge, other; // share of throughput; of a full battery; C, V, A and h as they are
+    real column;                // of the forcing
+    char at[160];
+} worst;
+
+static void note(real *worst_so_far, real off, char at[160], const char *what, int index)
+{
+    if (off <= *worst_so_far)
+        return;
+    *worst_so_far = isnan(off) ? INFINITY : off;
+    snprintf(at, 160, "%s, row %d, off by %.2Le", what, index, off);
+}
+
+static real throughput_wh(const row *trip)
+{
+    static const int flows[] = {
+        SW_LEDGER_SOLAR_USED,     SW_LEDGER_ALTERNATOR_USED, SW_LEDGER_SHORE_AC,
+        SW_LEDGER_CHARGER_IN,     SW_LEDGER_SERVED,          SW_LEDGER_CHARGER_LOSS,
+        SW_LEDGER_INVERTER_LOSS,  SW_LEDGER_CONTROLLER_SELF, SW_LEDGER_RESISTANCE_LOSS,
+        SW_LEDGER_COULOMBIC_LOSS, SW_LEDGER_SELF_LOSS,       SW_LEDGER_STORED};
+    real sum = 0.0L;
+    for (size_t i = 0; i < sizeof flows / sizeof flows[0]; i++)
+        sum += fabsl(trip->v[flows[i]]);
+    return sum;
+}
+
+static int counts_hours(int column)
+{
+    return column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF || column == SW_LEDGER_UNDER;
+}
+
+static int is_charge(int column)
+{
+    return column == SW_LEDGER_LOWEST || column == SW_LEDGER_LOWEST_REACHABLE || column == SW_LEDGER_CHARGE;
+}
+
+static void compare_rows(const row *mine, const sw_account *theirs, int loads, real through, int index,
+                         worst *w)
+{
+    ck_assert_int_eq(mine->start_s, theirs->start_s);
+    ck_assert_int_eq(mine->end_s, theirs->end_s);
+    for (int c = 0; c < SW_LEDGER_COLUMNS; c++) {
+        real off = fabsl(mine->v[c] - theirs->value[c]);
+        const char *name = sw_ledger_heading((sw_ledger_column)c);
+        if (is_charge(c))
+            note(&w->charge, off / 100.0L, w->at, name, index);
+        else if (sw_ledger_gather((sw_ledger_column)c) == SW_GATHER_ENERGY && !counts_hours(c))
+            note(&w->energy, off / through, w->at, name, index);
+        else
+            note(&w->other, off, w->at, name, index);
+    }
+    for (int k = 0; k < loads; k++) {
+        note(&w->energy, fabsl(mine->asked_wh[k] - theirs->asked_wh[k]) / through, w->at, "load asked",
+             index);
+        note(&w->energy, fabsl(mine->served_wh[k] - theirs->served_wh[k]) / through, w->at, "load served",
+             index);
+    }
+    note(&w->energy, fabsl(mine->missed_wh - theirs->missed_wh) / through, w->at, "missed", index);
+}
+
+/* `out` if the battery left something unserved, else by the lowest charge; tight are ten points above the
+   reserve line. */
+static sw_verdict verdict_of(const row *trip, real lowest, real reserve)
+{
+    return trip->missed_wh > 1e-9L           ? SW_OUT
+           : lowest < reserve - 1e-9L        ? SW_UNDER
+           : lowest < reserve + 0.1L - 1e-9L ? SW_TIGHT
+                                             : SW_HOLDS;
+}
+
+static void compare_outcome(const row *trip, const sw_trip *plan, const sw_outcome *theirs, worst *w)
+{
+    const real *v = trip->v;
+    real unserved = v[SW_LEDGER_UNSERVED_MUST] + v[SW_LEDGER_UNSERVED_WANT] + v[SW_LEDGER_UNSERVED_CAN_WAIT];
+    real lowest = fminl(v[SW_LEDGER_LOWEST] / 100.0L, plan->start_soc);
+    note(&w->charge, fabsl(lowest - theirs->lowest_soc), w->at, "lowest charge of all", 0);
+    note(&w->energy, fabsl(unserved - theirs->unserved_wh) / throughput_wh(trip), w->at, "unserved in all",
+         0);
+    note(&w->other, fabsl(v[SW_LEDGER_UNDER] - theirs->under_h), w->at, "hours under the reserve in all", 0);
+    note(&w->other, verdict_of(trip, lowest, plan->reserve) != theirs->verdict, w->at, "verdict", 0);
+}
+
+static void compare_accounts(const account *mine, const sw_rehearsal *r, worst *w)
+{
+    real through = throughput_wh(&mine->trip);
+    int loads = r->plan->van->loads;
+    ck_assert_int_eq(mine->rows, r->hours);
+    for (int h = 0; h < r->hours; h++)
+        compare_rows(&mine->hour[h], &r->hour[h], loads, through, h, w);
+    compare_rows(&mine->trip, &r->trip, loads, through, -1, w);
+}
+
+// ---- a trip read and rehearsed ----
+
+typedef struct case_of {
+    unsigned long seed;
+    random_files files;
+    sw_plan *plan;
+    sw_rehearsal *r;
+} case_of;
+
+/* To be looked at where something differs; they are too long for a message of Check. */
+static void print_files(const random_files *f)
+{
+    printf("van.json\n%s\ntrip.json\n%s\n", f->van.text, f->trip.text);
+    fflush(stdout);
+}
+
+static void make_case(int number, case_of *c)
+{
+    *c = (case_of){.seed = SEED + (unsigned long)number};
+    random_files *f = &c->files;
+    random_files_make(c->seed, f);
+    const memory_file files[] = {{"van.json", f->van.text},
+                                 {"trip.json", f->trip.text},
+                                 {f->weather.text != NULL ? "made.epw" : NULL, f->weather.text},
+                                 {NULL, NULL}};
+    memory_files memory = {.file = files};
+    sw_loader loader = memory_loader(&memory);
+    sw_messages *messages = sw_messages_create();
+    sw_status status = sw_read_trip(&loader, "trip.json", messages, &c->plan);
+    if (status == SW_OK)
+        status = sw_rehearse(c->plan, &loader, f->step_s, messages, &c->r);
+    if (status != SW_OK) {
+        print_messages(messages);
+        print_files(f);
+    }
+    ck_assert_msg(status == SW_OK, "seed %lu (its files are printed above): status %d", c->seed, (int)status);
+    sw_messages_free(messages);
+}
+
+static void forget_case(case_of *c)
+{
+    sw_rehearsal_free(c->r);
+    sw_plan_free(c->plan);
+    random_files_free(&c->files);
+}
+
+// ---- what occurred ----
+
+#define FEATURE_LIST(X)                                                                                      \
+    X(TOLD)                                                                                                  \
+    X(HOURLY)                                                                                                \
+    X(BEAM_KEPT)                                                                                             \
+    X(STATION_TABLE)                                                                                         \
+    X(AVERAGE) X(LITHIUM) X(ABSORBED) X(TILTED_ON_VAN) X(TILTED_BY_COMPASS) X(ONLY_PARKED) X(ALTERNATOR)     \
+        X(IDLING) X(HOOKUP_120_V) X(HOOKUP_230_V) X(INVERTER_HOURS) X(FRIDGE_DC) X(FRIDGE_AC) X(STEADY)      \
+            X(USES) X(USES_IN_FRACTIONS) X(USES_AT_TIMES) X(MEASURED_WH) X(MEASURED_AH) X(MUST) X(WANT)      \
+                X(CAN_WAIT) X(ON_DC) X(ON_AC) X(WEEKDAYS) X(CONDITIONS) X(CUT_OFF) X(TRIPPED)                \
+                    X(COLD_BLOCKED) X(SPILLED) X(CLIPPED) X(INVERTER_OVERLOAD) X(HOOKUP_OVERLOAD)            \
+                        X(UNSERVED) X(BACK_HELD) X(FRIDGE_SHORT) X(UNDER) X(FULL) X(HIGHER_BANK) X(OUTSIDE)  \
+                            X(CLOCKS_CHANGE) X(ZONE_CHANGES) X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR)          \
+                                X(TAPERED) X(USE_ON_ARRIVAL) X(USE_NOT_AGAIN) X(STEADY_LIMIT)
+
+typedef enum feature {
+#define NAMED(name) name,
+    FEATURE_LIST(NAMED) FEATURES
+#undef NAMED
+} feature;
+
+static const char *const feature_words[] = {
+#define NAMED(name) #name,
+    FEATURE_LIST(NAMED)
+#undef NAMED
+};
+
+static void seen_in_loads(const sw_van *van, int seen[FEATURES])
+{
+    for (int k = 0; k < van->loads; k++) {
+        const sw_load_spec *l = &van->load[k];
+        int fridge = l->kind == SW_LOAD_FRIDGE, use = l->kind == SW_LOAD_USE,
+            measured = l->kind == SW_LOAD_MEASURED;
+        seen[FRIDGE_DC] |= fridge && l->bus == SW_BUS_DC;
+        seen[FRIDGE_AC] |= fridge && l->bus == SW_BUS_AC;
+        seen[STEADY] |= l->kind == SW_LOAD_STEADY;
+        seen[USES] |= use;
+        seen[USES_IN_FRACTIONS] |= use && l->uses != floor(l->uses);
+        seen[USES_AT_TIMES] |= use && l->at != NULL;
+        seen[MEASURED_WH] |= measured && !isnan(l->per_day_wh);
+        seen[MEASURED_AH] |= measured && isnan(l->per_day_wh);
+        seen[MUST + l->held] = 1;
+        seen[ON_DC + l->bus] = 1;
+        seen[WEEKDAYS] |= l->weekdays != 127;
+        seen[CONDITIONS] |= l->when != 0;
+    }
+}
+
+static void seen_in_van(const sw_van *van, const double *v, int seen[FEATURES])
+{
+    seen[van->battery.chemistry == SW_AGM ? ABSORBED : LITHIUM] = 1;
+    seen[HIGHER_BANK] = van->battery.unit_v * van->battery.series > 12.0;
+    seen[OUTSIDE] = van->battery.place == 1;
+    for (int a = 0; a < van->arrays; a++) {
+        const sw_array_spec *p = &van->array[a];
+        seen[TILTED_ON_VAN] |= p->tilt_deg > 0.0 && p->fixed_to == SW_FIXED_VAN;
+        seen[TILTED_BY_COMPASS] |= p->tilt_deg > 0.0 && p->fixed_to == SW_FIXED_COMPASS;
+        seen[ONLY_PARKED] |= p->only_parked;
+    }
+    seen[INVERTER_HOURS] = van->inverter != NULL && van->inverter->hours != NULL;
+    seen[ALTERNATOR] = v[SW_LEDGER_ALTERNATOR_USED] > 0.0;
+    int plugged = v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > 0.0;
+    seen[HOOKUP_120_V] = plugged && van->shore->inlet_v < 150.0;
+    seen[HOOKUP_230_V] = plugged && van->shore->inlet_v > 150.0;
+}
+
+static void seen_in_rows(const sw_rehearsal *r, int seen[FEATURES])
+{
+    static const struct {
+        feature seen;
+        int column;
+    } from[] = {{CUT_OFF, SW_LEDGER_CUT_OFF},
+                {TRIPPED, SW_LEDGER_TRIPPED},
+                {COLD_BLOCKED, SW_LEDGER_COLD_BLOCKED},
+                {SPILLED, SW_LEDGER_SOLAR_SPILLED},
+                {CLIPPED, SW_LEDGER_SOLAR_CLIPPED},
+                {INVERTER_OVERLOAD, SW_LEDGER_INVERTER_OVERLOAD},
+                {HOOKUP_OVERLOAD, SW_LEDGER_SHORE_OVERLOAD},
+                {FRIDGE_SHORT, SW_LEDGER_FOOD_WARMING},
+                {UNDER, SW_LEDGER_UNDER}};
+    for (size_t i = 0; i < sizeof from / sizeof from[0]; i++)
+        seen[from[i].seen] = r->trip.value[from[i].column] > 0.0;
+    seen[UNSERVED] = r->outcome.unserved_wh > 0.0;
+    for (int k = 0; k < r->plan->van->loads; k++)
+        seen[BACK_HELD] |= r->missed_wh[k][SW_MISSED_HELD_BACK] > 0.0;
+    for (int h = 0; h < r->hours; h++)
+        seen[FULL] |= r->hour[h].value[SW_LEDGER_CHARGE] > 99.9;
+}
+
+static void seen_in_trip(const sw_trip *trip, const journey *j, int seen[FEATURES])
+{
+    const struct clock_rule *a = clock_named(trip->place[0].zone), *b = clock_named(trip->place[1].zone);
+    int64_t start_s = j->leg[0].start_s, end_s = j->leg[j->legs - 1].end_s;
+    seen[trip->sky.kind == SW_SKY_TOLD ? TOLD : j->record != NULL ? HOURLY : AVERAGE] = 1;
+    seen[STATION_TABLE] = trip->sky.kind == SW_SKY_AVERAGE && trip->place[0].normals == NULL;
+    seen[BEAM_KEPT] = j->record_keeps_beam;
+    for (int i = 0; i < trip->legs; i++)
+        seen[IDLING] |= trip->leg[i].kind == SW_LEG_DRIVE && trip->leg[i].idle_share > 0.0;
+    seen[CLOCKS_CHANGE] =
+        offset_s(a, start_s) != offset_s(a, end_s) && offset_s(b, start_s) != offset_s(b, end_s);
+    seen[ZONE_CHANGES] = a != b;
+    seen[HALF_HOUR_ZONE] = a->winter_s % 3600 != 0;
+    seen[SOUTHERN] = j->spot[0].lat_deg < 0.0;
+    seen[POLAR] = j->spot[0].lat_deg > 66.6;
+}
+
+static void count_features(const case_of *c, const journey *j, int counts[FEATURES])
+{
+    int seen[FEATURES] = {0};
+    seen_in_loads(c->plan->van, seen);
+    seen_in_van(c->plan->van, c->r->trip.value, seen);
+    seen_in_rows(c->r, seen);
+    seen_in_trip(c->plan->trip, j, seen);
+    seen[TAPERED] = met.tapers > 0;
+    seen[USE_ON_ARRIVAL] = met.arrivals > 0;
+    seen[USE_NOT_AGAIN] = met.repeats > 0;
+    seen[STEADY_LIMIT] = met.steady_drops > 0;
+    for (int f = 0; f < FEATURES; f++)
+        counts[f] += seen[f] != 0;
+}
+
+static void print_features(const int counts[FEATURES])
+{
+    printf("trips with");
+    for (int f = 0; f < FEATURES; f++)
+        printf("%s %s %d", f > 0 ? "," : "", feature_words[f], counts[f]);
+    printf("\n");
+    fflush(stdout);
+    for (int f = 0; f < FEATURES; f++)
+        ck_assert_msg(counts[f] > 0, "no trip has: %s; choose another SEED or more TRIPS", feature_words[f]);
+}
+
+// ---- the tests ----
+
+/* The library's forcing as data, for the march by itself. */
+static void take_forcing(const case_of *c, const sw_forcing *f, happening *step)
+{
+    for (int i = 0; i < f->steps; i++) {
+        happening *s = &step[i];
+        *s = (happening){.start_s = f->start_s + (int64_t)i * f->step_s,
+                         .driving = (f->flags[i] & SW_STEP_DRIVING) != 0,
+                         .plugged = (f->flags[i] & SW_STEP_SHORE) != 0,
+                         .dark = (f->flags[i] & SW_STEP_DARK) != 0,
+                         .inverter_on = (f->flags[i] & SW_STEP_INVERTER) != 0,
+                         .air_c = f->air_c[i],
+                         .cabin_c = f->cabin_c[i],
+                         .sun_w_m2 = f->ghi_w_m2[i],
+                         .cruise_share = f->cruise_share[i],
+                         .idle_share = f->idle_share[i],
+                         .pedestal_va = f->pedestal_va[i],
+                         .pedestal_steady_va = f->pedestal_steady_va[i]};
+        for (int a = 0; a < f->arrays; a++) {
+            s->yield[a] = f->yield[a][i];
+            s->cell_c[a] = f->cell_c[a][i];
+        }
+        for (int held = 0; held < SW_HELD_COUNT; held++) {
+            for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+                s->mean_w[bus][held] = f->load_w[bus][held][i];
+            s->peak_w[SW_BUS_AC][held] = f->peak_w[held][i];
+            s->peak_w[SW_BUS_DC][held] = f->dc_peak_w[held][i];
+            s->steady_w[held] = f->steady_w[held][i];
+        }
+        for (int k = 0; k < c->plan->van->loads; k++)
+            s->load_w[k] = c->r->course->asked_w[k][i];
+    }
+}
+
+static void compare_steps(const happening *mine, const happening *theirs, const sw_van *van, int index,
+                          worst *w)
+{
+#define THE_SAME(field) note(&w->column, fabsl((real)mine->field - theirs->field), w->at, #field, index)
+    ck_assert_int_eq(mine->start_s, theirs->start_s);
+    THE_SAME(driving);
+    THE_SAME(plugged);
+    THE_SAME(dark);
+    THE_SAME(inverter_on);
+    THE_SAME(air_c);
+    THE_SAME(cabin_c);
+    THE_SAME(cruise_share);
+    THE_SAME(idle_share);
+    THE_SAME(pedestal_va);
+    THE_SAME(pedestal_steady_va);
+    THE_SAME(sun_w_m2 / 1000.0L);
+    for (int a = 0; a < van->arrays; a++) {
+        THE_SAME(yield[a]);
+        THE_SAME(cell_c[a]);
+    }
+    for (int held = 0; held < SW_HELD_COUNT; held++) {
+        for (int bus = 0; bus < SW_BUS_COUNT; bus++) {
+            THE_SAME(mean_w[bus][held]);
+            THE_SAME(peak_w[bus][held]);
+        }
+        THE_SAME(steady_w[held]);
+    }
+    for (int k = 0; k < van->loads; k++)
+        THE_SAME(load_w[k]);
+#undef THE_SAME
+}
+
+/// What a test over all trips comes to.
+typedef struct tally {
+    int hours, on_edge, excused, counts[FEATURES];
+    worst worst;
+} tally;
+
+static int is_off(const worst *w)
+{
+    return !(w->energy <= SAME && w->charge <= SAME && w->other <= SAME_COLUMN && w->column <= SAME_COLUMN);
+}
+
+/* A trip that differs must have stood on an edge, where rounding decides. */
+static void judge(const case_of *c, const worst *w, tally *t)
+{
+    worst *all = &t->worst;
+    t->hours += c->r->hours;
+    t->on_edge += met.edges > 0;
+    if (is_off(w)) {
+        if (met.edges == 0)
+            print_files(&c->files);
+        ck_assert_msg(
+            met.edges > 0,
+            "seed %lu (its files are printed above): energy off by %.2Le of throughput, charge by %.2Le, "
+            "other columns by %.2Le, forcing by %.2Le; last at %s",
+            c->seed, w->energy, w->charge, w->other, w->column, w->at);
+        t->excused++;
+        return;
+    }
+    all->energy = fmaxl(all->energy, w->energy);
+    all->charge = fmaxl(all->charge, w->charge);
+    all->other = fmaxl(all->other, w->other);
+    all->column = fmaxl(all->column, w->column);
+}
+
+static void conclude(const char *what, const tally *t)
+{
+    const worst *w = &t->worst;
+    printf("%s: %d trips (seeds %d to %d), %d hours; greatest deviation in energy %.1Le of throughput, in "
+           "charge "
+           "%.1Le, in C, V, A, h %.1Le, in columns of the forcing %.1Le; %d trips on an edge, %d of them "
+           "differ\n",
+           what, TRIPS, SEED, SEED + TRIPS - 1, t->hours, w->energy, w->charge, w->other, w->column,
+           t->on_edge, t->excused);
+    ck_assert_int_le(t->excused, 1);
+}
+
+START_TEST(the_march_by_itself_is_that_of_the_library)
+{
+    tally t = {0};
+    for (int i = 0; i < TRIPS; i++) {
+        case_of c;
+        journey j;
+        worst w = {0};
+        make_case(i, &c);
+        const sw_forcing *f = &c.r->course->forcing[SW_OUTLOOK_MAIN];
+        memset(&met, 0, sizeof met);
+        journey_of(c.plan, c.r->course->itinerary, c.files.record, c.files.step_s, &j);
+        ck_assert_int_eq(j.steps, f->steps);
+        happening *step = calloc((size_t)f->steps, sizeof *step);
+        ck_assert_ptr_nonnull(step);
+        take_forcing(&c, f, step);
+        int *row_of = rows_of(&j, step);
+        account mine = march(c.plan, step, row_of, f->steps, c.files.step_s);
+        compare_accounts(&mine, c.r, &w);
+        judge(&c, &w, &t);
+        free(mine.hour);
+        free(row_of);
+        free(step);
+        free(j.spot);
+        forget_case(&c);
+    }
+    conclude("march alone", &t);
+}
+END_TEST
+
+static void compare_forcing(const case_of *c, int outlook, const journey *j, const happening *mine, worst *w)
+{
+    happening *theirs = calloc((size_t)j->steps, sizeof *theirs);
+    ck_assert_ptr_nonnull(theirs);
+    take_forcing(c, &c->r->course->forcing[outlook], theirs);
+    for (int i = 0; i < j->steps; i++)
+        compare_steps(&mine[i], &theirs[i], c->plan->van, i, w);
+    free(theirs);
+}
+
+/* Under the trip's own sky the rows are compared; the poor week beside an average sky has none, but what it
+   comes to. */
+static void compare_outlook(const case_of *c, int outlook, const journey *j, happening *step, worst *w)
+{
+    for (int i = 0; i < j->steps; i++)
+        light_step(j, outlook, &step[i]);
+    compare_forcing(c, outlook, j, step, w);
+    int *row_of = rows_of(j, step);
+    account mine = march(c->plan, step, row_of, j->steps, c->files.step_s);
+    if (outlook == SW_OUTLOOK_MAIN)
+        compare_accounts(&mine, c->r, w);
+    compare_outcome(&mine.trip, c->plan->trip, outlook == SW_OUTLOOK_MAIN ? &c->r->outcome : &c->r->poor, w);
+    free(mine.hour);
+    free(row_of);
+}
+
+static void whole_trip(int number, tally *t)
+{
+    case_of c;
+    journey j;
+    worst w = {0};
+    make_case(number, &c);
+    memset(&met, 0, sizeof met);
+    journey_of(c.plan, c.r->course->itinerary, c.files.record, c.files.step_s, &j);
+    ck_assert_int_eq(j.steps, c.r->course->forcing[0].steps);
+    ck_assert_int_eq(c.r->has_poor, c.plan->trip->sky.kind == SW_SKY_AVERAGE);
+    happening *step = happenings_of(&j);
+    for (int outlook = 0; outlook <= c.r->has_poor; outlook++)
+        compare_outlook(&c, outlook, &j, step, &w);
+    count_features(&c, &j, t->counts);
+    judge(&c, &w, t);
+    free(step);
+    free(j.spot);
+    forget_case(&c);
+}
+
+START_TEST(a_whole_rehearsal_is_that_of_the_library)
+{
+    tally t = {0};
+    for (int i = 0; i < TRIPS; i++)
+        whole_trip(i, &t);
+    conclude("whole rehearsal", &t);
+    print_features(t.counts);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {the_march_by_itself_is_that_of_the_library,
+                                  a_whole_rehearsal_is_that_of_the_library, NULL};
+    return sw_suite_of("second opinion", tests, 300);
+}
