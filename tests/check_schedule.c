@@ -21,7 +21,7 @@ typedef struct bench {
     sw_itinerary *it;
     int32_t steps, step_s;
     uint8_t *flags;
-    double *air_c, *cabin_c, *mean_w, *peak_w;
+    double *air_c, *cabin_c, *mean_w, *peak_w, *on_s;
 } bench;
 
 static void *zeroed(size_t count, size_t size)
@@ -39,8 +39,8 @@ static bench bench_of(const char *legs, int32_t step_s)
     b.it = itinerary_of(b.plan);
     b.steps = (int32_t)((b.it->end_s - b.it->start_s) / step_s);
     b.flags = zeroed((size_t)b.steps, 1);
-    double **columns[] = {&b.air_c, &b.cabin_c, &b.mean_w, &b.peak_w};
-    for (int i = 0; i < 4; i++)
+    double **columns[] = {&b.air_c, &b.cabin_c, &b.mean_w, &b.peak_w, &b.on_s};
+    for (int i = 0; i < 5; i++)
         *columns[i] = zeroed((size_t)b.steps, sizeof(double));
     return b;
 }
@@ -54,6 +54,7 @@ static void clear(bench *b)
     free(b->cabin_c);
     free(b->mean_w);
     free(b->peak_w);
+    free(b->on_s);
 }
 
 static void lay(bench *b, const sw_load_spec *load)
@@ -61,7 +62,8 @@ static void lay(bench *b, const sw_load_spec *load)
     step_facts facts = {b->flags, b->air_c, b->cabin_c};
     memset(b->mean_w, 0, (size_t)b->steps * sizeof(double));
     memset(b->peak_w, 0, (size_t)b->steps * sizeof(double));
-    sw_schedule_load(load, 12, b->it, &facts, b->steps, b->step_s, b->mean_w, b->peak_w);
+    memset(b->on_s, 0, (size_t)b->steps * sizeof(double));
+    sw_schedule_load(load, 12, b->it, &facts, b->steps, b->step_s, b->mean_w, b->peak_w, b->on_s);
 }
 
 static double energy_between(const bench *b, int64_t from_s, int64_t to_s)
@@ -118,6 +120,43 @@ static sw_load_spec load_of(int kind, double power_w)
 #define SPRING   "{\"stay\": \"denver\", \"from\": \"2026-03-06 00:00\", \"to\": \"2026-03-11 00:00\"}"
 #define AUTUMN   "{\"stay\": \"denver\", \"from\": \"2026-10-30 00:00\", \"to\": \"2026-11-04 00:00\"}"
 enum { CHANGE = 2 }; // index of the day of 23 or 25 hours in both
+
+/* ---- three hours and more ---- */
+
+/* Sum over the steps of what a kettle of 900 W, used so, puts on a hookup for three hours and more, in W h.
+ */
+static double continuous_wh(const char *use, int32_t step_s)
+{
+    char *van = text_with(small_van, "\"each\": \"5 min\", \"at\": [\"07:10\", \"16:10\"]", use);
+    char *trip =
+        trip_of_legs("{\"stay\": \"denver\", \"from\": \"2026-06-01 00:00\", \"to\": \"2026-06-02 00:00\"}");
+    sw_plan *plan = plan_of_trip(van, trip);
+    sw_loader loader = sw_disk_loader(SW_SOURCE_DIR);
+    sw_messages *messages = sw_messages_create();
+    sw_course *course = NULL;
+    double sum = 0;
+    ck_assert_int_eq(sw_course_make(plan, &loader, step_s, messages, &course), SW_OK);
+    for (int32_t i = 0; i < course->forcing[0].steps; i++)
+        sum += course->forcing[0].steady_w[SW_WANT][i] * step_s / 3600;
+    sw_course_free(course);
+    sw_messages_free(messages);
+    sw_plan_free(plan);
+    free(trip);
+    free(van);
+    return sum;
+}
+
+START_TEST(short_uses_are_no_continuous_load_whatever_the_step)
+{
+    for (int32_t step_s = 300; step_s <= 3600; step_s *= 2 + (step_s == 600)) { // 300, 600, 1800, 3600
+        SAME(continuous_wh("\"each\": \"5 min\", \"uses\": 24", step_s), 0);
+        SAME(continuous_wh("\"each\": \"175 min\", \"at\": [\"07:10\"]", step_s), 0);
+        // The step in which a run begins or ends counts whole: its power is there at one moment.
+        ck_assert_double_ge(continuous_wh("\"each\": \"185 min\", \"at\": [\"07:10\"]", step_s),
+                            185 * 15 - 1e-6);
+    }
+}
+END_TEST
 
 /* ---- windows ---- */
 
@@ -568,7 +607,8 @@ END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {a_window_gives_its_power_in_its_hours_alone,
+    const TTest *const tests[] = {short_uses_are_no_continuous_load_whatever_the_step,
+                                  a_window_gives_its_power_in_its_hours_alone,
                                   count_and_duty_multiply_the_mean_but_duty_not_the_peak,
                                   a_window_over_midnight_also_holds_on_the_first_morning,
                                   a_window_over_midnight_belongs_to_the_weekday_it_begins_on,

@@ -282,16 +282,25 @@ static void switch_inverter(maker *m)
 
 #define STEADY_S 10800 // three hours: what codes call a continuous load [nec]
 
-/* Adds the parts of a load's power that go on for three hours or more. */
-static void add_steady(const double *peak, int32_t steps, int32_t step_s, double *steady)
+/* Adds the parts of a load's power that go on for three hours or more. A run fills the steps between those in
+   which it begins and ends, so that short uses in every one of some long steps are no run. */
+static void add_steady(const double *peak, const double *on_s, int32_t steps, int32_t step_s, double *steady)
 {
-    for (int32_t from = 0; from < steps;) {
+    int32_t added = 0; // steps before this one are done: a step may end one run and begin the next
+    for (int32_t from = 0; from < steps; from++) {
         int32_t to = from;
-        while (to < steps && peak[to] > 0.0)
-            to++;
-        for (int32_t i = from; i < to && (int64_t)(to - from) * step_s >= STEADY_S; i++)
+        double run_s = from > 0 ? on_s[from - 1] : 0.0;
+        while (to < steps && on_s[to] >= step_s)
+            run_s += on_s[to++];
+        if (to == from)
+            continue;
+        run_s += to < steps ? on_s[to] : 0.0;
+        int32_t first = from > 0 ? from - 1 : 0, last = to < steps ? to : steps - 1;
+        for (int32_t i = first > added ? first : added; i <= last && run_s >= STEADY_S; i++) {
             steady[i] += peak[i];
-        from = to + 1;
+            added = i + 1;
+        }
+        from = to;
     }
 }
 
@@ -301,20 +310,21 @@ static void lay_loads(maker *m)
     sw_forcing *f = &m->course->forcing[0];
     step_facts facts = {f->flags, f->air_c, f->cabin_c};
     double bank_v = van->battery.unit_v * van->battery.series;
-    double *peak = column(m);
-    for (int k = 0; k < van->loads && peak != NULL; k++) {
+    double *peak = column(m), *on_s = column(m);
+    for (int k = 0; k < van->loads && peak != NULL && on_s != NULL; k++) {
         const sw_load_spec *load = &van->load[k];
         double *mean = m->course->asked_w[k] = column(m);
         if (mean == NULL)
             return;
         memset(peak, 0, (size_t)m->steps * sizeof *peak);
-        sw_schedule_load(load, bank_v, m->course->itinerary, &facts, m->steps, m->step_s, mean, peak);
+        memset(on_s, 0, (size_t)m->steps * sizeof *on_s);
+        sw_schedule_load(load, bank_v, m->course->itinerary, &facts, m->steps, m->step_s, mean, peak, on_s);
         for (int32_t i = 0; i < m->steps; i++) {
             f->load_w[load->bus][load->held][i] += mean[i];
             (load->bus == SW_BUS_AC ? f->peak_w : f->dc_peak_w)[load->held][i] += peak[i];
         }
         if (load->bus == SW_BUS_AC)
-            add_steady(peak, m->steps, m->step_s, f->steady_w[load->held]);
+            add_steady(peak, on_s, m->steps, m->step_s, f->steady_w[load->held]);
     }
 }
 

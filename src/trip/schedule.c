@@ -12,7 +12,7 @@
 typedef struct layer {
     const sw_itinerary *it;
     int32_t steps, step_s;
-    double *mean, *peak;
+    double *mean, *peak, *on_s; // peak and on_s may be NULL
 } layer;
 
 /* Adds `power` from `from` to `to`; what lies outside the trip is left out. */
@@ -28,6 +28,8 @@ static void lay(const layer *out, int64_t from_s, int64_t to_s, double power)
         int64_t step_from = start + (int64_t)i * out->step_s, step_to = step_from + out->step_s;
         int64_t a = from_s > step_from ? from_s : step_from, b = to_s < step_to ? to_s : step_to;
         out->mean[i] += power * (double)(b - a) / out->step_s;
+        if (out->on_s != NULL)
+            out->on_s[i] += (double)(b - a);
         if (out->peak != NULL)
             out->peak[i] = out->peak[i] > power ? out->peak[i] : power;
     }
@@ -218,9 +220,10 @@ static int met(const sw_load_spec *load, const step_facts *facts, int32_t i)
 // ---- entry points ----
 
 void sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it,
-                      const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w, double *peak_w)
+                      const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w, double *peak_w,
+                      double *on_s)
 {
-    layer out = {it, steps, step_s, mean_w, peak_w};
+    layer out = {it, steps, step_s, mean_w, peak_w, on_s};
     laying l = {.out = &out, .load = load, .hours = load->hours != NULL ? load->hours : &all_day};
     for (int i = 0; i < DATES_AT_ONCE; i++)
         l.done[i].date = INT64_MIN;
@@ -244,13 +247,14 @@ void sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerar
         double duty = load->kind == SW_LOAD_MEASURED ? 1.0 : load->duty;
         mean_w[i] *= on * duty;
         peak_w[i] = fmax(peak_w[i] * on, mean_w[i]);
+        on_s[i] = fmin(on_s[i], step_s) * on; // uses may overlap
     }
 }
 
 void sw_schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
                          double *share)
 {
-    layer out = {it, steps, step_s, share, NULL};
+    layer out = {it, steps, step_s, share, NULL, NULL};
     sw_load_spec always = {.weekdays = 127};
     laying l = {.out = &out, .load = &always, .hours = windows != NULL ? windows : &all_day, .power_w = 1.0};
     each_date(it, lay_steady, &l);

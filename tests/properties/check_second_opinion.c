@@ -1174,9 +1174,10 @@ static int clock_runs(const journey *j, clock_run out[SW_LEGS_MAX])
     return n;
 }
 
-/// What a load's power is in a step: its mean and its greatest.
+/// What a load's power is in a step: its mean and its greatest, and how long it is on.
 typedef struct draw {
     real mean_w, peak_w;
+    int64_t on_s;
 } draw;
 
 static void switch_on(const journey *j, int64_t from_s, int64_t to_s, real power_w, draw *steps)
@@ -1186,6 +1187,7 @@ static void switch_on(const journey *j, int64_t from_s, int64_t to_s, real power
         int64_t on =
             overlap_s(from_s, to_s, start_s + (int64_t)i * j->step_s, start_s + (int64_t)(i + 1) * j->step_s);
         steps[i].mean_w += power_w * on / j->step_s;
+        steps[i].on_s += on;
         steps[i].peak_w = on > 0 ? fmaxl(steps[i].peak_w, power_w) : steps[i].peak_w;
     }
 }
@@ -1305,16 +1307,37 @@ static int allowed(const sw_load_spec *l, const happening *now)
            (isnan(l->cabin_below_c) || !at_most(l->cabin_below_c, now->cabin_c));
 }
 
-/* AC that goes on for three hours and more without a break counts against a hookup's limit for that. */
+static int is_filled(const journey *j, const draw *steps, int i)
+{
+    return i >= 0 && i < j->steps && steps[i].on_s == j->step_s;
+}
+
+/* How long a load is on around a step that it fills: all the filled steps, and what it is on in the two
+   beside them. */
+static int64_t run_around(const journey *j, const draw *steps, int i)
+{
+    int from = i, to = i;
+    int64_t sum = 0;
+    while (is_filled(j, steps, from - 1))
+        from--;
+    while (is_filled(j, steps, to + 1))
+        to++;
+    for (int k = from > 0 ? from - 1 : 0; k <= to + 1 && k < j->steps; k++)
+        sum += steps[k].on_s;
+    return sum;
+}
+
+/* AC that goes on for three hours and more counts against a hookup's limit for that, also in the steps in
+   which it begins and ends. */
 static void mark_steady(const journey *j, const sw_load_spec *l, const draw *steps, happening *step)
 {
-    for (int i = 0; i < j->steps; i++) {
-        int from = i, to = i;
-        while (from > 0 && steps[from - 1].peak_w > 0.0L)
-            from--;
-        while (to < j->steps && steps[to].peak_w > 0.0L)
-            to++;
-        if (l->bus == SW_BUS_AC && to > i && (to - from) * j->step_s >= 3 * 3600)
+    for (int i = 0; i < j->steps && l->bus == SW_BUS_AC; i++) {
+        int64_t longest = 0;
+        for (int k = i - 1; k <= i + 1; k++) {
+            int64_t run = is_filled(j, steps, k) ? run_around(j, steps, k) : 0;
+            longest = run > longest ? run : longest;
+        }
+        if (longest >= 3 * 3600)
             step[i].steady_w[l->held] += steps[i].peak_w;
     }
 }
@@ -1334,6 +1357,7 @@ static void lay_loads(const journey *j, happening *step)
             int on = allowed(l, &step[i]);
             steps[i].mean_w *= on ? (l->kind == SW_LOAD_MEASURED ? 1.0L : l->duty) : 0.0L;
             steps[i].peak_w = on ? fmaxl(steps[i].peak_w, steps[i].mean_w) : 0.0L;
+            steps[i].on_s = on ? (steps[i].on_s < j->step_s ? steps[i].on_s : j->step_s) : 0;
             step[i].load_w[k] = steps[i].mean_w;
             step[i].mean_w[l->bus][l->held] += steps[i].mean_w;
             step[i].peak_w[l->bus][l->held] += steps[i].peak_w;
@@ -2254,14 +2278,49 @@ static void forget_case(case_of *c)
     X(HOURLY)                                                                                                \
     X(BEAM_KEPT)                                                                                             \
     X(STATION_TABLE)                                                                                         \
-    X(AVERAGE) X(LITHIUM) X(ABSORBED) X(TILTED_ON_VAN) X(TILTED_BY_COMPASS) X(ONLY_PARKED) X(ALTERNATOR)     \
-        X(IDLING) X(HOOKUP_120_V) X(HOOKUP_230_V) X(INVERTER_HOURS) X(FRIDGE_DC) X(FRIDGE_AC) X(STEADY)      \
-            X(USES) X(USES_IN_FRACTIONS) X(USES_AT_TIMES) X(MEASURED_WH) X(MEASURED_AH) X(MUST) X(WANT)      \
-                X(CAN_WAIT) X(ON_DC) X(ON_AC) X(WEEKDAYS) X(CONDITIONS) X(CUT_OFF) X(TRIPPED)                \
-                    X(COLD_BLOCKED) X(SPILLED) X(CLIPPED) X(INVERTER_OVERLOAD) X(HOOKUP_OVERLOAD)            \
-                        X(UNSERVED) X(BACK_HELD) X(FRIDGE_SHORT) X(UNDER) X(FULL) X(HIGHER_BANK) X(OUTSIDE)  \
-                            X(CLOCKS_CHANGE) X(ZONE_CHANGES) X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR)          \
-                                X(TAPERED) X(USE_ON_ARRIVAL) X(USE_NOT_AGAIN) X(STEADY_LIMIT)
+    X(AVERAGE)                                                                                               \
+    X(LITHIUM)                                                                                               \
+    X(ABSORBED)                                                                                              \
+    X(TILTED_ON_VAN)                                                                                         \
+    X(TILTED_BY_COMPASS)                                                                                     \
+    X(ONLY_PARKED)                                                                                           \
+    X(ALTERNATOR)                                                                                            \
+    X(IDLING)                                                                                                \
+    X(HOOKUP_120_V)                                                                                          \
+    X(HOOKUP_230_V)                                                                                          \
+    X(INVERTER_HOURS)                                                                                        \
+    X(FRIDGE_DC)                                                                                             \
+    X(FRIDGE_AC)                                                                                             \
+    X(STEADY)                                                                                                \
+    X(USES)                                                                                                  \
+    X(USES_IN_FRACTIONS)                                                                                     \
+    X(USES_AT_TIMES)                                                                                         \
+    X(MEASURED_WH)                                                                                           \
+    X(MEASURED_AH)                                                                                           \
+    X(MUST)                                                                                                  \
+    X(WANT)                                                                                                  \
+    X(CAN_WAIT)                                                                                              \
+    X(ON_DC)                                                                                                 \
+    X(ON_AC)                                                                                                 \
+    X(WEEKDAYS)                                                                                              \
+    X(CONDITIONS)                                                                                            \
+    X(CUT_OFF)                                                                                               \
+    X(TRIPPED)                                                                                               \
+    X(COLD_BLOCKED)                                                                                          \
+    X(SPILLED)                                                                                               \
+    X(CLIPPED)                                                                                               \
+    X(INVERTER_OVERLOAD)                                                                                     \
+    X(HOOKUP_OVERLOAD)                                                                                       \
+    X(UNSERVED)                                                                                              \
+    X(BACK_HELD)                                                                                             \
+    X(FRIDGE_SHORT)                                                                                          \
+    X(UNDER)                                                                                                 \
+    X(FULL)                                                                                                  \
+    X(HIGHER_BANK)                                                                                           \
+    X(OUTSIDE)                                                                                               \
+    X(CLOCKS_CHANGE)                                                                                         \
+    X(ZONE_CHANGES)                                                                                          \
+    X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR) X(TAPERED) X(USE_ON_ARRIVAL) X(USE_NOT_AGAIN) X(STEADY_LIMIT)
 
 typedef enum feature {
 #define NAMED(name) name,
