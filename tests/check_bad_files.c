@@ -366,6 +366,9 @@ static const wrong_file trips[] = {
     {", \"to\": \"2026-11-08 10:00\"", "", SW_BAD_INPUT, 1,
      "trip.json:18:5: /legs/2: a leg needs the key \"to\" (local end, on the clock of the place where it "
      "ends)\n    add \"to\": \"2026-11-08 10:00\"\n"},
+    {"{\"station\": \"Grand Junction CO\"}", "\"Grand Junction CO\"", SW_BAD_INPUT, 1,
+     "trip.json:6:13: /places/town: a place is expected here, with its keys in braces, not a text\n    for "
+     "example {\"station\": \"Grand Junction CO\"}\n"},
     {"{\"stay\": \"mesa\"", "{\"stay\": \"messa\"", SW_BAD_INPUT, 1,
      "trip.json:18:14: /legs/2/stay: there is no place \"messa\"; did you mean \"mesa\"?\n    the name must "
      "be one of \"places\"\n"},

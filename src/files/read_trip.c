@@ -59,10 +59,10 @@ static void read_place(sw_reader *reader, const sw_node *node, sw_place *place)
     const char *path = sw_reader_text(reader, "trip /places/%s", node->key);
     sw_layers layers = {{node}, 1, 0, path};
     size_t before = sw_messages_errors(reader->messages);
+    place->name = sw_name_read(reader, node); // also of a place that is none: legs are compared with it
     if (!sw_check_keys(reader, &sw_place_table, node))
         return;
     sw_fill(reader, &sw_place_table, &layers, place);
-    place->name = sw_name_read(reader, node);
     place->where = where_of(reader, node);
     if (sw_node_member(node, "normals") != NULL)
         read_normals(reader, sw_node_member(node, "normals"), path, place);
