@@ -51,10 +51,12 @@ static void cell_column(const sw_tile_plan *restrict p, const sw_column charge_a
     }
 }
 
-/* dU/dq: the sum of the bends already passed */
-static void slope_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column out)
+/* The same, and dU/dq: the sum of the bends already passed. */
+static void tangent_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column ocv_v,
+                           sw_column energy_wh, sw_column ocv_v_per_ah)
 {
     sw_column sum;
+    cell_column(p, charge_ah, ocv_v, energy_wh);
     EACH_LANE(l)
     {
         double x = charge_ah[l] * p->inverse_capacity[l], slope = 0.0;
@@ -63,7 +65,7 @@ static void slope_column(const sw_tile_plan *restrict p, const sw_column charge_
         sum[l] = slope;
     }
     EACH_LANE(l)
-    out[l] = sum[l] * p->inverse_capacity[l];
+    ocv_v_per_ah[l] = sum[l] * p->inverse_capacity[l];
 }
 
 // ---- begin ----
@@ -78,8 +80,7 @@ static void lose_by_itself(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_
         double draw_a = s->charge_ah[l] * p->self_discharge_per_h[l] + p->management_w[l] / before_v[l];
         s->charge_ah[l] = larger(0.0, s->charge_ah[l] - draw_a * c->hours);
     }
-    cell_column(p, s->charge_ah, c->ocv_v, c->energy_wh);
-    slope_column(p, s->charge_ah, c->ocv_v_per_ah);
+    tangent_column(p, s->charge_ah, c->ocv_v, c->energy_wh, c->ocv_v_per_ah);
     EACH_LANE(l)
     out->self_loss_w[l] = (before_wh[l] - c->energy_wh[l]) / c->hours;
 }
@@ -215,34 +216,43 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
 
 // ---- settles ----
 
-#define NEWTON_STEPS 4
+#define PARABOLAS 4
+
+/* Root nearest to 0 of slope d - bend d^2 = rise, the vertex if there is none; beyond the vertex, where the
+   slope is negative, the one that leads back over it. @param bend positive */
+static inline double parabola_root(double bend, double slope, double rise)
+{
+    double within = smaller(rise, slope * slope / (4.0 * bend));
+    double root = sqrt(larger(0.0, slope * slope - 4.0 * bend * within));
+    return slope > 0.0 ? 2.0 * within / (slope + root) : (slope - root) / (2.0 * bend);
+}
 
 /* Charge x [Ah] that leaves the battery (negative: enters, times eta) when it gives `battery_w` for the step:
    (E(q) - E(q - g x))/g - R x^2/h = P h, g = 1 discharging and eta charging. E is a parabola between the
-   knots of U, so the root of the tangent parabola is exact within a piece, and Newton's steps settle a
-   crossing. */
+   knots of U, so the root of the tangent parabola is exact within a piece. Where a step crosses knots the
+   next parabola stands beyond them; Newton's straight tangents would leap far away from a root near the
+   greatest power, where they are almost level. */
 static void charge_moved(const sw_tile_plan *p, const sw_tile_state *s, const step *c,
                          const sw_column battery_w, sw_column g, sw_column x)
 {
-    sw_column after_ah, after_v, after_wh;
+    sw_column after_ah, after_v, after_wh, after_v_per_ah;
     EACH_LANE(l)
     {
-        double energy = battery_w[l] * c->hours;
         g[l] = battery_w[l] > 0.0 ? 1.0 : c->eta[l];
-        double curve = c->ohm[l] / c->hours + 0.5 * g[l] * c->ocv_v_per_ah[l];
-        double root = sqrt(larger(0.0, c->ocv_v[l] * c->ocv_v[l] - 4.0 * curve * energy));
-        x[l] = 2.0 * energy / (c->ocv_v[l] + root);
+        double bend = c->ohm[l] / c->hours + 0.5 * g[l] * c->ocv_v_per_ah[l];
+        x[l] = parabola_root(bend, c->ocv_v[l], battery_w[l] * c->hours);
     }
-    for (int pass = 0; pass < NEWTON_STEPS; pass++) {
+    for (int pass = 0; pass < PARABOLAS; pass++) {
         EACH_LANE(l)
         after_ah[l] = s->charge_ah[l] - g[l] * x[l];
-        cell_column(p, after_ah, after_v, after_wh);
+        tangent_column(p, after_ah, after_v, after_wh, after_v_per_ah);
         EACH_LANE(l)
         {
             double ohm_per_h = c->ohm[l] / c->hours;
-            double excess =
-                (c->energy_wh[l] - after_wh[l]) / g[l] - ohm_per_h * x[l] * x[l] - battery_w[l] * c->hours;
-            x[l] -= excess / (after_v[l] - 2.0 * ohm_per_h * x[l]);
+            double missing =
+                battery_w[l] * c->hours - (c->energy_wh[l] - after_wh[l]) / g[l] + ohm_per_h * x[l] * x[l];
+            double bend = ohm_per_h + 0.5 * g[l] * after_v_per_ah[l];
+            x[l] += parabola_root(bend, after_v[l] - 2.0 * ohm_per_h * x[l], missing);
         }
     }
 }
