@@ -106,22 +106,24 @@ START_TEST(a_bad_header_is_told)
 {
     static const struct {
         const char *text, *says;
+        int line;
     } cases[] = {
-        {"", "its first line does not begin with LOCATION"},
-        {"month,day\n1,1\n", "its first line does not begin with LOCATION"},
-        {"LOCATION,a,b,c,d,e,95,0,0,0\n", "the latitude must be a number from -90 to 90, not \"95\""},
-        {"LOCATION,a,b,c,d,e,45,x,0,0\n", "the longitude must be a number from -180 to 180, not \"x\""},
-        {"LOCATION,a,b,c,d,e,45,7,30,0\n", "the time zone must be"},
-        {"LOCATION,a,b,c,d,e,45,7,1\n", "the elevation must be"},
-        {"LOCATION,a,b,c,d,e,45,7,1,100\nCOMMENTS 1\n",
-         "the header has no line that begins with DATA PERIODS"},
-        {"LOCATION,a,b,c,d,e,45,7,1,100\nDATA PERIODS,1,4,Data\n", "one record an hour"},
-        {"LOCATION,a,b,c,d,e,45,7,1,100\nDATA PERIODS,1,1,Data\n", "the file has 0 rows of data, not 8760"},
+        {"", "its first line does not begin with LOCATION", 1},
+        {"month,day\n1,1\n", "its first line does not begin with LOCATION", 1},
+        {"LOCATION,a,b,c,d,e,95,0,0,0\n", "the latitude must be a number from -90 to 90, not \"95\"", 1},
+        {"LOCATION,a,b,c,d,e,45,x,0,0\n", "the longitude must be a number from -180 to 180, not \"x\"", 1},
+        {"LOCATION,a,b,c,d,e,45,7,30,0\n", "the time zone must be", 1},
+        {"LOCATION,a,b,c,d,e,45,7,1\n", "the elevation must be", 1},
+        {"LOCATION,a,b,c,d,e,45,7,1,100\nCOMMENTS 1", "the header has no line that begins with DATA PERIODS",
+         2},
+        {"LOCATION,a,b,c,d,e,45,7,1,100\nDATA PERIODS,1,4,Data\n", "one record an hour", 2},
+        {"LOCATION,a,b,c,d,e,45,7,1,100\nDATA PERIODS,1,1,Data\n", "the file has 0 rows of data, not 8760",
+         2},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         epw_reading r = read_epw(cases[i].text, strlen(cases[i].text));
         ck_assert_int_eq(r.status, SW_BAD_INPUT);
-        expect_message(&r, cases[i].says, 0);
+        expect_message(&r, cases[i].says, cases[i].line);
         free_reading(&r);
     }
 }

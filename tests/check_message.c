@@ -25,6 +25,36 @@ START_TEST(texts_are_copied)
 }
 END_TEST
 
+START_TEST(what_a_file_holds_cannot_steer_a_terminal)
+{
+    static const struct {
+        const char *text, *shown;
+    } cases[] = {
+        {"caf\xC3\xA9 \xF0\x9F\x9A\x90", "caf\xC3\xA9 \xF0\x9F\x9A\x90"}, // letters of any script stay
+        {"\x1B[31mred", "?[31mred"},
+        {"two\nlines\t\x7F", "two?lines??"},
+        {"\xC2\x9B"
+         "31m \xC2\xA0",
+         "??31m \xC2\xA0"}, // a C1 control; a no-break space stays
+        {"a\xE2\x80\xAE"
+         "b\xE2\x81\xA6",
+         "a???b???"},                                        // marks that turn the direction
+        {"cut in a character \xC3", "cut in a character ?"}, // as a long quotation may be
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        sw_messages *messages = sw_messages_create();
+        sw_where where = {cases[i].text, 1, 1, cases[i].text};
+        sw_error(messages, SW_BAD_INPUT, &where, cases[i].text, "%s", cases[i].text);
+        const sw_message *message = sw_messages_at(messages, 0);
+        ck_assert_str_eq(message->what, cases[i].shown);
+        ck_assert_str_eq(message->hint, cases[i].shown);
+        ck_assert_str_eq(message->where.file, cases[i].shown);
+        ck_assert_str_eq(message->where.path, cases[i].shown);
+        sw_messages_free(messages);
+    }
+}
+END_TEST
+
 START_TEST(an_error_hands_its_status_back_with_or_without_a_list)
 {
     sw_messages *messages = sw_messages_create();
@@ -143,6 +173,7 @@ Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
         texts_are_copied,
+        what_a_file_holds_cannot_steer_a_terminal,
         an_error_hands_its_status_back_with_or_without_a_list,
         warnings_are_no_errors,
         a_message_stays_where_it_is_while_the_list_grows,

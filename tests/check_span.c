@@ -95,6 +95,9 @@ START_TEST(names_become_utf_8_of_whole_characters)
         {"a\tb\x7F"
          "c\x80",
          "a b c ", 32},
+        {"\xC2\x9B"
+         "31m\xE2\x80\xAE",
+         " 31m ", 32},                        /* what would steer a terminal */
         {"\xC0\xAF", "\xC3\x80\xC2\xAF", 32}, /* overlong: taken for Latin-1 */
         {"\xE2\x82\xAC \xF0\x9F\x8C\x9E", "\xE2\x82\xAC \xF0\x9F\x8C\x9E", 32},
         {"\xED\xA0\x80", "\xC3\xAD\xC2\xA0 ", 32}, /* a surrogate is no character */

@@ -58,7 +58,9 @@ START_TEST(lines_of_another_form_are_passed_over)
         "# XX\t+0000+00000\tA/B\n\nXX\t+00+000\tA/C\nXX\t+0000+00000\t\nXX +0000+00000 A/D\nXX\t+0000+00000\n"
         "YY\t-333000+0100000\tFar/Off\tcomment\nXX\t+0130-00230\tNear/By\r\nXX\tx0130-00230\tA/"
         "E\nXX\t+0000+00000\t"
-        "A/Name_That_Is_Longer_Than_Any_Zone_Can_Be_X\nZZ\t+9000+00000\tNo/End";
+        "A/Name_That_Is_Longer_Than_Any_Zone_Can_Be_X\nYY\t+0000+00000\tA/\x1B[31m\nYY\t+0000+00000\tA/Two "
+        "words\n"
+        "YY\t+0000+00000\tA/Caf\xC3\xA9\nZZ\t+9000+00000\tNo/End";
     char names[6][40];
     ck_assert_int_eq(sw_zone_suggest(table, sizeof table - 1, 0, 0, names, 6), 3);
     ck_assert_str_eq(names[0], "Near/By");

@@ -1,7 +1,7 @@
 // The questions of a draft, and how each answer is understood.
 #include "cli/draft.h"
 
-#include "files/document_scan.h"
+#include "files/plain.h"
 #include "stillwatt/civil.h"
 
 #include <errno.h>
@@ -36,7 +36,7 @@ int draft_is_utf8(const char *text)
 {
     size_t left = strlen(text);
     for (size_t length; left > 0; text += length, left -= length)
-        if ((length = sw_utf8_length((const unsigned char *)text, left)) == 0)
+        if ((length = sw_utf8_length(text, left)) == 0)
             return 0;
     return 1;
 }

@@ -24,37 +24,27 @@ static void bent_column(const sw_column y0, const sw_column *restrict knot, cons
     out[l] = sum[l];
 }
 
-/* Open-circuit voltage, and stored energy as its integral over charge, Q (U0 s + sum bend/2 max(0, s -
-   knot)^2): one pass for both. */
-static void cell_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column ocv_v,
-                        sw_column energy_wh)
+/* Open-circuit voltage. */
+static void cell_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column ocv_v)
 {
-    sw_column soc, u, e; // on the stack, so that nothing aliases
-    EACH_LANE(l)
-    soc[l] = charge_ah[l] * p->inverse_capacity[l];
+    sw_column u; // on the stack, so that nothing aliases
     EACH_LANE(l)
     {
-        double x = soc[l], ocv = p->ocv0_v[l], energy = p->ocv0_v[l] * x;
-        for (int k = 0; k < SW_CURVE_POINTS; k++) {
-            double past = larger(0.0, x - p->ocv_knot[k][l]);
-            double rise = p->ocv_bend[k][l] * past;
-            ocv += rise;
-            energy += 0.5 * rise * past;
-        }
+        double x = charge_ah[l] * p->inverse_capacity[l], ocv = p->ocv0_v[l];
+        for (int k = 0; k < SW_CURVE_POINTS; k++)
+            ocv += p->ocv_bend[k][l] * larger(0.0, x - p->ocv_knot[k][l]);
         u[l] = ocv;
-        e[l] = energy;
     }
     EACH_LANE(l)
-    {
-        ocv_v[l] = u[l];
-        energy_wh[l] = e[l] * p->capacity_ah[l];
-    }
+    ocv_v[l] = u[l];
 }
 
-/* dU/dq: the sum of the bends already passed */
-static void slope_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column out)
+/* The same, and dU/dq: the sum of the bends already passed. */
+static void tangent_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column ocv_v,
+                           sw_column ocv_v_per_ah)
 {
     sw_column sum;
+    cell_column(p, charge_ah, ocv_v);
     EACH_LANE(l)
     {
         double x = charge_ah[l] * p->inverse_capacity[l], slope = 0.0;
@@ -63,7 +53,28 @@ static void slope_column(const sw_tile_plan *restrict p, const sw_column charge_
         sum[l] = slope;
     }
     EACH_LANE(l)
-    out[l] = sum[l] * p->inverse_capacity[l];
+    ocv_v_per_ah[l] = sum[l] * p->inverse_capacity[l];
+}
+
+/* Stored energy that leaves between two charges, the integral of U: the trapezoid, less what each knot
+   between them bends away from it. As a difference of two energies it would carry the rounding of the whole
+   bank. */
+static void energy_column(const sw_tile_plan *restrict p, const sw_column from_ah, const sw_column from_v,
+                          const sw_column to_ah, const sw_column to_v, sw_column energy_wh)
+{
+    sw_column e;
+    EACH_LANE(l)
+    {
+        double from = from_ah[l] * p->inverse_capacity[l], to = to_ah[l] * p->inverse_capacity[l];
+        double high = larger(from, to), low = smaller(from, to), bent = 0.0;
+        for (int k = 0; k < SW_CURVE_POINTS; k++)
+            bent += p->ocv_bend[k][l] * larger(0.0, high - p->ocv_knot[k][l]) *
+                    larger(0.0, p->ocv_knot[k][l] - low);
+        double away = 0.5 * bent * p->capacity_ah[l];
+        e[l] = 0.5 * (from_v[l] + to_v[l]) * (from_ah[l] - to_ah[l]) - (from > to ? away : -away);
+    }
+    EACH_LANE(l)
+    energy_wh[l] = e[l];
 }
 
 // ---- begin ----
@@ -71,17 +82,18 @@ static void slope_column(const sw_tile_plan *restrict p, const sw_column charge_
 /* Self-discharge and the management system's own draw leave through the cell, before anything else. */
 static void lose_by_itself(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_flow *out)
 {
-    sw_column before_wh, before_v;
-    cell_column(p, s->charge_ah, before_v, before_wh);
+    sw_column before_ah, before_v, lost_wh;
+    cell_column(p, s->charge_ah, before_v);
     EACH_LANE(l)
     {
+        before_ah[l] = s->charge_ah[l];
         double draw_a = s->charge_ah[l] * p->self_discharge_per_h[l] + p->management_w[l] / before_v[l];
         s->charge_ah[l] = larger(0.0, s->charge_ah[l] - draw_a * c->hours);
     }
-    cell_column(p, s->charge_ah, c->ocv_v, c->energy_wh);
-    slope_column(p, s->charge_ah, c->ocv_v_per_ah);
+    tangent_column(p, s->charge_ah, c->ocv_v, c->ocv_v_per_ah);
+    energy_column(p, before_ah, before_v, s->charge_ah, c->ocv_v, lost_wh);
     EACH_LANE(l)
-    out->self_loss_w[l] = (before_wh[l] - c->energy_wh[l]) / c->hours;
+    out->self_loss_w[l] = lost_wh[l] / c->hours;
 }
 
 /* q_min = Q (1 - c(T) share(I)): cold and rate lock charge, they do not destroy it */
@@ -147,13 +159,13 @@ static void tapered_current(const sw_tile_plan *restrict p, const sw_tile_state 
 static void charging_power(const sw_tile_plan *p, const sw_tile_state *s, const step *c,
                            const sw_column current_a, sw_column out)
 {
-    sw_column after_ah, after_v, after_wh;
+    sw_column after_ah, after_v, stored_wh;
     EACH_LANE(l)
     after_ah[l] = s->charge_ah[l] + c->eta[l] * current_a[l] * c->hours;
-    cell_column(p, after_ah, after_v, after_wh);
+    cell_column(p, after_ah, after_v);
+    energy_column(p, after_ah, after_v, s->charge_ah, c->ocv_v, stored_wh);
     EACH_LANE(l)
-    out[l] =
-        (after_wh[l] - c->energy_wh[l]) / (c->eta[l] * c->hours) + c->ohm[l] * current_a[l] * current_a[l];
+    out[l] = stored_wh[l] / (c->eta[l] * c->hours) + c->ohm[l] * current_a[l] * current_a[l];
 }
 
 /* Greatest charging current: limit, acceptance, what fills to Q, the absorption voltage, and cold. */
@@ -196,7 +208,7 @@ static double current_down_to_a(const step *c, int l, double low_v)
    the floor as a mean over the step. */
 void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
 {
-    sw_column mean_a, after_ah, after_v, after_wh;
+    sw_column mean_a, after_ah, after_v, given_wh;
     EACH_LANE(l)
     {
         double connected = s->dc_out[l] == 0.0 ? 1.0 : 0.0;
@@ -209,55 +221,69 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
         mean_a[l] = smaller(rate_a, connected * above_floor / c->hours);
         after_ah[l] = s->charge_ah[l] - mean_a[l] * c->hours;
     }
-    cell_column(p, after_ah, after_v, after_wh);
+    cell_column(p, after_ah, after_v);
+    energy_column(p, s->charge_ah, c->ocv_v, after_ah, after_v, given_wh);
     EACH_LANE(l)
-    c->mean_w[l] = (c->energy_wh[l] - after_wh[l]) / c->hours - c->ohm[l] * mean_a[l] * mean_a[l];
+    c->mean_w[l] = given_wh[l] / c->hours - c->ohm[l] * mean_a[l] * mean_a[l];
 }
 
 // ---- settles ----
 
-#define NEWTON_STEPS 4
+#define PARABOLAS 4
+
+/* Root nearest to 0 of slope d - bend d^2 = rise, the vertex if there is none; beyond the vertex, where the
+   slope is negative, the one that leads back over it (own derivation). @param bend positive */
+static inline double parabola_root(double bend, double slope, double rise)
+{
+    double within = smaller(rise, slope * slope / (4.0 * bend));
+    double root = sqrt(larger(0.0, slope * slope - 4.0 * bend * within));
+    return slope > 0.0 ? 2.0 * within / (slope + root) : (slope - root) / (2.0 * bend);
+}
 
 /* Charge x [Ah] that leaves the battery (negative: enters, times eta) when it gives `battery_w` for the step:
    (E(q) - E(q - g x))/g - R x^2/h = P h, g = 1 discharging and eta charging. E is a parabola between the
-   knots of U, so the root of the tangent parabola is exact within a piece, and Newton's steps settle a
-   crossing. (own derivation) */
+   knots of U, so the root of the tangent parabola is exact within a piece. Where a step crosses knots the
+   next parabola stands beyond them; Newton's straight tangents would leap far away from a root near the
+   greatest power, where they are almost level. (own derivation) */
 static void charge_moved(const sw_tile_plan *p, const sw_tile_state *s, const step *c,
                          const sw_column battery_w, sw_column g, sw_column x)
 {
-    sw_column after_ah, after_v, after_wh;
+    sw_column after_ah, after_v, after_v_per_ah, given_wh;
     EACH_LANE(l)
     {
-        double energy = battery_w[l] * c->hours;
         g[l] = battery_w[l] > 0.0 ? 1.0 : c->eta[l];
-        double curve = c->ohm[l] / c->hours + 0.5 * g[l] * c->ocv_v_per_ah[l];
-        double root = sqrt(larger(0.0, c->ocv_v[l] * c->ocv_v[l] - 4.0 * curve * energy));
-        x[l] = 2.0 * energy / (c->ocv_v[l] + root);
+        double bend = c->ohm[l] / c->hours + 0.5 * g[l] * c->ocv_v_per_ah[l];
+        x[l] = parabola_root(bend, c->ocv_v[l], battery_w[l] * c->hours);
     }
-    for (int pass = 0; pass < NEWTON_STEPS; pass++) {
+    for (int pass = 0; pass < PARABOLAS; pass++) {
         EACH_LANE(l)
         after_ah[l] = s->charge_ah[l] - g[l] * x[l];
-        cell_column(p, after_ah, after_v, after_wh);
+        tangent_column(p, after_ah, after_v, after_v_per_ah);
+        energy_column(p, s->charge_ah, c->ocv_v, after_ah, after_v, given_wh);
         EACH_LANE(l)
         {
             double ohm_per_h = c->ohm[l] / c->hours;
-            double excess =
-                (c->energy_wh[l] - after_wh[l]) / g[l] - ohm_per_h * x[l] * x[l] - battery_w[l] * c->hours;
-            x[l] -= excess / (after_v[l] - 2.0 * ohm_per_h * x[l]);
+            double missing = battery_w[l] * c->hours - given_wh[l] / g[l] + ohm_per_h * x[l] * x[l];
+            double bend = ohm_per_h + 0.5 * g[l] * after_v_per_ah[l];
+            x[l] += parabola_root(bend, after_v[l] - 2.0 * ohm_per_h * x[l], missing);
         }
     }
 }
 
 void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out)
 {
-    sw_column g, x, end_v, end_wh;
+    sw_column g, x, begin_ah, end_v, stored_wh;
     charge_moved(p, s, c, out->battery_w, g, x);
     EACH_LANE(l)
-    s->charge_ah[l] = between(s->charge_ah[l] - g[l] * x[l], 0.0, p->capacity_ah[l]);
-    cell_column(p, s->charge_ah, end_v, end_wh);
+    {
+        begin_ah[l] = s->charge_ah[l];
+        s->charge_ah[l] = between(s->charge_ah[l] - g[l] * x[l], 0.0, p->capacity_ah[l]);
+    }
+    cell_column(p, s->charge_ah, end_v);
+    energy_column(p, s->charge_ah, end_v, begin_ah, c->ocv_v, stored_wh);
     EACH_LANE(l)
     {
-        double current = x[l] / c->hours, stored = end_wh[l] - c->energy_wh[l];
+        double current = x[l] / c->hours, stored = stored_wh[l];
         out->battery_a[l] = current;
         out->resistance_loss_w[l] = c->ohm[l] * current * current;
         out->coulombic_loss_w[l] = x[l] > 0.0 ? 0.0 : stored * (1.0 / g[l] - 1.0) / c->hours;

@@ -11,7 +11,7 @@ typedef struct step {
     int32_t row;
     double hours;
     int on_shore, inverter_on;
-    sw_column ocv_v, energy_wh;         // at the beginning, after self-discharge
+    sw_column ocv_v;                    // at the beginning, after self-discharge
     sw_column ocv_v_per_ah;             // slope there
     sw_column ohm, eta;                 // of this step
     sw_column floor_ah;                 // charge that cold and rate lock

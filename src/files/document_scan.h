@@ -34,7 +34,4 @@ typedef struct sw_scan {
 sw_status sw_scan_text(char *text, size_t length, sw_scan *scan);
 void sw_scan_free(sw_scan *scan);
 
-/// Bytes of the UTF-8 character that begins here, 0 if it is not well formed or NUL. @param left at least 1
-size_t sw_utf8_length(const unsigned char *p, size_t left);
-
 #endif

@@ -1,6 +1,7 @@
 // The tokens of the scanner: encoding, blanks and comments, strings, numbers.
 #include "files/decimal.h"
 #include "files/document_scan_parts.h"
+#include "files/plain.h"
 
 #include <string.h>
 
@@ -22,38 +23,12 @@ size_t sw_scan_word(const sw_scanner *s, size_t offset)
     return end - offset;
 }
 
-// The table of RFC 3629 section 4.
-size_t sw_utf8_length(const unsigned char *p, size_t left)
-{
-    static const struct {
-        unsigned char first_low, first_high, second_low, second_high, length;
-    } forms[] = {
-        {0x01, 0x7F, 0x00, 0xFF, 1}, {0xC2, 0xDF, 0x80, 0xBF, 2}, {0xE0, 0xE0, 0xA0, 0xBF, 3},
-        {0xE1, 0xEC, 0x80, 0xBF, 3}, {0xED, 0xED, 0x80, 0x9F, 3}, {0xEE, 0xEF, 0x80, 0xBF, 3},
-        {0xF0, 0xF0, 0x90, 0xBF, 4}, {0xF1, 0xF3, 0x80, 0xBF, 4}, {0xF4, 0xF4, 0x80, 0x8F, 4},
-    };
-    for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
-        if (p[0] < forms[i].first_low || p[0] > forms[i].first_high)
-            continue;
-        size_t length = forms[i].length;
-        if (left < length)
-            return 0;
-        if (length > 1 && (p[1] < forms[i].second_low || p[1] > forms[i].second_high))
-            return 0;
-        for (size_t k = 2; k < length; k++)
-            if ((p[k] & 0xC0) != 0x80)
-                return 0;
-        return length;
-    }
-    return 0;
-}
-
 sw_status sw_scan_encoding(sw_scanner *s)
 {
     const unsigned char *bytes = (const unsigned char *)s->text;
     size_t at = 0;
     while (at < s->length) {
-        size_t length = sw_utf8_length(bytes + at, s->length - at);
+        size_t length = sw_utf8_length(s->text + at, s->length - at);
         if (length == 0)
             break;
         at += length;

@@ -2,6 +2,7 @@
 #include "stillwatt/message.h"
 
 #include "files/arena.h"
+#include "files/plain.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -50,11 +51,15 @@ static int make_room(sw_messages *messages)
     return 1;
 }
 
-// Copies a text that may be absent. Returns 0 only without memory.
+// Copies a text that may be absent. Texts quote files, and what a file holds must not steer a terminal: what
+// is not plain becomes question marks. Returns 0 only without memory.
 static int copy_text(sw_arena *arena, const char *text, const char **copy)
 {
-    *copy = text == NULL ? NULL : sw_arena_text(arena, text);
-    return (text == NULL) == (*copy == NULL);
+    char *plain = text == NULL ? NULL : sw_arena_text(arena, text);
+    if (plain != NULL)
+        sw_text_make_plain(plain);
+    *copy = plain;
+    return (text == NULL) == (plain == NULL);
 }
 
 static const char *formatted(sw_arena *arena, const char *format, va_list arguments)
@@ -66,8 +71,10 @@ static const char *formatted(sw_arena *arena, const char *format, va_list argume
     if (length < 0)
         return sw_arena_text(arena, format);
     char *text = sw_arena_alloc(arena, (size_t)length + 1);
-    if (text != NULL)
-        vsnprintf(text, (size_t)length + 1, format, arguments);
+    if (text == NULL)
+        return NULL;
+    vsnprintf(text, (size_t)length + 1, format, arguments);
+    sw_text_make_plain(text);
     return text;
 }
 

@@ -221,21 +221,6 @@ static void read_choices(sw_reader *reader, const sw_key *key, const sw_node *no
     *out = bits;
 }
 
-/* Control characters break lines and recolour terminals; the marks that turn the direction of text (U+202A to
-   U+202E, U+2066 to U+2069) could show a file's words in another order than they stand in. Letters of any
-   script are fine. */
-int sw_text_is_plain(const char *text)
-{
-    for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++) {
-        if (*c < 0x20 || *c == 0x7F || (c[0] == 0xC2 && c[1] >= 0x80 && c[1] < 0xA0))
-            return 0;
-        if (c[0] == 0xE2 && ((c[1] == 0x80 && c[2] >= 0xAA && c[2] <= 0xAE) ||
-                             (c[1] == 0x81 && c[2] >= 0xA6 && c[2] <= 0xA9)))
-            return 0;
-    }
-    return 1;
-}
-
 #define NOT_PLAIN                                                                                            \
     "line breaks, control characters and marks that turn the direction of text are not allowed here"
 

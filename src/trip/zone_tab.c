@@ -39,6 +39,12 @@ static const char *read_angle(const char *at, const char *end, int degree_digits
     return at;
 }
 
+/* Names of zones are of ASCII letters, digits and a few signs. */
+static int is_of_a_name(char c)
+{
+    return c > ' ' && c < 0x7F;
+}
+
 /* One line: country code, position, zone, comments; tabs between. @return 0 for a comment or a line of
  * another form */
 static int read_line(const char *at, const char *end, place *position, char name[NAME_SIZE])
@@ -49,9 +55,10 @@ static int read_line(const char *at, const char *end, place *position, char name
     if (stop == NULL || stop == end || *stop != '\t')
         return 0;
     size_t length = 0;
-    for (const char *c = stop + 1; c < end && *c != '\t' && *c != '\r'; c++)
+    const char *c = stop + 1;
+    for (; c < end && is_of_a_name(*c); c++)
         length++;
-    if (length == 0 || length >= NAME_SIZE)
+    if (length == 0 || length >= NAME_SIZE || (c < end && *c != '\t' && *c != '\r'))
         return 0;
     memcpy(name, stop + 1, length);
     name[length] = '\0';

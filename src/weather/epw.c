@@ -80,10 +80,12 @@ static sw_where here(const epw_reader *reader, const char *line, const char *at)
     return (sw_where){reader->name, reader->line, column, NULL};
 }
 
+/* Where nothing is left the last line stays the one that messages name; an empty file has a first line. */
 static int next_line(epw_reader *reader, sw_span *line)
 {
-    reader->line += reader->line < INT32_MAX;
-    return sw_span_line(&reader->rest, line);
+    int found = sw_span_line(&reader->rest, line);
+    reader->line += (found || reader->line == 0) && reader->line < INT32_MAX;
+    return found;
 }
 
 static int begins_with(sw_span span, const char *word)
@@ -269,7 +271,7 @@ static void read_rows(epw_reader *reader)
 static void check_count(epw_reader *reader)
 {
     int64_t wanted = reader->leap ? ROWS_LEAP : ROWS_COMMON;
-    sw_where where = {reader->name, reader->line - 1, 0, NULL};
+    sw_where where = {reader->name, reader->line, 0, NULL};
     if (reader->rows != wanted)
         failed(reader, sw_error(reader->messages, SW_BAD_INPUT, &where,
                                 "a whole year has 8760 hourly rows, or 8784 with 29 February",

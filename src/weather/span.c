@@ -1,6 +1,7 @@
 // Scanning of delimited text in place: lines, fields, numbers and names.
 #include "weather/span.h"
 #include "files/decimal.h"
+#include "files/plain.h"
 
 #include <stdint.h>
 #include <string.h>
@@ -116,40 +117,21 @@ int sw_span_number(sw_span span, double *out)
     return 1;
 }
 
-/* Length of the UTF-8 sequence at `at`, 0 if the bytes there are none (RFC 3629: no overlong forms, no
- * surrogates). */
-static size_t utf8_length(const unsigned char *at, const unsigned char *end)
-{
-    size_t length = at[0] < 0x80   ? 1
-                    : at[0] < 0xC2 ? 0
-                    : at[0] < 0xE0 ? 2
-                    : at[0] < 0xF0 ? 3
-                    : at[0] < 0xF5 ? 4
-                                   : 0;
-    if (length == 0 || (size_t)(end - at) < length)
-        return 0;
-    for (size_t i = 1; i < length; i++)
-        if ((at[i] & 0xC0) != 0x80)
-            return 0;
-    int overlong = (at[0] == 0xE0 && at[1] < 0xA0) || (at[0] == 0xF0 && at[1] < 0x90);
-    int beyond = (at[0] == 0xED && at[1] > 0x9F) || (at[0] == 0xF4 && at[1] > 0x8F);
-    return overlong || beyond ? 0 : length;
-}
-
 void sw_span_copy(sw_span span, char *out, size_t size)
 {
-    const unsigned char *at = (const unsigned char *)span.at, *end = (const unsigned char *)span.end;
+    const char *at = span.at, *end = span.end;
     size_t used = 0;
     while (at < end) {
-        size_t length = utf8_length(at, end);
-        unsigned char latin[2] = {(unsigned char)(0xC0 | (*at >> 6)), (unsigned char)(0x80 | (*at & 0x3F))};
-        const unsigned char *from = at;
+        size_t length = sw_utf8_length(at, (size_t)(end - at));
+        unsigned char first = (unsigned char)*at;
+        const char latin[2] = {(char)(0xC0 | (first >> 6)), (char)(0x80 | (first & 0x3F))};
+        const char *from = at;
         size_t count = length;
-        if (length == 0 && *at >= 0xA0) {
+        if (length == 0 && first >= 0xA0) {
             from = latin;
             count = 2;
-        } else if (length == 0 || *at < 0x20 || *at == 0x7F) {
-            from = (const unsigned char *)" ";
+        } else if (sw_plain_length(at, (size_t)(end - at)) == 0) {
+            from = " ";
             count = 1;
         }
         if (used + count >= size)

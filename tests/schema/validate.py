@@ -363,7 +363,7 @@ WRONG = [
 ONLY_THE_READER = [
     (VAN, "/battery/capacity", "9000 Ah"),              # ranges of quantities
     (VAN, "/battery/capacity", "-5 Ah"),
-    (VAN, "/inverter/peak_efficiency", "99.95 %"),
+    (VAN, "/inverter/peak_efficiency", "99.5 %"),
     (VAN, "/battery/unit_voltage", "12.8 V"),           # 12, 24 or 48 V
     (VAN, "/battery/series", 3),                        # values that must suit each other
     (VAN, "/battery/cut_out", "13 V"),
