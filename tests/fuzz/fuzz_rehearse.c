@@ -95,8 +95,8 @@ static void check_course(fuzz_input *input, const sw_plan *plan, const files *f,
     static const sw_status statuses[] = {SW_BAD_INPUT, SW_CANNOT_READ, SW_NO_MEMORY, SW_OK};
     int whole = fuzz_choose(input, 4) == 1;
     // A record's hour may have 2000 W/m2, and where its clock and the sun disagree all of it falls into the
-    // five minutes in which the sun is up.
-    double most_light_w_m2 = plan->trip->sky.kind == SW_SKY_HOURLY ? 12 * 2000 : 1500;
+    // minute in which the sun is up.
+    double most_light_w_m2 = plan->trip->sky.kind == SW_SKY_HOURLY ? 60 * 2000 : 1500;
     sw_messages *messages = sw_messages_create();
     sw_course *course = NULL;
     fuzz_record record = {NULL, 0, 0};
