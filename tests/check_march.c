@@ -56,8 +56,8 @@ static void set_flags(sw_forcing *f, int32_t first, int32_t count, int flags)
 /* An AC load of a class whose power does not vary within a step. */
 static void set_ac(sw_forcing *f, sw_held held, int32_t first, int32_t count, double watts)
 {
-    sw_fill(f->load_w[SW_BUS_AC][held], first, count, watts);
-    sw_fill(f->peak_w[held], first, count, watts);
+    fill_column(f->load_w[SW_BUS_AC][held], first, count, watts);
+    fill_column(f->peak_w[held], first, count, watts);
 }
 
 static double ocv_v(const sw_variant *v, double soc)
@@ -94,9 +94,9 @@ START_TEST(three_constant_loads_draw_what_the_battery_equation_says)
                  {SW_AGM, 0.9, 8.0, 1}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         sw_forcing f = sw_forcing_made(cases[i].hours * 12, 300, 0);
-        sw_fill(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 20.0 * cases[i].scale);
-        sw_fill(f.load_w[SW_BUS_DC][SW_WANT], 0, f.steps, 15.0 * cases[i].scale);
-        sw_fill(f.load_w[SW_BUS_DC][SW_CAN_WAIT], 0, f.steps, 10.0 * cases[i].scale);
+        fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 20.0 * cases[i].scale);
+        fill_column(f.load_w[SW_BUS_DC][SW_WANT], 0, f.steps, 15.0 * cases[i].scale);
+        fill_column(f.load_w[SW_BUS_DC][SW_CAN_WAIT], 0, f.steps, 10.0 * cases[i].scale);
         sw_variant v = sw_plain_variant(cases[i].chemistry);
         v.start_soc = cases[i].start_soc;
         record r = marched(&f, &v);
@@ -121,7 +121,7 @@ START_TEST(charging_goes_on_the_edge_of_its_limits_until_full)
         for (int32_t step_s = 300; step_s <= 3600; step_s += 3300) {
             for (double limit_a = 20.0; limit_a < 400.0; limit_a *= 2.0) {
                 sw_forcing f = sw_forcing_made(24 * 3600 / step_s, step_s, 0);
-                sw_fill(f.cruise_share, 0, f.steps, 1.0);
+                fill_column(f.cruise_share, 0, f.steps, 1.0);
                 sw_variant v = sw_plain_variant((sw_chemistry)chemistry);
                 v.alternator_cruise_w = 1e4;
                 v.charge_limit_a = limit_a;
@@ -169,7 +169,7 @@ END_TEST
 START_TEST(the_absorption_voltage_bounds_a_strong_charger)
 {
     sw_forcing f = sw_forcing_made(12, 300, 0);
-    sw_fill(f.cruise_share, 0, f.steps, 1.0);
+    fill_column(f.cruise_share, 0, f.steps, 1.0);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.alternator_cruise_w = 5000.0;
     record r = marched(&f, &v);
@@ -187,7 +187,7 @@ START_TEST(cold_forbids_charging_then_ramps_it)
     static const double air_c[] = {-5.0, 0.0, 2.5, 5.0, 10.0, 30.0, -5.0};
     static const double share[] = {0.0, 0.0, 0.25, 0.5, 1.0, 1.0, 0.0};
     sw_forcing f = sw_forcing_made(7, 300, 0);
-    sw_fill(f.cruise_share, 0, 6, 1.0);
+    fill_column(f.cruise_share, 0, 6, 1.0);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.cold_stop_c = 0.0;
     v.cold_full_c = 10.0;
@@ -247,8 +247,8 @@ START_TEST(shore_carries_ac_first_and_drops_whole_classes_beyond_its_limit)
 {
     sw_forcing f = sw_forcing_made(LADDERS, 300, 0);
     set_flags(&f, 0, f.steps, SW_STEP_SHORE | SW_STEP_INVERTER);
-    sw_fill(f.pedestal_va, 0, f.steps, 1000.0);
-    sw_fill(f.pedestal_steady_va, 0, f.steps, 800.0);
+    fill_column(f.pedestal_va, 0, f.steps, 1000.0);
+    fill_column(f.pedestal_steady_va, 0, f.steps, 800.0);
     set_ladders(&f);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.inlet_va = 3600.0;
@@ -285,8 +285,8 @@ START_TEST(the_inverter_drops_whole_classes_by_their_power_of_a_moment)
     sw_forcing f = sw_forcing_made(LADDERS + 2, 300, 0);
     set_flags(&f, 0, f.steps - 1, SW_STEP_INVERTER);
     set_ladders(&f);
-    sw_fill(f.load_w[SW_BUS_AC][SW_WANT], LADDERS, 2, 100.0); /* mean of a kettle that runs for a while */
-    sw_fill(f.peak_w[SW_WANT], LADDERS, 2, 1100.0);
+    fill_column(f.load_w[SW_BUS_AC][SW_WANT], LADDERS, 2, 100.0); /* mean of a kettle that runs for a while */
+    fill_column(f.peak_w[SW_WANT], LADDERS, 2, 1100.0);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.inverter_w = 1000.0;
     v.inverter = (sw_inverter_curve){10.0, 0.05, 2e-5};
@@ -317,7 +317,7 @@ START_TEST(low_voltage_trips_the_inverter_until_its_restart_level)
     set_flags(&f, 0, f.steps, SW_STEP_INVERTER);
     set_ac(&f, SW_MUST, 0, f.steps, 100.0);
     set_ac(&f, SW_MUST, 1, 1, 1200.0);
-    sw_fill(f.cruise_share, 4, 2, 1.0);
+    fill_column(f.cruise_share, 4, 2, 1.0);
     sw_variant v = sw_plain_variant(SW_AGM);
     v.resistance_ohm = 0.012;
     v.inverter_w = 2000.0;
@@ -349,9 +349,9 @@ START_TEST(an_almost_empty_battery_gives_up_classes_in_order)
     static const double carries_w[] = {60.0, 40.0, 30.0, 15.0};
     static const double share[][SW_HELD_COUNT] = {{1, 1, 1}, {1, 1, 0}, {1, 0, 0}, {0, 0, 0}};
     sw_forcing f = sw_forcing_made(1, 300, 0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_MUST], 0, 1, 20.0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_WANT], 0, 1, 15.0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_CAN_WAIT], 0, 1, 10.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, 1, 20.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_WANT], 0, 1, 15.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_CAN_WAIT], 0, 1, 10.0);
     sw_variant v[SW_TILE];
     for (int lane = 0; lane < SW_TILE; lane++) {
         v[lane] = sw_plain_variant(SW_LIFEPO4);
@@ -372,9 +372,9 @@ END_TEST
 START_TEST(a_battery_cut_off_comes_back_at_its_restart_level)
 {
     sw_forcing f = sw_forcing_made(16, 300, 0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 20.0);
-    sw_fill(f.cruise_share, 3, 2, 1.0);
-    sw_fill(f.cruise_share, 7, 4, 1.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 20.0);
+    fill_column(f.cruise_share, 3, 2, 1.0);
+    fill_column(f.cruise_share, 7, 4, 1.0);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.start_soc = 0.0020; /* 2 Wh: a step of 1.7 Wh and not a second one */
     v.dc_restart_v = 12.0;
@@ -404,8 +404,8 @@ END_TEST
 START_TEST(cold_locks_charge_and_warmth_gives_it_back)
 {
     sw_forcing f = sw_forcing_made(60, 300, 0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 30.0);
-    sw_fill(f.cabin_c, 0, 40, -10.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 30.0);
+    fill_column(f.cabin_c, 0, 40, -10.0);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.start_c = -10.0;
     v.start_soc = 0.24;
@@ -428,8 +428,8 @@ END_TEST
 START_TEST(a_high_rate_locks_charge_and_rest_gives_it_back)
 {
     sw_forcing f = sw_forcing_made(6 * 60, 60, 0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_MUST], 0, 3 * 60, 450.0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_MUST], 5 * 60, 60, 10.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, 3 * 60, 450.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_MUST], 5 * 60, 60, 10.0);
     sw_variant v = sw_plain_variant(SW_AGM);
     v.start_soc = 1.0;
     record r = marched(&f, &v);
@@ -542,13 +542,13 @@ START_TEST(sources_serve_in_order_solar_alternator_charger)
 {
     static const double house_w[] = {0.0, 30.0, 120.0, 170.0, 400.0};
     sw_forcing f = sw_forcing_made(5, 300, 1);
-    sw_fill(f.yield[0], 0, 5, 0.5);
-    sw_fill(f.cell_c[0], 0, 5, 45.0);
-    sw_fill(f.cruise_share, 0, 5, 0.75);
-    sw_fill(f.idle_share, 0, 5, 0.25);
+    fill_column(f.yield[0], 0, 5, 0.5);
+    fill_column(f.cell_c[0], 0, 5, 45.0);
+    fill_column(f.cruise_share, 0, 5, 0.75);
+    fill_column(f.idle_share, 0, 5, 0.25);
     set_flags(&f, 0, 5, SW_STEP_SHORE);
-    sw_fill(f.pedestal_va, 0, 5, 1000.0);
-    sw_fill(f.pedestal_steady_va, 0, 5, 1000.0);
+    fill_column(f.pedestal_va, 0, 5, 1000.0);
+    fill_column(f.pedestal_steady_va, 0, 5, 1000.0);
     memcpy(f.load_w[SW_BUS_DC][SW_MUST], house_w, sizeof house_w);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.array_w[0] = 250.0;
@@ -585,9 +585,9 @@ END_TEST
 START_TEST(charging_takes_the_surplus_in_the_same_order_and_spills_the_rest)
 {
     sw_forcing f = sw_forcing_made(1, 300, 1);
-    sw_fill(f.yield[0], 0, 1, 1.0);
-    sw_fill(f.cruise_share, 0, 1, 1.0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_WANT], 0, 1, 40.0);
+    fill_column(f.yield[0], 0, 1, 1.0);
+    fill_column(f.cruise_share, 0, 1, 1.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_WANT], 0, 1, 40.0);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.array_w[0] = 400.0;
     v.array_keep[0] = 1.0;
@@ -617,8 +617,8 @@ END_TEST
 START_TEST(the_battery_warms_as_an_exponential)
 {
     sw_forcing f = sw_forcing_made(288, 300, 0);
-    sw_fill(f.air_c, 0, 288, -12.0);
-    sw_fill(f.cabin_c, 0, 288, 18.0);
+    fill_column(f.air_c, 0, 288, -12.0);
+    fill_column(f.cabin_c, 0, 288, 18.0);
     sw_variant v[SW_TILE];
     for (int lane = 0; lane < SW_TILE; lane++) {
         v[lane] = sw_plain_variant(SW_LIFEPO4);
@@ -669,8 +669,8 @@ END_TEST
 START_TEST(loads_that_can_wait_are_held_back_below_their_line)
 {
     sw_forcing f = sw_forcing_made(48, 300, 0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_CAN_WAIT], 0, 48, 60.0);
-    sw_fill(f.load_w[SW_BUS_DC][SW_WANT], 0, 48, 20.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_CAN_WAIT], 0, 48, 60.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_WANT], 0, 48, 20.0);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.hold_back_below = 0.45;
     record r = marched(&f, &v);

@@ -326,12 +326,5 @@ Suite *sw_suite(void)
                                   json_and_text_tell_the_same_lowest_charge,
                                   the_same_input_gives_the_same_bytes,
                                   NULL};
-    Suite *suite = suite_create("program");
-    TCase *tcase = tcase_create("program");
-    tcase_set_timeout(tcase, 30);
-    tcase_add_checked_fixture(tcase, set_up, tear_down);
-    for (size_t i = 0; tests[i] != NULL; i++)
-        tcase_add_test(tcase, tests[i]);
-    suite_add_tcase(suite, tcase);
-    return suite;
+    return sw_suite_with("program", tests, 30, set_up, tear_down);
 }

@@ -372,12 +372,5 @@ Suite *sw_suite(void)
                                   bad_parts_are_told_and_give_no_output,
                                   bad_weather_is_told_and_gives_no_output,
                                   NULL};
-    Suite *suite = suite_create("bad inputs");
-    TCase *tcase = tcase_create("bad inputs");
-    tcase_set_timeout(tcase, 60);
-    tcase_add_checked_fixture(tcase, set_up, tear_down);
-    for (size_t i = 0; tests[i] != NULL; i++)
-        tcase_add_test(tcase, tests[i]);
-    suite_add_tcase(suite, tcase);
-    return suite;
+    return sw_suite_with("bad inputs", tests, 60, set_up, tear_down);
 }

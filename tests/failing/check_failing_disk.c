@@ -253,12 +253,5 @@ Suite *sw_suite(void)
                                   a_draft_that_finds_no_place_is_told,
                                   what_may_not_be_read_or_written_is_told,
                                   NULL};
-    Suite *suite = suite_create("failing disk");
-    TCase *tcase = tcase_create("failing disk");
-    tcase_set_timeout(tcase, 60);
-    tcase_add_checked_fixture(tcase, set_up, tear_down);
-    for (size_t i = 0; tests[i] != NULL; i++)
-        tcase_add_test(tcase, tests[i]);
-    suite_add_tcase(suite, tcase);
-    return suite;
+    return sw_suite_with("failing disk", tests, 60, set_up, tear_down);
 }

@@ -591,12 +591,5 @@ Suite *sw_suite(void)
                                   reporting_without_memory,
                                   drafting_without_memory,
                                   NULL};
-    Suite *suite = suite_create("failing memory");
-    TCase *tcase = tcase_create("failing memory");
-    tcase_set_timeout(tcase, 240);
-    tcase_add_checked_fixture(tcase, set_up, tear_down);
-    for (size_t i = 0; tests[i] != NULL; i++)
-        tcase_add_test(tcase, tests[i]);
-    suite_add_tcase(suite, tcase);
-    return suite;
+    return sw_suite_with("failing memory", tests, 240, set_up, tear_down);
 }

@@ -438,12 +438,5 @@ Suite *sw_suite(void)
     const TTest *const tests[] = {
         rehearse_with_a_ledger, rehearse_over_a_ledger, rehearse_as_json,       check_all_kinds_of_files,
         draft_both_files,       draft_over_both_files,  draft_a_trip_for_a_van, NULL};
-    Suite *suite = suite_create("failing program");
-    TCase *tcase = tcase_create("failing program");
-    tcase_set_timeout(tcase, 600);
-    tcase_add_checked_fixture(tcase, set_up, tear_down);
-    for (size_t i = 0; tests[i] != NULL; i++)
-        tcase_add_test(tcase, tests[i]);
-    suite_add_tcase(suite, tcase);
-    return suite;
+    return sw_suite_with("failing program", tests, 600, set_up, tear_down);
 }

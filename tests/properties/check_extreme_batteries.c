@@ -79,9 +79,9 @@ START_TEST(energy_balances_where_a_step_hardly_touches_the_bank)
             v.start_soc = soc;
             v.array_w[0] = 1.0;
             v.array_keep[0] = 1.0;
-            sw_fill(f.yield[0], STEPS / 2, STEPS / 2, 1.0);
-            sw_fill(f.load_w[SW_BUS_DC][SW_MUST], 0, STEPS / 2, 2.0);
-            sw_fill(f.dc_peak_w[SW_MUST], 0, STEPS / 2, 2.0);
+            fill_column(f.yield[0], STEPS / 2, STEPS / 2, 1.0);
+            fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, STEPS / 2, 2.0);
+            fill_column(f.dc_peak_w[SW_MUST], 0, STEPS / 2, 2.0);
             for (int lane = 0; lane < SW_TILE; lane++)
                 sw_tile_set(&plan, &state, lane, &v, 900);
             ck_assert_msg(sw_march(&f, &plan, &state, NULL, NULL) == SW_OK, "chemistry %d at charge %g",

@@ -535,9 +535,9 @@ static int switch_off(sw_forcing *f, sw_bus bus, sw_held held)
     int any = 0;
     for (int32_t row = 0; row < f->steps; row++)
         any |= f->load_w[bus][held][row] > 0.0;
-    sw_fill(f->load_w[bus][held], 0, f->steps, 0.0);
+    fill_column(f->load_w[bus][held], 0, f->steps, 0.0);
     if (bus == SW_BUS_AC)
-        sw_fill(f->peak_w[held], 0, f->steps, 0.0);
+        fill_column(f->peak_w[held], 0, f->steps, 0.0);
     return any;
 }
 

@@ -4,15 +4,22 @@
 #include <stdlib.h>
 #include <sys/stat.h>
 
-Suite *sw_suite_of(const char *name, const TTest *const *tests, double timeout_s)
+Suite *sw_suite_with(const char *name, const TTest *const *tests, double timeout_s, SFun set_up,
+                     SFun tear_down)
 {
     Suite *suite = suite_create(name);
     TCase *tcase = tcase_create(name);
     tcase_set_timeout(tcase, timeout_s);
+    tcase_add_checked_fixture(tcase, set_up, tear_down);
     for (; *tests != NULL; tests++)
         tcase_add_test(tcase, *tests);
     suite_add_tcase(suite, tcase);
     return suite;
+}
+
+Suite *sw_suite_of(const char *name, const TTest *const *tests, double timeout_s)
+{
+    return sw_suite_with(name, tests, timeout_s, NULL, NULL);
 }
 
 static unsigned long from_environment(const char *name, unsigned long usual)

@@ -11,6 +11,10 @@ Suite *sw_suite(void);
 /// A suite with one test case of the given functions (an array ended by NULL), with a time limit in seconds.
 Suite *sw_suite_of(const char *name, const TTest *const *tests, double timeout_s);
 
+/// The same with what is done before and after each test.
+Suite *sw_suite_with(const char *name, const TTest *const *tests, double timeout_s, SFun set_up,
+                     SFun tear_down);
+
 /// How many random cases a test takes: `usual`, or as many as the environment's STILLWATT_CASES says, and the
 /// seed of the first, 1 or STILLWATT_SEED. For long runs; set CK_TIMEOUT_MULTIPLIER besides.
 unsigned long sw_random_cases(unsigned long usual);

@@ -53,10 +53,10 @@ sw_forcing sw_forcing_made(int32_t steps, int32_t step_s, int arrays)
 {
     sw_forcing f = {.steps = steps, .step_s = step_s, .arrays = arrays};
     allocate(&f);
-    sw_fill(f.air_c, 0, steps, 25.0);
-    sw_fill(f.cabin_c, 0, steps, 25.0);
+    fill_column(f.air_c, 0, steps, 25.0);
+    fill_column(f.cabin_c, 0, steps, 25.0);
     for (int a = 0; a < arrays; a++)
-        sw_fill(f.cell_c[a], 0, steps, 25.0);
+        fill_column(f.cell_c[a], 0, steps, 25.0);
     return f;
 }
 
@@ -84,7 +84,7 @@ void sw_forcing_unmake(sw_forcing *forcing)
     memset(forcing, 0, sizeof *forcing);
 }
 
-void sw_fill(double *column, int32_t first, int32_t count, double value)
+void fill_column(double *column, int32_t first, int32_t count, double value)
 {
     for (int32_t row = first; row < first + count; row++)
         column[row] = value;
@@ -176,8 +176,8 @@ static void random_stays(gsl_rng *r, sw_forcing *f)
         double idle = in_range(r, 0.0, 0.4);
         for (int32_t row = s.first; row < s.first + s.count; row++)
             f->flags[row] |= SW_STEP_DRIVING;
-        sw_fill(f->cruise_share, s.first, s.count, 1.0 - idle);
-        sw_fill(f->idle_share, s.first, s.count, idle);
+        fill_column(f->cruise_share, s.first, s.count, 1.0 - idle);
+        fill_column(f->idle_share, s.first, s.count, idle);
     }
     for (int hookups = (int)gsl_rng_uniform_int(r, 3); hookups > 0; hookups--) {
         span s = random_span(r, f, 1.0, 16.0);
@@ -186,8 +186,8 @@ static void random_stays(gsl_rng *r, sw_forcing *f)
             f->flags[row] |= SW_STEP_SHORE;
             f->flags[row] &= (uint8_t)~SW_STEP_DRIVING;
         }
-        sw_fill(f->pedestal_va, s.first, s.count, va);
-        sw_fill(f->pedestal_steady_va, s.first, s.count, va * steady);
+        fill_column(f->pedestal_va, s.first, s.count, va);
+        fill_column(f->pedestal_steady_va, s.first, s.count, va * steady);
     }
 }
 

@@ -15,7 +15,7 @@ sw_forcing sw_forcing_halved(const sw_forcing *forcing);
 void sw_forcing_unmake(sw_forcing *forcing);
 
 /// Sets rows first..first+count-1 of a column.
-void sw_fill(double *column, int32_t first, int32_t count, double value);
+void fill_column(double *column, int32_t first, int32_t count, double value);
 
 /// A 12 V 100 Ah battery at 25 degC and half charge with nothing beside it; no losses but its resistance,
 /// limits out of the way, cut-outs at 0 V.
