@@ -33,7 +33,7 @@ program_run program_do(const char *folder, const char *command)
     snprintf(out, sizeof out, "/tmp/stillwatt-out-%d-%d", (int)getpid(), count);
     snprintf(err, sizeof err, "/tmp/stillwatt-err-%d-%d", (int)getpid(), count++);
     snprintf(line, sizeof line,
-             "cd '%s' && { stillwatt() { '%s' \"$@\"; }; unset COLUMNS NO_COLOR; export LC_ALL=C "
+             "cd '%s' && { stillwatt() { $STILLWATT_UNDER '%s' \"$@\"; }; unset COLUMNS NO_COLOR; export LC_ALL=C "
              "STILLWATT_DATA='%s'; "
              "%s\n} >'%s' 2>'%s' </dev/null",
              folder, SW_PROGRAM, SW_SOURCE_DIR, command, out, err);

@@ -8,7 +8,8 @@ typedef struct program_run {
 } program_run;
 
 /// Runs a shell command in `folder` with `stillwatt` as the program, the source tree's data, 80 columns, an
-/// ASCII locale.
+/// ASCII locale. What the environment's STILLWATT_UNDER says goes before the program, such as "valgrind
+/// --quiet".
 program_run program_do(const char *folder, const char *command);
 void program_forget(program_run *run);
 
