@@ -182,6 +182,31 @@ START_TEST(the_absorption_voltage_bounds_a_strong_charger)
 }
 END_TEST
 
+/* -24 mV/K per 12 V from 25 degC (from memory): 14.4 V becomes 14.64 V at 15 degC and 14.16 V at 35, of two
+   units in series twice that. A resistance of a tired bank, so that the voltage bounds the current and not
+   the acceptance. */
+START_TEST(the_absorption_voltage_of_agm_follows_its_temperature)
+{
+    static const double at_c[] = {15.0, 25.0, 35.0}, held_v[] = {14.64, 14.4, 14.16};
+    for (int i = 0; i < 3; i++) {
+        sw_forcing f = sw_forcing_made(12, 300, 0);
+        fill_column(f.cabin_c, 0, f.steps, at_c[i]);
+        fill_column(f.cruise_share, 0, f.steps, 1.0);
+        sw_variant v = sw_plain_variant(SW_AGM);
+        v.units_12v = 2.0;
+        v.absorption_v *= 2.0;
+        v.resistance_ohm = 0.5;
+        v.start_c = at_c[i];
+        v.alternator_cruise_w = 5000.0;
+        record r = marched(&f, &v);
+        for (int n = 0; n < r.steps; n++)
+            ck_assert_double_eq_tol(r.flow[n].battery_v[0], 2.0 * held_v[i], 1e-11);
+        forget(&r);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 START_TEST(cold_forbids_charging_then_ramps_it)
 {
     static const double air_c[] = {-5.0, 0.0, 2.5, 5.0, 10.0, 30.0, -5.0};
@@ -364,6 +389,29 @@ START_TEST(an_almost_empty_battery_gives_up_classes_in_order)
                           "lane %d class %d", lane, held);
         ck_assert_double_eq(r.flow[0].cut_off[lane], lane % 4 == 3 ? 1.0 : 0.0);
     }
+    forget(&r);
+    sw_forcing_unmake(&f);
+}
+END_TEST
+
+/* Resting below its cut-out voltage a battery gives nothing, which is no matter of the rate: 60 W of sources
+   do not carry a load of 50 W with a start of 80 W, and the load is lost because the battery is empty. */
+START_TEST(below_its_cut_out_voltage_a_battery_counts_as_empty)
+{
+    sw_forcing f = sw_forcing_made(1, 300, 0);
+    fill_column(f.load_w[SW_BUS_DC][SW_WANT], 0, 1, 50.0);
+    fill_column(f.dc_peak_w[SW_WANT], 0, 1, 80.0);
+    fill_column(f.cruise_share, 0, 1, 1.0);
+    sw_variant v = sw_plain_variant(SW_LIFEPO4);
+    v.alternator_cruise_w = 60.0;
+    v.cut_out_v = ocv_v(&v, 0.5) + 0.1;
+    record r = marched(&f, &v);
+    ck_assert_double_eq(r.flow[0].lost[SW_BUS_DC][SW_WANT][0], SW_LOST_EMPTY);
+    forget(&r);
+    v.cut_out_v = 0.0;
+    v.discharge_limit_a = 1.0; /* connected, and 13 W besides: now it is the rate */
+    r = marched(&f, &v);
+    ck_assert_double_eq(r.flow[0].lost[SW_BUS_DC][SW_WANT][0], SW_LOST_RATE);
     forget(&r);
     sw_forcing_unmake(&f);
 }
@@ -706,11 +754,13 @@ Suite *sw_suite(void)
         three_constant_loads_draw_what_the_battery_equation_says,
         charging_goes_on_the_edge_of_its_limits_until_full,
         the_absorption_voltage_bounds_a_strong_charger,
+        the_absorption_voltage_of_agm_follows_its_temperature,
         cold_forbids_charging_then_ramps_it,
         shore_carries_ac_first_and_drops_whole_classes_beyond_its_limit,
         the_inverter_drops_whole_classes_by_their_power_of_a_moment,
         low_voltage_trips_the_inverter_until_its_restart_level,
         an_almost_empty_battery_gives_up_classes_in_order,
+        below_its_cut_out_voltage_a_battery_counts_as_empty,
         a_battery_cut_off_comes_back_at_its_restart_level,
         cold_locks_charge_and_warmth_gives_it_back,
         a_high_rate_locks_charge_and_rest_gives_it_back,

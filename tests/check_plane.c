@@ -140,6 +140,19 @@ static sw_plane_light light_on(const scene *s, double beam_open, double sky_open
     return on;
 }
 
+/* Sky light of next to nothing beside a full beam: the ratio that Perez's clearness is made of leaves the
+ * doubles. */
+START_TEST(a_sky_of_next_to_nothing_gives_next_to_nothing)
+{
+    uint64_t state = 7;
+    scene s = random_scene(&state);
+    s.light = (sw_light){.ghi_w_m2 = 500.0, .dni_w_m2 = 1000.0, .dhi_w_m2 = 5e-324};
+    sw_plane_light on = light_on(&s, 1.0, 1.0);
+    ck_assert(on.sky_w_m2 >= 0.0 && on.sky_w_m2 < 1e-300);
+    ck_assert(isfinite(on.effective_w_m2));
+}
+END_TEST
+
 // 1e-12 of the light that went in: the terms cancel against each other, so that is the scale of their
 // rounding.
 START_TEST(any_light_on_any_plane_is_what_the_slow_computation_says)
@@ -280,6 +293,7 @@ Suite *sw_suite(void)
         incidence_is_the_five_terms_of_the_handbook,
         the_glass_without_angles_is_the_glass_with_angles,
         a_panel_that_faces_down_sees_the_ground_as_its_mirror_image_sees_the_sky,
+        a_sky_of_next_to_nothing_gives_next_to_nothing,
         any_light_on_any_plane_is_what_the_slow_computation_says,
         no_light_is_ever_negative_and_glass_never_adds_to_it,
         a_flat_panel_has_the_light_of_the_ground_it_lies_on,

@@ -286,7 +286,7 @@ void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, 
         double current = x[l] / c->hours, stored = stored_wh[l];
         out->battery_a[l] = current;
         out->resistance_loss_w[l] = c->ohm[l] * current * current;
-        out->coulombic_loss_w[l] = x[l] > 0.0 ? 0.0 : stored * (1.0 / g[l] - 1.0) / c->hours;
+        out->coulombic_loss_w[l] = stored * (1.0 / g[l] - 1.0) / c->hours; // none discharging: g is 1
         out->stored_w[l] = stored / c->hours - out->self_loss_w[l];
         out->battery_v[l] = end_v[l] - c->ohm[l] * current;
         out->soc[l] = s->charge_ah[l] * p->inverse_capacity[l];
