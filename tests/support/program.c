@@ -32,11 +32,12 @@ program_run program_do(const char *folder, const char *command)
     char out[256], err[256], line[8192];
     snprintf(out, sizeof out, "/tmp/stillwatt-out-%d-%d", (int)getpid(), count);
     snprintf(err, sizeof err, "/tmp/stillwatt-err-%d-%d", (int)getpid(), count++);
-    snprintf(line, sizeof line,
-             "cd '%s' && { stillwatt() { $STILLWATT_UNDER '%s' \"$@\"; }; unset COLUMNS NO_COLOR; export LC_ALL=C "
-             "STILLWATT_DATA='%s'; "
-             "%s\n} >'%s' 2>'%s' </dev/null",
-             folder, SW_PROGRAM, SW_SOURCE_DIR, command, out, err);
+    snprintf(
+        line, sizeof line,
+        "cd '%s' && { stillwatt() { $STILLWATT_UNDER '%s' \"$@\"; }; unset COLUMNS NO_COLOR; export LC_ALL=C "
+        "STILLWATT_DATA='%s'; "
+        "%s\n} >'%s' 2>'%s' </dev/null",
+        folder, SW_PROGRAM, SW_SOURCE_DIR, command, out, err);
     int status = system(line);
     program_run run = {WIFEXITED(status) ? WEXITSTATUS(status) : -1, slurp(out), slurp(err)};
     unlink(out);
