@@ -21,7 +21,7 @@ typedef struct bench {
     sw_itinerary *it;
     int32_t steps, step_s;
     uint8_t *flags;
-    double *air_c, *cabin_c, *mean_w, *peak_w, *on_s;
+    double *air_c, *cabin_c, *mean_w, *peak_w, *long_w;
 } bench;
 
 static void *zeroed(size_t count, size_t size)
@@ -39,7 +39,7 @@ static bench bench_of(const char *legs, int32_t step_s)
     b.it = itinerary_of(b.plan);
     b.steps = (int32_t)((b.it->end_s - b.it->start_s) / step_s);
     b.flags = zeroed((size_t)b.steps, 1);
-    double **columns[] = {&b.air_c, &b.cabin_c, &b.mean_w, &b.peak_w, &b.on_s};
+    double **columns[] = {&b.air_c, &b.cabin_c, &b.mean_w, &b.peak_w, &b.long_w};
     for (int i = 0; i < 5; i++)
         *columns[i] = zeroed((size_t)b.steps, sizeof(double));
     return b;
@@ -54,7 +54,7 @@ static void clear(bench *b)
     free(b->cabin_c);
     free(b->mean_w);
     free(b->peak_w);
-    free(b->on_s);
+    free(b->long_w);
 }
 
 static void lay(bench *b, const sw_load_spec *load)
@@ -62,8 +62,10 @@ static void lay(bench *b, const sw_load_spec *load)
     step_facts facts = {b->flags, b->air_c, b->cabin_c};
     memset(b->mean_w, 0, (size_t)b->steps * sizeof(double));
     memset(b->peak_w, 0, (size_t)b->steps * sizeof(double));
-    memset(b->on_s, 0, (size_t)b->steps * sizeof(double));
-    sw_schedule_load(load, 12, b->it, &facts, b->steps, b->step_s, b->mean_w, b->peak_w, b->on_s);
+    memset(b->long_w, 0, (size_t)b->steps * sizeof(double));
+    ck_assert_int_eq(
+        sw_schedule_load(load, 12, b->it, &facts, b->steps, b->step_s, b->mean_w, b->peak_w, b->long_w),
+        SW_OK);
 }
 
 static double energy_between(const bench *b, int64_t from_s, int64_t to_s)
@@ -151,6 +153,13 @@ START_TEST(short_uses_are_no_continuous_load_whatever_the_step)
     for (int32_t step_s = 300; step_s <= 3600; step_s *= 2 + (step_s == 600)) { // 300, 600, 1800, 3600
         SAME(continuous_wh("\"each\": \"5 min\", \"uses\": 24", step_s), 0);
         SAME(continuous_wh("\"each\": \"175 min\", \"at\": [\"07:10\"]", step_s), 0);
+        // Two uses with a quarter of an hour between them are two, though both reach into an hour of the
+        // clock.
+        SAME(continuous_wh("\"each\": \"175 min\", \"at\": [\"07:10\", \"10:20\"]", step_s), 0);
+        // Uses that overlap are one run, no longer than from its begin to its end.
+        SAME(continuous_wh("\"each\": \"100 min\", \"at\": [\"07:10\", \"07:20\", \"08:00\"]", step_s), 0);
+        ck_assert_double_ge(continuous_wh("\"each\": \"100 min\", \"at\": [\"07:10\", \"08:50\"]", step_s),
+                            200 * 15 - 1e-6);
         // The step in which a run begins or ends counts whole: its power is there at one moment.
         ck_assert_double_ge(continuous_wh("\"each\": \"185 min\", \"at\": [\"07:10\"]", step_s),
                             185 * 15 - 1e-6);

@@ -280,51 +280,39 @@ static void switch_inverter(maker *m)
         f->flags[i] |= share[i] > 0.5 ? SW_STEP_INVERTER : 0;
 }
 
-#define STEADY_S 10800 // three hours: what codes call a continuous load [nec]
-
-/* Adds the parts of a load's power that go on for three hours or more. A run fills the steps between those in
-   which it begins and ends, so that short uses in every one of some long steps are no run. */
-static void add_steady(const double *peak, const double *on_s, int32_t steps, int32_t step_s, double *steady)
+static void add_column(double *sum, const double *part, int32_t steps)
 {
-    int32_t added = 0; // steps before this one are done: a step may end one run and begin the next
-    for (int32_t from = 0; from < steps; from++) {
-        int32_t to = from;
-        double run_s = from > 0 ? on_s[from - 1] : 0.0;
-        while (to < steps && on_s[to] >= step_s)
-            run_s += on_s[to++];
-        if (to == from)
-            continue;
-        run_s += to < steps ? on_s[to] : 0.0;
-        int32_t first = from > 0 ? from - 1 : 0, last = to < steps ? to : steps - 1;
-        for (int32_t i = first > added ? first : added; i <= last && run_s >= STEADY_S; i++) {
-            steady[i] += peak[i];
-            added = i + 1;
-        }
-        from = to;
-    }
+    for (int32_t i = 0; i < steps; i++)
+        sum[i] += part[i];
 }
 
-static void lay_loads(maker *m)
+/* Two columns are borrowed from load to load; `mean` is kept. @return 0 without memory */
+static int lay_load(maker *m, const sw_load_spec *load, double *mean, double *peak, double *steady)
 {
     const sw_van *van = m->plan->van;
     sw_forcing *f = &m->course->forcing[0];
     step_facts facts = {f->flags, f->air_c, f->cabin_c};
     double bank_v = van->battery.unit_v * van->battery.series;
-    double *peak = column(m), *on_s = column(m);
-    for (int k = 0; k < van->loads && peak != NULL && on_s != NULL; k++) {
-        const sw_load_spec *load = &van->load[k];
+    int ac = load->bus == SW_BUS_AC;
+    memset(peak, 0, (size_t)m->steps * sizeof *peak);
+    memset(steady, 0, (size_t)m->steps * sizeof *steady);
+    if (sw_schedule_load(load, bank_v, m->course->itinerary, &facts, m->steps, m->step_s, mean, peak,
+                         ac ? steady : NULL) != SW_OK)
+        return 0;
+    add_column(f->load_w[load->bus][load->held], mean, m->steps);
+    add_column((ac ? f->peak_w : f->dc_peak_w)[load->held], peak, m->steps);
+    if (ac)
+        add_column(f->steady_w[load->held], steady, m->steps);
+    return 1;
+}
+
+static void lay_loads(maker *m)
+{
+    const sw_van *van = m->plan->van;
+    double *peak = column(m), *steady = column(m);
+    for (int k = 0; k < van->loads && !m->short_of_memory; k++) {
         double *mean = m->course->asked_w[k] = column(m);
-        if (mean == NULL)
-            return;
-        memset(peak, 0, (size_t)m->steps * sizeof *peak);
-        memset(on_s, 0, (size_t)m->steps * sizeof *on_s);
-        sw_schedule_load(load, bank_v, m->course->itinerary, &facts, m->steps, m->step_s, mean, peak, on_s);
-        for (int32_t i = 0; i < m->steps; i++) {
-            f->load_w[load->bus][load->held][i] += mean[i];
-            (load->bus == SW_BUS_AC ? f->peak_w : f->dc_peak_w)[load->held][i] += peak[i];
-        }
-        if (load->bus == SW_BUS_AC)
-            add_steady(peak, on_s, m->steps, m->step_s, f->steady_w[load->held]);
+        m->short_of_memory = m->short_of_memory || !lay_load(m, &van->load[k], mean, peak, steady);
     }
 }
 

@@ -2,6 +2,7 @@
 #include "trip/schedule.h"
 
 #include "stillwatt/civil.h"
+#include "trip/schedule_runs.h"
 
 #include <math.h>
 
@@ -12,7 +13,8 @@
 typedef struct layer {
     const sw_itinerary *it;
     int32_t steps, step_s;
-    double *mean, *peak, *on_s; // peak and on_s may be NULL
+    double *mean, *peak; // peak may be NULL
+    sw_runs *on;         // NULL: nobody asks
 } layer;
 
 /* Adds `power` from `from` to `to`; what lies outside the trip is left out. */
@@ -23,13 +25,13 @@ static void lay(const layer *out, int64_t from_s, int64_t to_s, double power)
     to_s = to_s > end ? end : to_s;
     if (from_s >= to_s)
         return;
+    if (out->on != NULL)
+        sw_runs_add(out->on, from_s, to_s);
     int32_t last = (int32_t)((to_s - 1 - start) / out->step_s);
     for (int32_t i = (int32_t)((from_s - start) / out->step_s); i <= last; i++) {
         int64_t step_from = start + (int64_t)i * out->step_s, step_to = step_from + out->step_s;
         int64_t a = from_s > step_from ? from_s : step_from, b = to_s < step_to ? to_s : step_to;
         out->mean[i] += power * (double)(b - a) / out->step_s;
-        if (out->on_s != NULL)
-            out->on_s[i] += (double)(b - a);
         if (out->peak != NULL)
             out->peak[i] = out->peak[i] > power ? out->peak[i] : power;
     }
@@ -219,36 +221,47 @@ static int met(const sw_load_spec *load, const step_facts *facts, int32_t i)
 
 // ---- entry points ----
 
-void sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it,
-                      const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w, double *peak_w,
-                      double *on_s)
+static void lay_load(const layer *out, const sw_load_spec *load, double bank_v)
 {
-    layer out = {it, steps, step_s, mean_w, peak_w, on_s};
-    laying l = {.out = &out, .load = load, .hours = load->hours != NULL ? load->hours : &all_day};
+    laying l = {.out = out, .load = load, .hours = load->hours != NULL ? load->hours : &all_day};
     for (int i = 0; i < DATES_AT_ONCE; i++)
         l.done[i].date = INT64_MIN;
     l.power_w = load->power_w * load->count;
     l.energy_wh = (isnan(load->per_day_wh) ? load->per_day_ah * bank_v : load->per_day_wh) * load->count;
     switch (load->kind) {
     case SW_LOAD_STEADY:
-        each_date(it, lay_steady, &l);
+        each_date(out->it, lay_steady, &l);
         break;
     case SW_LOAD_USE:
-        each_date(it, lay_uses, &l);
+        each_date(out->it, lay_uses, &l);
         break;
     case SW_LOAD_MEASURED:
-        each_date(it, lay_measured, &l);
+        each_date(out->it, lay_measured, &l);
         break;
     default:
         break; // a fridge follows the cabin, in the march
     }
+}
+
+sw_status sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it,
+                           const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w,
+                           double *peak_w, double *long_w)
+{
+    sw_runs on = {0};
+    layer out = {it, steps, step_s, mean_w, peak_w, long_w != NULL ? &on : NULL};
+    double duty = load->kind == SW_LOAD_MEASURED ? 1.0 : load->duty;
+    lay_load(&out, load, bank_v);
     for (int32_t i = 0; i < steps; i++) {
-        double on = met(load, facts, i) ? 1.0 : 0.0;
-        double duty = load->kind == SW_LOAD_MEASURED ? 1.0 : load->duty;
-        mean_w[i] *= on * duty;
-        peak_w[i] = fmax(peak_w[i] * on, mean_w[i]);
-        on_s[i] = fmin(on_s[i], step_s) * on; // uses may overlap
+        double is_on = met(load, facts, i) ? 1.0 : 0.0;
+        mean_w[i] *= is_on * duty;
+        peak_w[i] = fmax(peak_w[i] * is_on, mean_w[i]);
     }
+    sw_runs_join(&on);
+    if (long_w != NULL)
+        sw_runs_long(&on, it->start_s, steps, step_s, peak_w, long_w);
+    sw_status status = on.short_of_memory ? SW_NO_MEMORY : SW_OK;
+    sw_runs_free(&on);
+    return status;
 }
 
 void sw_schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,

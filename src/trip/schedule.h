@@ -11,11 +11,12 @@ typedef struct step_facts {
     const double *air_c, *cabin_c;
 } step_facts;
 
-/// Power of one load [W], mean of each step, and its greatest at one moment of the step, and the seconds of
-/// the step in which it is switched on; all zeroed by the caller.
-void sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it,
-                      const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w, double *peak_w,
-                      double *on_s);
+/// Power of one load [W]: mean of each step, its greatest at one moment of the step, and that again in steps
+/// that a run of three hours and more reaches into. All zeroed by the caller; `long_w` may be NULL.
+/// @return SW_OK or SW_NO_MEMORY
+sw_status sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_itinerary *it,
+                           const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w,
+                           double *peak_w, double *long_w);
 
 /// Share of each step in which local hours are within windows (NULL: always).
 void sw_schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
