@@ -121,10 +121,32 @@ static int synchronised(int descriptor)
     return result == 0;
 }
 
-/* @return 0 after an error, which is then in errno; no part is left then */
-static int write_part(const char *part, const char *text)
+#define PARTS_MAX 100 // names that are tried before giving up
+
+/* Opens NAME.part, or NAME.1.part and so on where something has that name: what is there, a file, a link or a
+   pipe, is somebody else's. @return -1 after an error, which is then in errno */
+static int open_part(const char *name, char *part, size_t size)
 {
-    int descriptor = open(part, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+    int descriptor = -1;
+    for (int i = 0; i < PARTS_MAX && descriptor < 0; i++) {
+        char number[16] = "";
+        if (i > 0)
+            snprintf(number, sizeof number, ".%d", i);
+        if (snprintf(part, size, "%s%s.part", name, number) >= (int)size) {
+            errno = ENAMETOOLONG;
+            return -1;
+        }
+        descriptor = open(part, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        if (descriptor < 0 && errno != EEXIST)
+            return -1;
+    }
+    return descriptor;
+}
+
+/* @return 0 after an error, which is then in errno; no part is left then */
+static int write_part(const char *name, const char *text, char *part, size_t size)
+{
+    int descriptor = open_part(name, part, size);
     if (descriptor < 0)
         return 0;
     int good = write_all(descriptor, text) && synchronised(descriptor);
@@ -188,10 +210,8 @@ int write_whole(const char *name, const char *text)
     int wrong = refuse_other_kind(name, text);
     if (wrong != 0)
         return wrong;
-    if (snprintf(part, sizeof part, "%s.part", name) >= (int)sizeof part)
-        return complain(4, "the name %.40s... is too long", name);
-    if (!write_part(part, text))
-        return complain(4, "could not write %s: %s", name, strerror(errno));
+    if (!write_part(name, text, part, sizeof part))
+        return complain(4, "could not write %.500s: %s", name, strerror(errno));
     if (rename(part, name) == 0)
         return 0;
     int error = errno;

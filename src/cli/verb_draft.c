@@ -7,6 +7,7 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #define PATH_SIZE 4096
@@ -167,6 +168,16 @@ typedef struct outgoing {
     int had_old; ///< `old` holds what was at `path`
 } outgoing;
 
+/* What has a name that is needed on the way is somebody else's. @return 0 or the exit status after a message
+ */
+static int refuse_in_the_way(const char *path)
+{
+    struct stat st;
+    if (lstat(path, &st) != 0 && errno == ENOENT)
+        return 0;
+    return complain(4, "%s is in the way of the files that are written; give it another name", path);
+}
+
 static int write_fresh(const drafting *d, outgoing *o)
 {
     char *text = NULL;
@@ -177,6 +188,11 @@ static int write_fresh(const drafting *d, outgoing *o)
         !draft_path(d, fresh_name, o->fresh, sizeof o->fresh) ||
         !draft_path(d, old_name, o->old, sizeof o->old))
         return complain(4, "the name of the folder is too long");
+    int in_the_way = refuse_in_the_way(o->fresh);
+    if (in_the_way == 0)
+        in_the_way = refuse_in_the_way(o->old);
+    if (in_the_way != 0)
+        return in_the_way;
     if (o->text(&d->answers, &text) != SW_OK)
         return complain(4, "there is not enough memory for %s", o->name);
     int wrong = write_whole(o->fresh, text);
@@ -243,8 +259,10 @@ static int move_all_in(outgoing *list, int count)
 static int write_files(const drafting *d, outgoing *list, int count)
 {
     int wrong = 0, written = 0;
-    for (; written < count && wrong == 0; written++)
+    while (written < count && wrong == 0) {
         wrong = write_fresh(d, &list[written]);
+        written += wrong == 0;
+    }
     if (wrong == 0)
         wrong = move_all_in(list, count);
     for (int i = 0; i < written && wrong != 0; i++)

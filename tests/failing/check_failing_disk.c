@@ -102,12 +102,10 @@ START_TEST(a_ledger_that_finds_no_place_is_told)
         {"ln -s s s", "s", "could not write s: Too many levels of symbolic links"},
         {"echo mine >m", "m", "m is there and holds something else; it is not replaced"},
         {"printf star >m", "m", NULL},
-        {"mkdir l.csv.part", "l.csv", "could not write l.csv: Is a directory"},
     };
     for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
         char command[400];
-        snprintf(command, sizeof command, "rm -rf d p n s m l.csv.part && %s && " LOOK " >before",
-                 places[i].prepare);
+        snprintf(command, sizeof command, "rm -rf d p n s m && %s && " LOOK " >before", places[i].prepare);
         expect_0(command);
         snprintf(command, sizeof command, "timeout 10 '%s' rehearse trip.json --ledger '%s'", SW_PROGRAM,
                  places[i].ledger);
@@ -117,6 +115,26 @@ START_TEST(a_ledger_that_finds_no_place_is_told)
         }
         expect_4(command, places[i].says);
         expect_0(LOOK " >after; cmp before after");
+    }
+}
+END_TEST
+
+/* Whatever has the name that a ledger would have on its way is somebody else's: it stays, and the ledger
+   comes all the same. */
+START_TEST(what_has_the_name_of_a_part_stays_as_it_is)
+{
+    static const char *const there[] = {"echo mine >l.csv.part", "ln -s mine l.csv.part", "mkfifo l.csv.part",
+                                        "mkdir l.csv.part", "echo mine >l.csv.part; echo mine >l.csv.1.part"};
+    expect_0("stillwatt rehearse trip.json --ledger good.csv");
+    for (size_t i = 0; i < sizeof there / sizeof there[0]; i++) {
+        char command[400];
+        snprintf(command, sizeof command,
+                 "rm -rf l.csv l.csv.*; echo mine >mine; %s; ls -l mine l.csv.*part >before", there[i]);
+        expect_0(command);
+        snprintf(command, sizeof command, "timeout 10 '%s' rehearse trip.json --ledger l.csv", SW_PROGRAM);
+        expect_0(command);
+        expect_0("cmp l.csv good.csv && test ! -L l.csv && echo mine | cmp - mine");
+        expect_0("ls -l mine l.csv.*part | cmp - before; rm -rf l.csv l.csv.*part");
     }
 }
 END_TEST
@@ -174,8 +192,10 @@ START_TEST(a_draft_that_finds_no_place_is_told)
         {"true", "/proc", "could not write /proc/van.json.new: "},
         {"mkdir -p d/van.json", "d", "--out: d/van.json is a folder, so that no file can be written there"},
         {"mkdir d; echo mine >d/trip.json", "d", "--out: d/trip.json exists already and stays as it is"},
-        {"mkdir -p d/van.json.new", "d", "d/van.json.new is a folder, not a file; it is not replaced"},
-        {"mkdir -p d/trip.json.new.part", "d", "could not write d/trip.json.new: Is a directory"},
+        {"mkdir -p d/van.json.new", "d", "d/van.json.new is in the way of the files that are written"},
+        {"mkdir d; echo mine >d/trip.json.new", "d",
+         "d/trip.json.new is in the way of the files that are written"},
+        {"mkdir d; echo mine >d/trip.json.new.old", "d", "d/trip.json.new.old is in the way"},
     };
     for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
         char command[400];
@@ -248,6 +268,7 @@ Suite *sw_suite(void)
     const TTest *const tests[] = {an_answer_that_goes_nowhere_is_told,
                                   closed_and_full_streams_spoil_no_file,
                                   a_ledger_that_finds_no_place_is_told,
+                                  what_has_the_name_of_a_part_stays_as_it_is,
                                   a_file_that_may_not_grow_leaves_nothing,
                                   a_full_disk_leaves_nothing,
                                   a_draft_that_finds_no_place_is_told,
