@@ -32,7 +32,7 @@ install_missing() {
     "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}" >/dev/null
 }
 
-# build FOLDER CMAKE-OPTION...: configures and builds, quietly unless something goes wrong.
+# build FOLDER CMAKE-OPTION...: configures and builds, quietly unless something goes wrong; then returns 1.
 build() {
     local folder=$1 log
     shift
@@ -40,8 +40,8 @@ build() {
     if ! { cmake -S "$project" -B "$folder" "$@" && cmake --build "$folder" -j "$(nproc)"; } >"$log" 2>&1; then
         cat "$log" >&2
         rm -f "$log"
-        say "The build failed."
-        exit 1
+        say "The build in ${folder##*/} failed."
+        return 1
     fi
     rm -f "$log"
 }

@@ -74,7 +74,14 @@ static const banned everywhere[] = {
     {"puts", "cli", NO_OUTPUT},
     {"putchar", "cli", NO_OUTPUT},
     {"fputs", "cli", NO_OUTPUT},
+    {"vprintf", NULL, NO_OUTPUT},
+    {"dprintf", NULL, NO_OUTPUT},
+    {"fputc", "cli", NO_OUTPUT},
+    {"fwrite", "cli", NO_OUTPUT},
+    {"write", "cli", NO_OUTPUT},
     {"perror", NULL, NO_OUTPUT},
+    {"rename", "cli", NO_OUTPUT},
+    {"unlink", "cli", NO_OUTPUT},
     {"getenv", "cli", "take it as an argument: only the program looks at its environment"},
     {"fopen", "cli", "ask the loader, so that the same code runs without a disk"},
     {"open", "cli src/files/disk.c", "ask the loader, so that the same code runs without a disk"},
@@ -260,6 +267,19 @@ static int is_in_core(const char *member)
     return core != NULL;
 }
 
+/* What the march may call once it runs: memset and memcpy are the compiler's own. */
+static int is_plain(const char *name)
+{
+    return strcmp(name, "sqrt") == 0 || strcmp(name, "memset") == 0 || strcmp(name, "memcpy") == 0 ||
+           is_ours(name);
+}
+
+static int is_of_the_march(const char *member)
+{
+    return strncmp(member, "march", 5) == 0 &&
+           strncmp(member, "march_tile.", 11) != 0; // that one writes vans into lanes
+}
+
 /* What the compiled core calls, whatever its text looks like. Names with two underscores belong to the
  * compiler. */
 START_TEST(core_calls_libm_and_itself_only)
@@ -272,10 +292,38 @@ START_TEST(core_calls_libm_and_itself_only)
         if (!read_symbol(line, &s) || s.kind != 'U' || !is_in_core(s.member))
             continue;
         ck_assert_msg(is_math(s.name), "%s calls %s: core may call libm and itself only", s.member, s.name);
+        ck_assert_msg(!is_of_the_march(s.member) || is_plain(s.name), "%s calls %s: " PLAIN, s.member,
+                      s.name);
         seen++;
     }
     pclose(nm);
     ck_assert_msg(seen > 20, "nm named %d calls of core only: install binutils", seen);
+}
+END_TEST
+
+/* The same by what is linked, so that no macro hides it: the library but for its loader asks nothing of the
+ * system. */
+START_TEST(the_library_asks_nothing_of_the_system_but_by_its_loader)
+{
+    static const char *const asking[] = {
+        "open",        "openat",    "read",          "write",     "fopen",  "fopen64", "open64", "fwrite",
+        "fputs",       "fputc",     "putc",          "puts",      "printf", "fprintf", "rename", "unlink",
+        "getenv",      "setenv",    "time",          "exit",      "abort",  "system",  "fork",   "socket",
+        "localtime_r", "localtime", "clock_gettime", "setlocale", "rand",   "random"};
+    char line[1024];
+    symbol s;
+    int seen = 0;
+    FILE *nm = symbols_of_the_library();
+    while (fgets(line, sizeof line, nm) != NULL) {
+        if (!read_symbol(line, &s) || s.kind != 'U' || strncmp(s.member, "disk.", 5) == 0)
+            continue;
+        for (size_t i = 0; i < LENGTH_OF(asking); i++)
+            ck_assert_msg(strcmp(asking[i], s.name) != 0,
+                          "%s calls %s: ask the loader, or leave it to the program", s.member, s.name);
+        seen++;
+    }
+    pclose(nm);
+    ck_assert_int_gt(seen, 300);
 }
 END_TEST
 
@@ -286,6 +334,7 @@ Suite *sw_suite(void)
         a_banned_call_is_seen_in_code_only,
         what_the_library_exports_begins_with_sw,
         core_calls_libm_and_itself_only,
+        the_library_asks_nothing_of_the_system_but_by_its_loader,
         NULL,
     };
     return sw_suite_of("house_calls", tests, 60);

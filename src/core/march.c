@@ -35,8 +35,8 @@ static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c
     }
 }
 
-/* What comes in is what is served, lost and stored, to 1e-9 of what moves: rounding, and the end of Newton's
-   steps (numerics). */
+/* What comes in is what is served, lost and stored, to 1e-9 of what moves: rounding, and what the
+   last parabola leaves (numerics). */
 static int balances(const step *c, sw_tile_flow *out)
 {
     int good = 1;

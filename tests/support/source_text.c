@@ -55,6 +55,25 @@ static void add_folder(const char *folder, sw_source *source, int *count)
     closedir(open);
 }
 
+/* A new folder of src/ has to be added above. */
+static void expect_no_other_folder(void)
+{
+    DIR *open = opendir(SW_SOURCE_DIR "/src");
+    ck_assert_ptr_nonnull(open);
+    for (struct dirent *entry; (entry = readdir(open)) != NULL;) {
+        char path[300];
+        snprintf(path, sizeof path, "src/%s", entry->d_name);
+        int known = entry->d_name[0] == '.';
+        for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++)
+            known = known || strcmp(folders[i], path) == 0;
+        ck_assert_msg(known,
+                      "%s is not among the folders that the house's rules are checked in: add it to "
+                      "tests/support/source_text.c",
+                      path);
+    }
+    closedir(open);
+}
+
 static int by_path(const void *a, const void *b)
 {
     const sw_source *left = a, *right = b;
@@ -66,6 +85,7 @@ sw_source *sw_sources_read(int *count)
     sw_source *source = calloc(SOURCES_MAX, sizeof *source);
     ck_assert_ptr_nonnull(source);
     *count = 0;
+    expect_no_other_folder();
     for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++)
         add_folder(folders[i], source, count);
     qsort(source, (size_t)*count, sizeof *source, by_path);

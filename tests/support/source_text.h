@@ -5,8 +5,8 @@
 /// One C file or header of src/ or include/.
 typedef struct sw_source {
     char folder[32]; ///< "core", "files" ..., "include" for public headers
-    char name[64];   ///< such as "tile.h"
-    char path[128];  ///< from the project's folder, such as "src/core/tile.h"
+    char name[64];   ///< such as "march_tile.h"
+    char path[128];  ///< from the project's folder, such as "src/core/march_tile.h"
     char *text;
 } sw_source;
 
