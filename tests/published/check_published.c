@@ -6,6 +6,7 @@
 #include "support/published.h"
 #include "support/small_plan.h"
 #include "support/tilted_month.h"
+#include "support/whole_file.h"
 
 #include "stillwatt/array.h"
 #include "stillwatt/battery.h"
@@ -725,7 +726,7 @@ static complaints found; // large, so not on the stack
 static source_table sources_of_project(void)
 {
     source_table table;
-    char *markdown = text_of_file(SW_SOURCE_DIR "/DEVELOPERS.md");
+    char *markdown = read_whole_file(SW_SOURCE_DIR "/DEVELOPERS.md", NULL);
     ck_assert_ptr_nonnull(markdown);
     sources_of(markdown, "DEVELOPERS.md", &table, &found);
     free(markdown);
@@ -752,7 +753,7 @@ static void run_file(const char *name, const published_rules *rules, published_t
     char path[1024];
     published_tally tally;
     snprintf(path, sizeof path, SW_SOURCE_DIR "/tests/published/%s", name);
-    char *text = text_of_file(path);
+    char *text = read_whole_file(path, NULL);
     ck_assert_msg(text != NULL, "%s cannot be read", path);
     published_run(text, name, rules, &tally, &found);
     free(text);
