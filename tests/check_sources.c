@@ -204,8 +204,7 @@ START_TEST(an_equation_with_a_source_or_a_mark_is_left_alone)
         "// (numerics)\n#define A 1e-9\n#define B 1e-10\n",
         "static const double k[] = {\n    12.0, // said so (definition: of k)\n};\n",
         "double f(double x1e5, double exponent)\n{\n    return 2.0 * x1e5 + 0.5 * exponent - 9 / (3.0);\n}\n",
-        "double log_of(double x);\n\n// as others (and we; convention; numerics) do\ndouble f(void)\n{\n\n   "
-        " return 90.0;\n}\n",
+        "double log_of(double x);\n\n// as all (and we; convention) do\ndouble f(void)\n{\n\n    90.0;\n}\n",
     };
     for (size_t i = 0; i < sizeof right / sizeof right[0]; i++)
         ck_assert_msg(unsourced(right[i]) == 0, "%s%s", right[i], found.text);
