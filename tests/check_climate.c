@@ -1,6 +1,7 @@
 // What the table of stations says about a place between them.
 #include "stillwatt/stations.h"
 #include "support/checks.h"
+#include "support/whole_file.h"
 
 #include <libnova/earth.h>
 #include <libnova/solar.h>
@@ -180,12 +181,8 @@ END_TEST
 
 static char *whole_table(size_t *length)
 {
-    FILE *file = fopen(SW_SOURCE_DIR "/weather/stations.csv", "rb");
-    ck_assert_ptr_nonnull(file);
-    char *text = malloc(1 << 20);
+    char *text = read_whole_file(SW_SOURCE_DIR "/weather/stations.csv", length);
     ck_assert_ptr_nonnull(text);
-    *length = fread(text, 1, 1 << 20, file);
-    fclose(file);
     return text;
 }
 

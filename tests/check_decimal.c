@@ -1,4 +1,4 @@
-// Decimal numerals [clinger-1990] against the C library's own reader, which the C locale makes correctly
+// Decimal numerals against the C library's own reader, which the C locale makes correctly
 // rounded too.
 #include "files/decimal.h"
 #include "support/checks.h"
@@ -10,6 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* [clinger-1990] asks for the nearest double, ties to even, of every numeral. */
 static void check(const char *text)
 {
     double value = NAN, expected = strtod(text, NULL);

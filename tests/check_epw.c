@@ -1,4 +1,4 @@
-// The EPW reader on invented years, laid out by [epw]: what it reads, and what it mends.
+// The EPW reader on invented years: what it reads, and what it mends.
 #include "stillwatt/zone.h"
 #include "support/checks.h"
 #include "support/invented_epw.h"
@@ -42,6 +42,7 @@ START_TEST(a_year_is_read_as_it_stands)
 }
 END_TEST
 
+/* [epw] labels a row with the hour that ends it, from 1 to 24, in the standard time of the place. */
 START_TEST(the_row_labelled_with_an_hour_covers_the_hour_before)
 {
     epw_reading r = read_invented(&invented_plain);

@@ -1,6 +1,7 @@
 // The EPW reader on real files: their monthly means, their timing against the sun, and speed.
 #include "stillwatt/series.h"
 #include "support/checks.h"
+#include "support/whole_file.h"
 
 #include <libnova/julian_day.h>
 #include <libnova/sidereal_time.h>
@@ -38,15 +39,8 @@ static char *whole_file(const char *name, size_t *length)
 {
     char path[400];
     snprintf(path, sizeof path, "%s/weather-data/%s", SW_SHARED_DIR, name);
-    FILE *file = fopen(path, "rb");
-    ck_assert_msg(file != NULL, "cannot open %s", path);
-    fseek(file, 0, SEEK_END);
-    *length = (size_t)ftell(file);
-    rewind(file);
-    char *text = malloc(*length + 1);
-    ck_assert_uint_eq(fread(text, 1, *length, file), *length);
-    text[*length] = '\0';
-    fclose(file);
+    char *text = read_whole_file(path, length);
+    ck_assert_msg(text != NULL, "cannot read %s", path);
     return text;
 }
 

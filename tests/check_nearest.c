@@ -1,4 +1,4 @@
-// The nearest known word, against a plain recursive definition of the distance [damerau-1964].
+// The nearest known word, against a plain recursive definition of the distance.
 #include "stillwatt/quantity.h"
 #include "support/checks.h"
 
@@ -55,7 +55,7 @@ START_TEST(words_of_any_length_do_no_harm)
 }
 END_TEST
 
-// The distance as its definition says it, on suffixes, exponential in time.
+// The distance of [damerau-1964] as its definition says it, on suffixes, exponential in time.
 static int slow_distance(const char *a, const char *b)
 {
     if (*a == '\0' || *b == '\0')

@@ -351,13 +351,14 @@ START_TEST(names_come_out_of_the_json_as_they_went_in)
 }
 END_TEST
 
+/* [unicode-eaw] gives each of these characters two columns. */
 START_TEST(long_names_are_cut_between_characters)
 {
     const char *loads = "{\"\u65e5\u672c\u8a9e\u306e\u51b7\u8535\u5eab\u306e\u540d\u524d\u304c\u3068\u3066"
                         "\u3082\": {\"kind\": \"steady\", \"bus\": \"dc\","
                         " \"power\": \"10 W\"}}";
     char *text = report(&(scene){.battery = LITHIUM, .loads = loads}, NULL);
-    // Fourteen of its fifteen characters, two columns each [unicode-eaw], fill the cell of 28.
+    // Fourteen of its fifteen characters, two columns each, fill the cell of 28.
     expect(text, "\u65e5\u672c\u8a9e\u306e\u51b7\u8535\u5eab\u306e\u540d\u524d\u304c\u3068\u3066\u3082 ");
     free(text);
 }

@@ -2,7 +2,7 @@
 #include "support/checks.h"
 #include "support/program.h"
 
-#include "files/json_write.h"
+#include "files/schema_parts.h"
 #include "files/values.h"
 #include "stillwatt/schema.h"
 
@@ -168,6 +168,28 @@ START_TEST(json_is_laid_out_for_people)
 }
 END_TEST
 
+/* One table more than there is room for: a reference to it would lead to nothing. */
+START_TEST(a_table_too_many_spoils_the_schema)
+{
+    for (int count = SW_SCHEMA_TABLES_MAX; count <= SW_SCHEMA_TABLES_MAX + 1; count++) {
+        static sw_table table[SW_SCHEMA_TABLES_MAX + 1];
+        sw_schema s = {.kind = SW_FILE_VAN};
+        char *text = NULL;
+        sw_json_open(&s.w, NULL, '{');
+        for (int i = 0; i < count; i++) {
+            table[i].name = "a thing";
+            sw_schema_refer_table(&s, &table[i]);
+            sw_schema_refer_table(&s, &table[0]); // again: takes no room
+        }
+        sw_json_close(&s.w, '}');
+        int fits = count == SW_SCHEMA_TABLES_MAX;
+        ck_assert_int_eq(sw_json_take(&s.w, &text), fits ? SW_OK : SW_NO_MEMORY);
+        ck_assert_int_eq(text != NULL, fits);
+        free(text);
+    }
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     Suite *suite = suite_create("schema");
@@ -178,6 +200,7 @@ Suite *sw_suite(void)
     tcase_add_test(all, limits_and_defaults_survive_being_written_for_people);
     tcase_add_test(all, examples_are_json);
     tcase_add_test(all, json_is_laid_out_for_people);
+    tcase_add_test(all, a_table_too_many_spoils_the_schema);
     suite_add_tcase(suite, each);
     suite_add_tcase(suite, all);
     return suite;

@@ -1,7 +1,9 @@
 // Every number of the computation says where it is from: keys cited, known and tested, and no equation
 // without a source.
 #include "support/checks.h"
+#include "support/source_text.h"
 #include "support/sources.h"
+#include "support/whole_file.h"
 
 #include <dirent.h>
 #include <stdio.h>
@@ -46,7 +48,7 @@ START_TEST(comment_and_code_are_told_apart)
 {
     static const char text[] = "a /* b */ \"/* c */\" 'd' // e\n\"\\\"//f\" g";
     char comment[sizeof text], code[sizeof text];
-    split_c(text, comment, code);
+    sw_source_split(text, comment, code);
     ck_assert_str_eq(comment, "  /* b */               // e\n         ");
     ck_assert_str_eq(code, "a                           \n        g");
 }
@@ -63,16 +65,59 @@ START_TEST(only_a_key_in_a_comment_is_a_citation)
     };
     for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
         source_table table = small_sources();
-        cite_in_c(none[i], "a.c", CITED_BY_TESTS, &table, &found);
+        cite_in_c(none[i], "a.c", CITED_BY_CODE, &table, &found);
         ck_assert_msg(found.count == 0, "%s%s", none[i], found.text);
-        ck_assert_msg(source_of(&table, "usno")->by_tests == 0, "%s", none[i]);
+        ck_assert_msg(source_of(&table, "usno")->by_code == 0, "%s", none[i]);
     }
     source_table table = small_sources();
-    cite_in_c("int a; /* after\n [usno] and ([nec]), */", "a.c", CITED_BY_TESTS, &table, &found);
+    cite_in_c("/* before\n [usno] and ([nec]), */\nSTART_TEST(a)", "a.c", CITED_BY_TESTS, &table, &found);
     ck_assert_int_eq(source_of(&table, "usno")->by_tests + source_of(&table, "nec")->by_tests, 2);
     ck_assert_int_eq(source_of(&table, "nec")->by_code, 0);
     cite_in_c("int a; // [nec]", "a.c", CITED_BY_CODE, &table, &found);
     ck_assert_int_eq(source_of(&table, "nec")->by_code, 1);
+}
+END_TEST
+
+START_TEST(a_test_cites_right_above_it)
+{
+    static const struct {
+        const char *text;
+        int cites;
+    } cases[] = {
+        {"// [usno]\nSTART_TEST(a)\n", 1},       {"/* a\n   [usno]\n   b */\nstatic int a;\n", 1},
+        {"// [usno]\n// a\nSTART_TEST(a)\n", 1}, {"int a; // [usno]\nstatic int b;\n", 0},
+        {"// [usno]\n\nSTART_TEST(a)\n", 0},     {"// [usno]\n#include \"a.h\"\n", 0},
+        {"// [usno]\nint a(void);\n", 0},        {"{\n    // [usno]\n    static int a;\n}\n", 0},
+        {"static int a; // [usno]", 0},          {"// [usno]", 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        source_table table = small_sources();
+        cite_in_c(cases[i].text, "a.c", CITED_BY_TESTS, &table, &found);
+        ck_assert_msg(source_of(&table, "usno")->by_tests == cases[i].cites, "%s", cases[i].text);
+    }
+    source_table table = small_sources();
+    cite_in_c("// [usno]\nstatic int a;\n", "a.c", MENTIONED, &table, &found);
+    ck_assert_int_eq(source_of(&table, "usno")->by_tests, 0);
+    ck_assert_int_eq(found.count, 0);
+}
+END_TEST
+
+START_TEST(a_source_of_values_cites_with_its_rows)
+{
+    static const struct {
+        const char *text;
+        int cites;
+    } cases[] = {
+        {"source [usno] a\nmark seen\nquantity q\ncolumns expected\n # none\n\n  1\n", 1},
+        {"source [usno] a\nmark seen\n", 0},
+        {"source [usno] a\nmark seen\nquantity q\ntolerance 1 d: it\n  goes on\ncolumns expected\n # 1\n", 0},
+        {"source [usno] a\nsource [nec] b\ncolumns expected\n  1\n", 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        source_table table = small_sources();
+        cite_in_values(cases[i].text, "v.txt", &table, &found);
+        ck_assert_msg(source_of(&table, "usno")->by_tests == cases[i].cites, "%s", cases[i].text);
+    }
 }
 END_TEST
 
@@ -82,9 +127,10 @@ START_TEST(an_unknown_key_is_told_with_its_line)
     cite_in_c("int a;\n\n/* as in\n   [nobody-1900] */\n", "a.c", CITED_BY_CODE, &table, &found);
     ck_assert_int_eq(found.count, 1);
     ck_assert_ptr_nonnull(strstr(found.text, "a.c:4: the source [nobody-1900] is unknown; add a row"));
-    cite_in_values("# [nobody-1900]\nsource [usno] table\nsource [else-2000] b\n", "v.txt", &table, &found);
+    cite_in_values("# [nobody-1900]\nsource [usno] table\ncolumns expected\n 1\nsource [else-2000] b\n",
+                   "v.txt", &table, &found);
     ck_assert_int_eq(found.count, 2);
-    ck_assert_ptr_nonnull(strstr(found.text, "v.txt:3: the source [else-2000] is unknown"));
+    ck_assert_ptr_nonnull(strstr(found.text, "v.txt:5: the source [else-2000] is unknown"));
     ck_assert_int_eq(source_of(&table, "usno")->by_tests, 1);
 }
 END_TEST
@@ -99,7 +145,7 @@ START_TEST(a_key_without_use_or_without_test_is_told)
 
     table = small_sources();
     cite_in_c("// [nec] [noaa-solar] [usno]", "a.c", CITED_BY_CODE, &table, &found);
-    cite_in_c("// [nec] [usno]", "t.c", CITED_BY_TESTS, &table, &found);
+    cite_in_c("// [nec] [usno]\nSTART_TEST(a)", "t.c", CITED_BY_TESTS, &table, &found);
     sources_settle(&table, "D.md", &found);
     ck_assert_int_eq(found.count, 2);
     ck_assert_ptr_nonnull(strstr(found.text, "D.md:11: no test cites [noaa-solar]"));
@@ -132,6 +178,14 @@ START_TEST(an_equation_without_a_source_is_told)
         "double f(double x[])\n{\n    return x[12];\n}\n",
         "static const double a = 12.0; // [nec]\nstatic const double b = 13.0;\n",
         "// [nec]\nstatic const double a = 12.0;\n// and\nstatic const double b = 13.0;\n",
+        "// numerics\nstatic const double k = 12.0;\n", // the words of a mark, but not in brackets
+        "// (as is the convention)\nstatic const double k = 12.0;\n",
+        "// (conventions)\nstatic const double k = 12.0;\n",
+        "// (see; the definition)\nstatic const double k = 12.0;\n",
+        "// (numerics\nstatic const double k = 12.0;\n",
+        "static const double k = 12.0; // (numerics",
+        "// (a) convention: b\nstatic const double k = 12.0;\n",
+        "// [common practice, no source] (common practice)\nstatic const double k = 12.0;\n",
     };
     for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++)
         ck_assert_msg(unsourced(wrong[i]) == 1, "%d complaints of:\n%s%s", found.count, wrong[i], found.text);
@@ -144,13 +198,13 @@ START_TEST(an_equation_with_a_source_or_a_mark_is_left_alone)
 {
     static const char *const right[] = {
         "// [nec]\ndouble f(double x)\n{\n    return 0.033 * x;\n}\n",
-        "double f(double x)\n{\n    return 0.033 * x; // from memory\n}\n",
-        "static const double k = 12.0; // common practice, no source\n",
-        "/* A long mark: common\n * practice, no source. */\nstatic const double k = 12.0;\n",
-        "// numerics\n#define A 1e-9\n#define B 1e-10\n",
-        "static const double k[] = {\n    12.0, // definition\n};\n",
+        "double f(double x)\n{\n    return 0.033 * x; // (from memory)\n}\n",
+        "static const double k = 12.0; // (common practice, no source)\n",
+        "/* A long mark (common\n * practice, no source). */\nstatic const double k = 12.0;\n",
+        "// (numerics)\n#define A 1e-9\n#define B 1e-10\n",
+        "static const double k[] = {\n    12.0, // said so (definition: of k)\n};\n",
         "double f(double x1e5, double exponent)\n{\n    return 2.0 * x1e5 + 0.5 * exponent - 9 / (3.0);\n}\n",
-        "double log_of(double x);\n\n// convention\ndouble f(void)\n{\n\n    return 90.0;\n}\n",
+        "double log_of(double x);\n\n// as all (and we; convention) do\ndouble f(void)\n{\n\n    90.0;\n}\n",
     };
     for (size_t i = 0; i < sizeof right / sizeof right[0]; i++)
         ck_assert_msg(unsourced(right[i]) == 0, "%s%s", right[i], found.text);
@@ -171,15 +225,22 @@ static int ends_with(const char *name, const char *end)
     return length > part && strcmp(name + length - part, end) == 0;
 }
 
+static int is_check(const char *path)
+{
+    const char *name = strrchr(path, '/');
+    return name != NULL && strncmp(name, "/check_", 7) == 0;
+}
+
 static void look_at(const char *path, const char *shown, visit *v)
 {
-    char *text = text_of_file(path);
+    char *text = read_whole_file(path, NULL);
     ck_assert_msg(text != NULL, "%s cannot be read", path);
     v->files++;
     if (ends_with(path, ".txt") && strstr(path, "/published/") != NULL)
         cite_in_values(text, shown, v->table, &found);
     else
-        cite_in_c(text, shown, v->citer, v->table, &found);
+        cite_in_c(text, shown, strstr(shown, "tests/") == shown && !is_check(shown) ? MENTIONED : v->citer,
+                  v->table, &found);
     if (v->equations)
         find_unsourced(text, shown, &found);
     free(text);
@@ -212,7 +273,7 @@ static void walk(const char *folder, visit *v)
 
 START_TEST(every_source_is_known_used_and_tested)
 {
-    char *markdown = text_of_file(SW_SOURCE_DIR "/DEVELOPERS.md");
+    char *markdown = read_whole_file(SW_SOURCE_DIR "/DEVELOPERS.md", NULL);
     ck_assert_ptr_nonnull(markdown);
     source_table table;
     found = (complaints){.count = 0};
@@ -232,7 +293,7 @@ END_TEST
 
 START_TEST(every_equation_of_the_core_has_a_source)
 {
-    char *markdown = text_of_file(SW_SOURCE_DIR "/DEVELOPERS.md");
+    char *markdown = read_whole_file(SW_SOURCE_DIR "/DEVELOPERS.md", NULL);
     ck_assert_ptr_nonnull(markdown);
     source_table table;
     found = (complaints){.count = 0};
@@ -253,6 +314,8 @@ Suite *sw_suite(void)
         the_table_is_read_from_its_section,
         comment_and_code_are_told_apart,
         only_a_key_in_a_comment_is_a_citation,
+        a_test_cites_right_above_it,
+        a_source_of_values_cites_with_its_rows,
         an_unknown_key_is_told_with_its_line,
         a_key_without_use_or_without_test_is_told,
         an_equation_without_a_source_is_told,

@@ -2,6 +2,7 @@
 #include "stillwatt/stations.h"
 #include "stillwatt/sun.h"
 #include "support/checks.h"
+#include "support/whole_file.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -40,13 +41,8 @@ static sw_station_table *open_text(const char *text)
 
 static char *whole_table(size_t *length)
 {
-    FILE *file = fopen(SW_SOURCE_DIR "/weather/stations.csv", "rb");
-    ck_assert_ptr_nonnull(file);
-    char *text = malloc(1 << 20);
+    char *text = read_whole_file(SW_SOURCE_DIR "/weather/stations.csv", length);
     ck_assert_ptr_nonnull(text);
-    *length = fread(text, 1, (1 << 20) - 1, file);
-    text[*length] = '\0';
-    fclose(file);
     return text;
 }
 

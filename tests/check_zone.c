@@ -2,6 +2,7 @@
 #define _DEFAULT_SOURCE /* tm_gmtoff and tm_zone of the C library, used for comparison only */
 #include "stillwatt/zone.h"
 #include "support/checks.h"
+#include "support/whole_file.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,16 +15,8 @@
 
 static unsigned char *whole_file(const char *path, size_t *length)
 {
-    FILE *file = fopen(path, "rb");
-    ck_assert_msg(file != NULL, "cannot open %s", path);
-    fseek(file, 0, SEEK_END);
-    *length = (size_t)ftell(file);
-    rewind(file);
-    unsigned char *bytes = malloc(*length + 1);
-    ck_assert_ptr_nonnull(bytes);
-    ck_assert_uint_eq(fread(bytes, 1, *length, file), *length);
-    bytes[*length] = '\0';
-    fclose(file);
+    unsigned char *bytes = (unsigned char *)read_whole_file(path, length);
+    ck_assert_msg(bytes != NULL, "cannot read %s", path);
     return bytes;
 }
 

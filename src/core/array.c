@@ -4,7 +4,7 @@
 #include <math.h>
 
 /* [faiman-2008] Coefficients for wind at 10 m, one row per sw_mounting: the open one is the mean of the
-   paper's modules; the other two are own derivation, lines in the wind within 3 % of the models of
+   paper's modules; the other two are lines in the wind (own derivation), within 3 % of the models of
    [king-2004] for a roof close behind and an insulated back up to 10 m/s. */
 static const struct {
     double still_w_m2_k; // U0

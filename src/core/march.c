@@ -6,7 +6,7 @@
 #include <stddef.h>
 
 /* The controller's limit is a current at the battery's side, here at its open-circuit voltage. Panels are
-   rated with cells at 25 degC by convention. */
+   rated with cells at 25 degC (convention). */
 static void offer_solar(const sw_forcing *f, const sw_tile_plan *p, const step *c, sw_tile_flow *out)
 {
     sw_column panels_w = {0};

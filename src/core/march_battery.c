@@ -126,8 +126,8 @@ void sw_battery_begin(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_
 
 /* Root of U(q + eta I h) + R I = V_abs, the current that ends the step at the absorption voltage. The left
    side rises with I in straight pieces: the walk along the knots of U stops on the last one that is still
-   below, and the root lies on its piece. (own derivation; charging voltages are told for 25 degC by
-   convention) */
+   below, and the root lies on its piece. (own derivation; convention: charging voltages are
+   told for 25 degC) */
 static void tapered_current(const sw_tile_plan *restrict p, const sw_tile_state *restrict s,
                             const step *restrict c, sw_column out)
 {

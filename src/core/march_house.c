@@ -7,8 +7,8 @@ static double inverter_input_w(const sw_tile_plan *p, int l, double ac_w)
     return ac_w + p->inverter_idle_w[l] + ac_w * (p->inverter_linear[l] + p->inverter_square[l] * ac_w);
 }
 
-/* What loads and thermostats want. The 25 K of a compressor's condenser over the cabin: common practice, no
-   source; see set_thermals in march_tile.c. */
+/* What loads and thermostats want. A compressor's condenser is 25 K over the cabin (common practice, no
+   source); see set_thermals in march_tile.c. */
 void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c,
                    sw_tile_flow *out)
 {

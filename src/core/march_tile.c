@@ -40,7 +40,7 @@ static void set_curves(sw_tile_plan *plan, int lane, const sw_variant *v, const 
 /* Peukert's share falls as a power of the current; the march has no pow, so it follows chords between knots,
    each half as much again as the one before, from the 20-hour current to 26 times that (discharge in less
    than an hour); the last chord goes on beyond. The chords lie at most 0.4 % above the curve for exponents up
-   to 1.15. [peukert], own derivation of the chords */
+   to 1.15. [peukert] (own derivation: the chords) */
 static void set_peukert(sw_tile_plan *plan, int lane, const sw_variant *v, const sw_chemistry_data *data)
 {
     double current_20h = v->rated_ah / 20.0;
@@ -116,8 +116,8 @@ static void set_inverter(sw_tile_plan *plan, int lane, const sw_variant *v)
 
 /* A compressor's power is the heat that leaks in over its coefficient of performance. The leak is UA dT; the
    COP of a Carnot-like machine with a condenser 25 K above the cabin and a fixed share of Carnot falls as
-   T_cold/(dT + 25), T_cold fixed by the set point. So P = P_ref (dT/dT_ref) (dT + 25)/(dT_ref + 25). [own
-   derivation; 25 K: common practice] */
+   T_cold/(dT + 25), T_cold fixed by the set point. So P = P_ref (dT/dT_ref) (dT + 25)/(dT_ref + 25). (own
+   derivation; common practice, no source: the 25 K) */
 static void set_thermals(sw_tile_plan *plan, int lane, const sw_variant *v)
 {
     if (lane == 0) {
@@ -137,7 +137,7 @@ static void set_thermals(sw_tile_plan *plan, int lane, const sw_variant *v)
     }
 }
 
-// definition: 3600 s are an hour
+// 3600 s are an hour (definition)
 void sw_tile_set(sw_tile_plan *plan, sw_tile_state *state, int lane, const sw_variant *variant,
                  int32_t step_s)
 {

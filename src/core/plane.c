@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-// definition
+// (definition)
 #define RAD_PER_DEG 0.017453292519943295
 #define PEREZ_BINS  8
 

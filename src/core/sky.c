@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-// definition
+// (definition)
 #define RAD_PER_DEG 0.017453292519943295
 #define PI          3.141592653589793
 

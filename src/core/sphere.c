@@ -4,7 +4,7 @@
 #include <math.h>
 #include <stddef.h>
 
-// definition
+// (definition)
 #define PI  3.14159265358979323846
 #define RAD (PI / 180.0)
 

@@ -4,12 +4,12 @@
 
 #include <math.h>
 
-// definition
+// (definition)
 #define RAD_PER_DEG 0.017453292519943295
 #define DEG_PER_RAD 57.295779513082323
 #define HALF_DAY_S  43200
 
-// definition
+// (definition)
 static const int64_t first_s = -2208988800; // 1900-01-01T00:00Z
 static const int64_t end_s = 4133980800;    // 2101-01-01T00:00Z
 static const int64_t j2000_s = 946728000;   // 2000-01-01T12:00Z
@@ -17,13 +17,13 @@ static const int64_t j2000_s = 946728000;   // 2000-01-01T12:00Z
 static const double solar_constant_w_m2 = 1361.1;   /* [gueymard-2018] */
 static const double upper_limb_zenith_deg = 90.833; /* [noaa-solar] */
 
-// definition
+// (definition)
 static double sin_deg(double angle_deg)
 {
     return sin(angle_deg * RAD_PER_DEG);
 }
 
-// definition
+// (definition)
 static double cos_deg(double angle_deg)
 {
     return cos(angle_deg * RAD_PER_DEG);
@@ -34,7 +34,7 @@ static int valid_time(int64_t utc_s)
     return utc_s >= first_s && utc_s < end_s;
 }
 
-// definition
+// (definition)
 static int valid_place(double lat_deg, double lon_deg)
 {
     return isfinite(lon_deg) && lat_deg >= -90.0 && lat_deg <= 90.0;
@@ -110,7 +110,7 @@ static double refraction_deg(double height_deg)
     return cotangent * (58.1 + square * (-0.07 + square * 0.000086)) / 3600.0;
 }
 
-// definition
+// (definition)
 static double azimuth_deg(double east, double north)
 {
     double angle_deg = atan2(east, north) * DEG_PER_RAD;

@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
 enum {
@@ -217,4 +218,22 @@ sw_decimal_fit sw_decimal_read(const char *text, size_t length, double *value)
     int finite = isfinite(*value);
     *value = !finite ? 0 : n.negative ? -*value : *value;
     return finite ? SW_DECIMAL_FITS : SW_DECIMAL_TOO_LARGE;
+}
+
+/* Only what stands between the whole digits and the decimals depends on the locale, where it need not be one
+   byte: it is left out, and a point put there. */
+int sw_decimal_write(double value, int decimals, char *buffer, size_t size)
+{
+    char text[360]; // the largest double has 309 whole digits
+    if (!isfinite(value))
+        decimals = 0;
+    int length = snprintf(text, sizeof text, "%.*f", decimals, value);
+    const char *fraction = text + length - decimals;
+    int whole = decimals > 0 ? (int)strspn(text, "-0123456789") : length;
+    while (decimals > 0 && fraction[decimals - 1] == '0')
+        decimals--;
+    if (decimals > 0)
+        return snprintf(buffer, size, "%.*s.%.*s", whole, text, decimals, fraction);
+    int is_negative_zero = whole == 2 && text[0] == '-' && text[1] == '0';
+    return snprintf(buffer, size, "%.*s", is_negative_zero ? 1 : whole, text + is_negative_zero);
 }

@@ -1,4 +1,4 @@
-// Decimal numerals to doubles, correctly rounded and without the C library's locale.
+// Decimal numerals to doubles, correctly rounded, and back; both without the C library's locale.
 #ifndef SW_FILES_DECIMAL_H
 #define SW_FILES_DECIMAL_H
 
@@ -11,5 +11,11 @@ typedef enum sw_decimal_fit { SW_DECIMAL_FITS, SW_DECIMAL_TOO_LARGE, SW_DECIMAL_
 /// @return TOO_LARGE if no finite double is near, TOO_SMALL if digits other than 0 come to 0; then `value` is
 /// 0
 sw_decimal_fit sw_decimal_read(const char *text, size_t length, double *value);
+
+/// Writes a number for other programs: at most `decimals` decimals behind a point, no zeros at their end, no
+/// negative zero. What is not finite comes out as "inf", "-inf" or "nan".
+/// @param decimals 0 to 20
+/// @return the length it needs, as snprintf
+int sw_decimal_write(double value, int decimals, char *buffer, size_t size);
 
 #endif

@@ -1,7 +1,8 @@
 // The writer of JSON text; see json_write.h.
 #include "files/json_write.h"
 
-#include <stdio.h>
+#include "files/decimal.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -103,10 +104,7 @@ void sw_json_text(sw_json_writer *w, const char *key, const char *text)
 void sw_json_number(sw_json_writer *w, const char *key, double number)
 {
     char digits[40];
-    snprintf(digits, sizeof digits, "%.15g", number);
-    char *point = strchr(digits, ',');
-    if (point != NULL)
-        *point = '.';
+    sw_decimal_write(number, 9, digits, sizeof digits);
     sw_json_raw(w, key, digits);
 }
 

@@ -12,14 +12,14 @@ typedef struct sw_json_writer {
     size_t length, room;
     int depth;
     int opened; // nothing stands in the innermost object or list yet
-    int failed; // no memory
+    int failed; // no memory, or no room where the caller keeps something
 } sw_json_writer;
 
 /// `key` is NULL in a list and at the root. Texts are UTF-8 without control characters.
 void sw_json_open(sw_json_writer *w, const char *key, char bracket);
 void sw_json_close(sw_json_writer *w, char bracket);
 void sw_json_text(sw_json_writer *w, const char *key, const char *text);
-/// At most 15 digits, with a decimal point whatever the locale.
+/// At most nine decimals.
 void sw_json_number(sw_json_writer *w, const char *key, double number);
 /// JSON text that stays as it is, and a list of one such value.
 void sw_json_raw(sw_json_writer *w, const char *key, const char *json);

@@ -1,4 +1,5 @@
 // A rehearsal as a file for other programs: the ledger as CSV, everything as JSON.
+#include "files/decimal.h"
 #include "report/page.h"
 #include "report/words.h"
 
@@ -20,23 +21,6 @@ static void iso_time(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t
     sw_civil_from_days(date, &year, &month, &day);
     snprintf(buffer, size, "%04d-%02d-%02dT%02d:%02d%c%02d:%02d", year, month, day, seconds / 3600,
              seconds / 60 % 60, minutes < 0 ? '-' : '+', size_of_offset / 60, size_of_offset % 60);
-}
-
-/* Decimal point whatever the locale, at most `digits` decimals, no trailing zeros. */
-static void decimal(double value, int digits, char buffer[40])
-{
-    snprintf(buffer, 40, "%.*f", digits, value);
-    char *point = strpbrk(buffer, ",.");
-    if (point == NULL)
-        return;
-    *point = '.';
-    char *end = buffer + strlen(buffer) - 1;
-    while (*end == '0')
-        *end-- = '\0';
-    if (*end == '.')
-        *end = '\0';
-    if (strcmp(buffer, "-0") == 0)
-        snprintf(buffer, 40, "0");
 }
 
 // ---- CSV ----
@@ -68,13 +52,13 @@ static void csv_row(const sw_rehearsal *r, const sw_account *a, page *p)
     iso_time(r->course->itinerary, a->start_s, text, sizeof text);
     sw_page_add(p, "%s,%d", text, (int)((a->end_s - a->start_s) / 60));
     for (int c = 0; c < SW_LEDGER_COLUMNS; c++) {
-        decimal(a->value[c], 3, text);
+        sw_decimal_write(a->value[c], 3, text, sizeof text);
         sw_page_add(p, ",%s", text);
     }
     for (int k = 0; k < r->course->loads; k++) {
-        decimal(a->asked_wh[k], 3, text);
+        sw_decimal_write(a->asked_wh[k], 3, text, sizeof text);
         sw_page_add(p, ",%s", text);
-        decimal(a->served_wh[k], 3, text);
+        sw_decimal_write(a->served_wh[k], 3, text, sizeof text);
         sw_page_add(p, ",%s", text);
     }
     sw_page_add(p, "\r\n");
@@ -120,7 +104,7 @@ static void put_number(tree *t, cJSON *object, const char *key, double value, in
         put(t, object, key, cJSON_CreateNull());
         return;
     }
-    decimal(value, digits, text);
+    sw_decimal_write(value, digits, text, sizeof text);
     put(t, object, key, cJSON_CreateRaw(text));
 }
 

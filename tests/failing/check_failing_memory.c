@@ -6,6 +6,7 @@
 #include "stillwatt/document.h"
 #include "stillwatt/reader.h"
 #include "stillwatt/report.h"
+#include "stillwatt/schema.h"
 #include "stillwatt/series.h"
 #include "stillwatt/zone.h"
 #include "support/checks.h"
@@ -341,6 +342,18 @@ static sw_status try_verdict(sw_messages *messages, const char *file)
     return status;
 }
 
+static sw_status try_schema(sw_messages *messages, const char *file)
+{
+    char *out = (char *)(void *)messages;
+    sw_file_kind kind = SW_FILE_VAN;
+    while (kind < SW_FILE_KIND_COUNT && strcmp(sw_schema_file(kind), file) != 0)
+        kind++;
+    sw_status status = sw_schema_text(kind, &out);
+    handed(status, out);
+    free(out);
+    return status;
+}
+
 static draft_answers answers(void)
 {
     draft_answers a = {.van_name = "Our van",
@@ -572,6 +585,15 @@ START_TEST(reporting_without_memory)
 }
 END_TEST
 
+START_TEST(writing_schemas_without_memory)
+{
+    for (int kind = 0; kind < SW_FILE_KIND_COUNT; kind++) {
+        const attempt schema = {"schema", try_schema, sw_schema_file((sw_file_kind)kind), SW_OK};
+        try_each(&schema, 1);
+    }
+}
+END_TEST
+
 START_TEST(drafting_without_memory)
 {
     static const attempt list[] = {
@@ -584,12 +606,9 @@ END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {reading_files_without_memory,
-                                  reading_weather_and_zones_without_memory,
-                                  rehearsing_without_memory,
-                                  refusing_a_trip_without_memory,
-                                  reporting_without_memory,
-                                  drafting_without_memory,
-                                  NULL};
+    const TTest *const tests[] = {reading_files_without_memory, reading_weather_and_zones_without_memory,
+                                  rehearsing_without_memory,    refusing_a_trip_without_memory,
+                                  reporting_without_memory,     writing_schemas_without_memory,
+                                  drafting_without_memory,      NULL};
     return sw_suite_with("failing memory", tests, 240, set_up, tear_down);
 }

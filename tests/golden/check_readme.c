@@ -1,26 +1,10 @@
 // What README.md shows is what the program prints today.
 #include "support/checks.h"
+#include "support/whole_file.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-static char *read_stream(FILE *stream)
-{
-    size_t length = 0, room = 1 << 16;
-    char *text = malloc(room);
-    ck_assert_ptr_nonnull(text);
-    for (size_t got; (got = fread(text + length, 1, room - length - 1, stream)) > 0;) {
-        length += got;
-        if (room - length < 4096) {
-            room *= 2;
-            text = realloc(text, room);
-            ck_assert_ptr_nonnull(text);
-        }
-    }
-    text[length] = '\0';
-    return text;
-}
 
 static char *run(const char *words)
 {
@@ -30,7 +14,8 @@ static char *run(const char *words)
              SW_SOURCE_DIR, SW_PROGRAM, words);
     FILE *pipe = popen(command, "r");
     ck_assert_ptr_nonnull(pipe);
-    char *text = read_stream(pipe);
+    char *text = read_whole_stream(pipe, NULL);
+    ck_assert_ptr_nonnull(text);
     ck_assert_int_eq(pclose(pipe), 0);
     return text;
 }
@@ -61,7 +46,7 @@ START_TEST(every_run_shown_is_todays)
 {
     FILE *file = fopen(SW_SOURCE_DIR "/README.md", "rb");
     ck_assert_ptr_nonnull(file);
-    char *readme = read_stream(file);
+    char *readme = read_whole_stream(file, NULL);
     fclose(file);
     int runs = 0;
     for (const char *at = readme; (at = strstr(at, "<!-- run: ")) != NULL; runs++) {

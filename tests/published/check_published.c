@@ -6,6 +6,7 @@
 #include "support/published.h"
 #include "support/small_plan.h"
 #include "support/tilted_month.h"
+#include "support/whole_file.h"
 
 #include "stillwatt/array.h"
 #include "stillwatt/battery.h"
@@ -34,7 +35,7 @@ static sw_sun_clock clock_at(const double *date_and_utc_min)
     return clock;
 }
 
-/* The day count on which all dates here and in the library rest. */
+/* Dates come as days of the library's sw_days_from_civil (support/published.c), which this tests. */
 static double julian_day(const double *g)
 {
     return 2440587.5 + g[0] + g[1] / 1440.0;
@@ -715,6 +716,9 @@ static const published_quantity quantities[] = {
 };
 enum { QUANTITIES = sizeof quantities / sizeof quantities[0] };
 
+/* Equations of support/half_cells.c, which check_battery.c holds the library against. */
+static const char *const of_test[] = {"positive_electrode_v", "graphite_electrode_v", NULL};
+
 // ---- the data ----
 
 static complaints found; // large, so not on the stack
@@ -722,7 +726,7 @@ static complaints found; // large, so not on the stack
 static source_table sources_of_project(void)
 {
     source_table table;
-    char *markdown = text_of_file(SW_SOURCE_DIR "/DEVELOPERS.md");
+    char *markdown = read_whole_file(SW_SOURCE_DIR "/DEVELOPERS.md", NULL);
     ck_assert_ptr_nonnull(markdown);
     sources_of(markdown, "DEVELOPERS.md", &table, &found);
     free(markdown);
@@ -735,40 +739,51 @@ static int is_data(const struct dirent *entry)
     return end != NULL && strcmp(end, ".txt") == 0 && strcmp(entry->d_name, "FORMAT.txt") != 0;
 }
 
-static void run_file(const char *name, const published_rules *rules, int sum[MARK_COUNT])
+static void print_tally(const char *name, const published_tally *t)
+{
+    printf("  %-16s %4d seen %4d derived %4d memory", name, t->values[MARK_SEEN], t->values[MARK_DERIVED],
+           t->values[MARK_MEMORY]);
+    if (t->of_test > 0)
+        printf(" (and %d of the tests' own equations)", t->of_test);
+    printf("; at most %.2f of a tolerance", t->greatest_share);
+}
+
+static void run_file(const char *name, const published_rules *rules, published_tally *sum)
 {
     char path[1024];
     published_tally tally;
     snprintf(path, sizeof path, SW_SOURCE_DIR "/tests/published/%s", name);
-    char *text = text_of_file(path);
+    char *text = read_whole_file(path, NULL);
     ck_assert_msg(text != NULL, "%s cannot be read", path);
     published_run(text, name, rules, &tally, &found);
     free(text);
-    printf("  %-16s %4d seen %4d derived %4d memory; at most %.2f of a tolerance, line %d\n", name,
-           tally.values[MARK_SEEN], tally.values[MARK_DERIVED], tally.values[MARK_MEMORY],
-           tally.greatest_share, tally.greatest_line);
+    print_tally(name, &tally);
+    printf(", line %d\n", tally.greatest_line);
     for (int mark = 0; mark < MARK_COUNT; mark++)
-        sum[mark] += tally.values[mark];
+        sum->values[mark] += tally.values[mark];
+    sum->of_test += tally.of_test;
+    sum->greatest_share = fmax(sum->greatest_share, tally.greatest_share);
 }
 
 START_TEST(the_library_computes_what_the_sources_print)
 {
     static int used[QUANTITIES];
-    int sum[MARK_COUNT] = {0};
+    published_tally sum = {.of_test = 0};
     struct dirent **entry;
     found = (complaints){.count = 0};
     source_table table = sources_of_project();
-    published_rules rules = {quantities, QUANTITIES, &table, used};
+    published_rules rules = {quantities, QUANTITIES, &table, used, of_test};
     int entries = scandir(SW_SOURCE_DIR "/tests/published", &entry, is_data, alphasort);
     ck_assert_int_gt(entries, 0);
     for (int i = 0; i < entries; i++) {
-        run_file(entry[i]->d_name, &rules, sum);
+        run_file(entry[i]->d_name, &rules, &sum);
         free(entry[i]);
     }
     free(entry);
     published_settle(&rules, &found);
-    printf("  %-16s %4d seen %4d derived %4d memory\n%s", "all", sum[MARK_SEEN], sum[MARK_DERIVED],
-           sum[MARK_MEMORY], found.text);
+    print_tally("all", &sum);
+    printf("\n  memory: recalled, or worked out from recalled coefficients, often those of the library\n%s",
+           found.text);
     fflush(stdout);
     ck_assert_msg(found.count == 0, "%d complaints, printed above", found.count);
 }
@@ -787,7 +802,7 @@ static int complaints_of(const char *text)
     published_tally tally;
     found = (complaints){.count = 0};
     sources_of("## Sources\n\n| usno | Almanac |\n", "D.md", &table, &found);
-    published_rules rules = {quantities, QUANTITIES, &table, used};
+    published_rules rules = {quantities, QUANTITIES, &table, used, of_test};
     published_run(text, "v.txt", &rules, &tally, &found);
     return found.count;
 }
@@ -799,19 +814,22 @@ START_TEST(a_good_text_is_run_and_counted)
     published_tally tally;
     found = (complaints){.count = 0};
     sources_of("## Sources\n\n| usno | Almanac |\n", "D.md", &table, &found);
-    published_rules rules = {quantities, QUANTITIES, &table, used};
+    published_rules rules = {quantities, QUANTITIES, &table, used, of_test};
     published_run("# a comment\n\n" GOOD "  60 1.994 # more\n  0  1.05\n"
-                  "mark memory\nquantity cloud_factor\ntolerance 1 %: two words,\n  or more\n"
-                  "columns okta=0 okta=4 okta=8\n  1.0 - 0.2501\n",
+                  "mark memory\nquantity cloud_factor\ntolerance 1 %: two words,\n  recalled\n"
+                  "columns okta=0 okta=4 okta=8\n  1.0 - 0.2501\n"
+                  "mark derived\nquantity positive_electrode_v\ntolerance 0.1 V: as printed\n"
+                  "columns y expected\n  0.5 3.43\n",
                   "v.txt", &rules, &tally, &found);
     ck_assert_msg(found.count == 0, "%s", found.text);
     ck_assert_int_eq(tally.values[MARK_SEEN], 2);
     ck_assert_int_eq(tally.values[MARK_DERIVED], 0);
     ck_assert_int_eq(tally.values[MARK_MEMORY], 2);
+    ck_assert_int_eq(tally.of_test, 1); // of the test's own equation: not among those derived
     ck_assert_double_eq_tol(tally.greatest_share, 0.5029, 1e-4); // 1.05 for 0.99971, of 0.1
     ck_assert_int_eq(tally.greatest_line, 9);
     published_settle(&rules, &found);
-    ck_assert_int_eq(found.count, QUANTITIES - 2);
+    ck_assert_int_eq(found.count, QUANTITIES - 3);
     ck_assert_ptr_nonnull(strstr(found.text, "no file in tests/published/ has a value of sunrise_min"));
 }
 END_TEST
@@ -883,6 +901,14 @@ static const struct {
     {"# nothing\n  60 2\n", "v.txt:2: a row stands below a line \"columns\""},
     {"# nothing\n", "v.txt:2: the file has no values"},
     {GOOD, "v.txt:6: the file has no values"},
+    {GOOD "  60 2\n" HEAD "# nothing\n", "v.txt:7: no value is compared under [usno] a table"},
+    {GOOD "  60 2\n" HEAD HEAD "quantity air_mass\n", "v.txt:7: no value is compared under [usno] a table"},
+    {GOOD "  60 2\n" HEAD "quantity air_mass\ntolerance 0.1 plain: as printed\n"
+          "columns zenith_deg expected\n  60 -\n",
+     "v.txt:7: no value is compared under [usno] a table"},
+    {"source [usno] a table\nmark memory\nquantity air_mass\ntolerance 0.1 plain: as printed\n"
+     "columns zenith_deg expected\n",
+     "v.txt:5: say in the reason of the tolerance why it holds"},
 };
 
 START_TEST(malformed_lines_are_told)

@@ -2,7 +2,6 @@
 
 #include <stdarg.h>
 #include <stdio.h>
-#include <stdlib.h>
 
 static void append(complaints *c, int written)
 {
@@ -20,26 +19,4 @@ void complain_at(complaints *c, const char *file, int line, const char *format, 
     append(c, vsnprintf(c->text + c->used, sizeof c->text - c->used, format, arguments));
     va_end(arguments);
     append(c, snprintf(c->text + c->used, sizeof c->text - c->used, "\n"));
-}
-
-char *text_of_file(const char *path)
-{
-    FILE *file = fopen(path, "rb");
-    if (file == NULL)
-        return NULL;
-    size_t room = 1 << 12, length = 0;
-    char *text = malloc(room);
-    while (text != NULL) {
-        length += fread(text + length, 1, room - 1 - length, file);
-        if (length < room - 1)
-            break;
-        char *larger = realloc(text, room *= 2);
-        if (larger == NULL)
-            free(text);
-        text = larger;
-    }
-    fclose(file);
-    if (text != NULL)
-        text[length] = '\0';
-    return text;
 }

@@ -13,7 +13,4 @@ typedef struct complaints {
 void complain_at(complaints *c, const char *file, int line, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
-/// A whole file in memory, ended by a 0; released by the caller. NULL if it cannot be read.
-char *text_of_file(const char *path);
-
 #endif

@@ -1,30 +1,13 @@
 #include "support/program.h"
 
+#include "support/whole_file.h"
+
 #include <check.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
 #include <unistd.h>
-
-static char *slurp(const char *path)
-{
-    FILE *file = fopen(path, "rb");
-    size_t length = 0, room = 1 << 16;
-    if (file == NULL)
-        return NULL;
-    char *text = malloc(room);
-    ck_assert_ptr_nonnull(text);
-    for (size_t got; (got = fread(text + length, 1, room - length - 1, file)) > 0;) {
-        length += got;
-        if (room - length < 4096)
-            text = realloc(text, room *= 2);
-        ck_assert_ptr_nonnull(text);
-    }
-    text[length] = '\0';
-    fclose(file);
-    return text;
-}
 
 program_run program_do(const char *folder, const char *command)
 {
@@ -39,7 +22,8 @@ program_run program_do(const char *folder, const char *command)
         "%s\n} >'%s' 2>'%s' </dev/null",
         folder, SW_PROGRAM, SW_SOURCE_DIR, command, out, err);
     int status = system(line);
-    program_run run = {WIFEXITED(status) ? WEXITSTATUS(status) : -1, slurp(out), slurp(err)};
+    program_run run = {WIFEXITED(status) ? WEXITSTATUS(status) : -1, read_whole_file(out, NULL),
+                       read_whole_file(err, NULL)};
     unlink(out);
     unlink(err);
     return run;
@@ -86,5 +70,5 @@ char *program_read(const char *folder, const char *name)
 {
     char path[1024];
     path_in(folder, name, path);
-    return slurp(path);
+    return read_whole_file(path, NULL);
 }

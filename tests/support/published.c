@@ -29,11 +29,13 @@ typedef struct reading {
     published_tally *tally;
     complaints *c;
 
-    char source[LINE_MAX_BYTES]; // key in brackets and place; empty before the first and after a wrong one
-    int mark;                    // -1: none yet
+    char source[LINE_MAX_BYTES];    // key in brackets and place; empty before the first and after a wrong one
+    int source_line, source_values; // where it stands, and how many values it has so far
+    int mark;                       // -1: none yet
     const published_quantity *quantity;
     double tolerance;
     int relative; // the tolerance is in per cent of the expected value
+    int recalled; // its reason says that it holds for a recalled value
     int given_known[PUBLISHED_GIVEN_MAX];
     double given[PUBLISHED_GIVEN_MAX];
     column columns[COLUMNS_MAX];
@@ -94,10 +96,20 @@ static int given_index(const published_quantity *quantity, const char *name)
 
 // ---- heads ----
 
+static void end_source(reading *r)
+{
+    if (r->source[0] != '\0' && r->source_values == 0)
+        complain_at(r->c, r->file, r->source_line,
+                    "no value is compared under %s; add one, or delete the line \"source\"", r->source);
+    r->source[0] = '\0';
+}
+
 static void read_source(reading *r, char *rest)
 {
     char key[40] = "", place[LINE_MAX_BYTES] = "";
-    r->source[0] = '\0';
+    end_source(r);
+    r->source_line = r->line;
+    r->source_values = 0;
     r->mark = -1;
     r->quantity = NULL;
     r->column_count = 0;
@@ -157,6 +169,7 @@ static void read_tolerance(reading *r, char *rest)
         return;
     }
     *colon = '\0';
+    r->recalled = strstr(reason, "recalled") != NULL;
     char *number = next_word(&rest, BLANKS), *unit = next_word(&rest, BLANKS);
     double tolerance;
     if (number == NULL || !read_value(number, &tolerance) || tolerance <= 0.0) {
@@ -231,6 +244,8 @@ static void read_columns(reading *r, char *rest)
                  r->quantity->name);
     else if (r->source[0] == '\0' || r->mark < 0)
         COMPLAIN(r, "a table needs the lines \"source\" and \"mark\" above it");
+    else if (r->mark == MARK_MEMORY && !r->recalled)
+        COMPLAIN(r, "say in the reason of the tolerance why it holds for a recalled value");
     else
         r->column_count = count;
 }
@@ -246,12 +261,24 @@ static void print_given(const reading *r, char *buffer, size_t size)
                                  r->quantity->given[i], r->given[i]);
 }
 
+static int is_of_test(const reading *r)
+{
+    for (const char *const *name = r->rules->of_test; *name != NULL; name++)
+        if (strcmp(*name, r->quantity->name) == 0)
+            return 1;
+    return 0;
+}
+
 static void compare(reading *r, double expected)
 {
     double tolerance = r->relative ? r->tolerance / 100.0 * fabs(expected) : r->tolerance;
     double got = r->quantity->value(r->given), off = fabs(got - expected);
     double share = off / tolerance;
-    r->tally->values[r->mark]++;
+    if (is_of_test(r))
+        r->tally->of_test++;
+    else
+        r->tally->values[r->mark]++;
+    r->source_values++;
     r->rules->used[r->quantity - r->rules->quantity]++;
     if (share > r->tally->greatest_share) {
         r->tally->greatest_share = share;
@@ -382,8 +409,12 @@ void published_run(const char *text, const char *file, const published_rules *ru
             COMPLAIN(&r, "a row stands below a line \"columns\" that is good; there is none");
         r.line += lines;
     }
-    if (tally->values[MARK_SEEN] + tally->values[MARK_DERIVED] + tally->values[MARK_MEMORY] == 0)
+    if (tally->values[MARK_SEEN] + tally->values[MARK_DERIVED] + tally->values[MARK_MEMORY] +
+            tally->of_test ==
+        0)
         COMPLAIN(&r, "the file has no values; add some or delete it");
+    else
+        end_source(&r);
 }
 
 void published_settle(const published_rules *rules, complaints *c)

@@ -8,7 +8,8 @@
 
 #define PUBLISHED_GIVEN_MAX 20
 
-/// How a value is known: read in its source, worked out from the source's printed equations, or recalled.
+/// How a value is known: read in its source, worked out from equations read there, or recalled, be it the
+/// value or the coefficients that it is worked out from.
 typedef enum published_mark { MARK_SEEN, MARK_DERIVED, MARK_MEMORY, MARK_COUNT } published_mark;
 
 /// Something that the library computes and that a source tells.
@@ -24,16 +25,20 @@ typedef struct published_rules {
     int quantities;
     source_table *sources;
     int *used; ///< per quantity: how many values it has; added to
+    const char *const
+        *of_test; ///< quantities of the tests' own equations, ended by NULL; they say nothing of the library
 } published_rules;
 
 /// What a file came to.
 typedef struct published_tally {
-    int values[MARK_COUNT];
-    double greatest_share; ///< of a tolerance that was used
+    int values[MARK_COUNT]; ///< of the library
+    int of_test;            ///< values of the tests' own equations, not among those
+    double greatest_share;  ///< of a tolerance that was used
     int greatest_line;
 } published_tally;
 
-/// Runs one file's text. Failing values and malformed lines go to the complaints, each with its line.
+/// Runs one file's text. Failing values, sources without values and malformed lines go to the complaints,
+/// each with its line.
 void published_run(const char *text, const char *file, const published_rules *rules, published_tally *tally,
                    complaints *c);
 

@@ -1,6 +1,7 @@
 #include "support/source_text.h"
 
 #include "support/checks.h"
+#include "support/whole_file.h"
 
 #include <dirent.h>
 #include <stdio.h>
@@ -12,20 +13,12 @@ enum { SOURCES_MAX = 400 };
 static const char *const folders[] = {"src/core",  "src/files",  "src/weather", "src/trip",
                                       "src/study", "src/report", "src/cli",     "include/stillwatt"};
 
-static char *read_whole(const char *path)
+static char *read_source(const char *path)
 {
     char full[1024];
     snprintf(full, sizeof full, "%s/%s", SW_SOURCE_DIR, path);
-    FILE *file = fopen(full, "rb");
-    ck_assert_msg(file != NULL, "cannot read %s", path);
-    fseek(file, 0, SEEK_END);
-    size_t size = (size_t)ftell(file);
-    rewind(file);
-    char *text = malloc(size + 1);
-    ck_assert_ptr_nonnull(text);
-    ck_assert_uint_eq(fread(text, 1, size, file), size);
-    text[size] = '\0';
-    fclose(file);
+    char *text = read_whole_file(full, NULL);
+    ck_assert_msg(text != NULL, "cannot read %s", path);
     return text;
 }
 
@@ -50,7 +43,7 @@ static void add_folder(const char *folder, sw_source *source, int *count)
         snprintf(s->folder, sizeof s->folder, "%s", strcmp(last, "stillwatt") == 0 ? "include" : last);
         snprintf(s->name, sizeof s->name, "%.63s", entry->d_name);
         snprintf(s->path, sizeof s->path, "%s/%.63s", folder, entry->d_name);
-        s->text = read_whole(s->path);
+        s->text = read_source(s->path);
     }
     closedir(open);
 }
@@ -99,43 +92,71 @@ void sw_sources_free(sw_source *source, int count)
     free(source);
 }
 
-static char *blank_until(char *at, const char *end)
+// ---- comment and code ----
+
+typedef enum part { CODE, TEXT, CHARACTER, LINE_COMMENT, BLOCK_COMMENT } part;
+
+/* The part that begins or ends at a character; `*length` characters belong to the change. */
+static part part_after(part now, const char *at, int *length)
 {
-    for (; at < end; at++)
-        if (*at != '\n')
-            *at = ' ';
-    return at;
+    *length = 1;
+    if (now == CODE && at[0] == '/' && (at[1] == '/' || at[1] == '*')) {
+        *length = 2;
+        return at[1] == '/' ? LINE_COMMENT : BLOCK_COMMENT;
+    }
+    if (now == CODE)
+        return at[0] == '"' ? TEXT : at[0] == '\'' ? CHARACTER : CODE;
+    if (now == BLOCK_COMMENT && at[0] == '*' && at[1] == '/') {
+        *length = 2;
+        return CODE;
+    }
+    if ((now == TEXT || now == CHARACTER) && at[0] == '\\' && at[1] != '\0')
+        *length = 2;
+    int ends = (now == LINE_COMMENT && at[0] == '\n') || (now == TEXT && at[0] == '"') ||
+               (now == CHARACTER && at[0] == '\'');
+    return ends ? CODE : now;
 }
 
-static char *blank_comment(char *at)
+void sw_source_split(const char *text, char *comment, char *code)
 {
-    int line = at[1] == '/';
-    char *end = line ? at + strcspn(at, "\n") : strstr(at + 2, "*/");
-    ck_assert_ptr_nonnull(end);
-    return blank_until(at, line ? end : end + 2);
+    part now = CODE;
+    size_t i = 0;
+    while (text[i] != '\0') {
+        int length;
+        part next = part_after(now, text + i, &length);
+        int in_comment = now >= LINE_COMMENT || next >= LINE_COMMENT, in_code = now == CODE && next == CODE;
+        for (; length > 0; length--, i++) {
+            int breaks = text[i] == '\n';
+            comment[i] = breaks || in_comment ? text[i] : ' ';
+            code[i] = breaks || in_code ? text[i] : ' ';
+        }
+        now = next;
+    }
+    comment[i] = code[i] = '\0';
 }
 
-static char *blank_quoted(char *at)
+/* Puts the lines of code that include something back. */
+static void restore_includes(char *code, const char *text)
 {
-    char quote = *at, *end = at + 1;
-    while (*end != quote && *end != '\0')
-        end += *end == '\\' ? 2 : 1;
-    return blank_until(at + 1, end) + 1;
+    for (size_t at = 0; code[at] != '\0'; at += text[at] == '\n') {
+        size_t length = strcspn(text + at, "\n");
+        if (strncmp(code + at, "#include", 8) == 0)
+            memcpy(code + at, text + at, length);
+        at += length;
+    }
 }
 
 void sw_source_blank(char *text)
 {
-    char *at = text;
-    while (*at != '\0') {
-        if (at[0] == '/' && (at[1] == '/' || at[1] == '*'))
-            at = blank_comment(at);
-        else if ((at == text || at[-1] == '\n') && strncmp(at, "#include", 8) == 0)
-            at += strcspn(at, "\n");
-        else if (*at == '"' || *at == '\'')
-            at = blank_quoted(at);
-        else
-            at++;
-    }
+    size_t size = strlen(text) + 1;
+    char *comment = malloc(size), *code = malloc(size);
+    ck_assert_ptr_nonnull(comment);
+    ck_assert_ptr_nonnull(code);
+    sw_source_split(text, comment, code);
+    restore_includes(code, text);
+    memcpy(text, code, size);
+    free(comment);
+    free(code);
 }
 
 int sw_source_line(const char *text, const char *at)

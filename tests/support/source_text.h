@@ -14,8 +14,11 @@ typedef struct sw_source {
 sw_source *sw_sources_read(int *count);
 void sw_sources_free(sw_source *source, int count);
 
-/// Makes blanks of all comments, and of what stands between the quotes of texts and characters, except in
-/// #include lines. Lines stay where they are.
+/// Splits C into what is comment and what is code: copies of the text in which the other part (and, of the
+/// code, the texts and character constants) is blank. Both have room for the text; lines stay where they are.
+void sw_source_split(const char *text, char *comment, char *code);
+
+/// Leaves of a text its code, as above, and whole #include lines.
 void sw_source_blank(char *text);
 
 /// The line in which a place of a text lies, from 1.

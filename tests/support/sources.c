@@ -1,5 +1,7 @@
 #include "support/sources.h"
 
+#include "support/source_text.h"
+
 #include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
@@ -77,57 +79,12 @@ source_key *source_of(source_table *table, const char *key)
     return NULL;
 }
 
-// ---- comment and code ----
-
-typedef enum part { CODE, TEXT, CHARACTER, LINE_COMMENT, BLOCK_COMMENT } part;
-
-/* The part that begins or ends at a character; `*length` characters belong to the change. */
-static part part_after(part now, const char *at, int *length)
-{
-    *length = 1;
-    if (now == CODE && at[0] == '/' && (at[1] == '/' || at[1] == '*')) {
-        *length = 2;
-        return at[1] == '/' ? LINE_COMMENT : BLOCK_COMMENT;
-    }
-    if (now == CODE)
-        return at[0] == '"' ? TEXT : at[0] == '\'' ? CHARACTER : CODE;
-    if (now == BLOCK_COMMENT && at[0] == '*' && at[1] == '/') {
-        *length = 2;
-        return CODE;
-    }
-    if ((now == TEXT || now == CHARACTER) && at[0] == '\\' && at[1] != '\0')
-        *length = 2;
-    int ends = (now == LINE_COMMENT && at[0] == '\n') || (now == TEXT && at[0] == '"') ||
-               (now == CHARACTER && at[0] == '\'');
-    return ends ? CODE : now;
-}
-
-void split_c(const char *text, char *comment, char *code)
-{
-    part now = CODE;
-    size_t i = 0;
-    while (text[i] != '\0') {
-        int length;
-        part next = part_after(now, text + i, &length);
-        int in_comment = now >= LINE_COMMENT || next >= LINE_COMMENT, in_code = now == CODE && next == CODE;
-        for (; length > 0; length--, i++) {
-            int breaks = text[i] == '\n';
-            comment[i] = breaks || in_comment ? text[i] : ' ';
-            code[i] = breaks || in_code ? text[i] : ' ';
-        }
-        now = next;
-    }
-    comment[i] = code[i] = '\0';
-}
-
 // ---- citations ----
 
-static int line_of(const char *text, const char *at)
+static const char *line_end(const char *at)
 {
-    int line = 1;
-    for (; text < at; text++)
-        line += *text == '\n';
-    return line;
+    at += strcspn(at, "\n");
+    return at + (*at == '\n');
 }
 
 /* The length of the key that an opening bracket begins; 0 if it begins none. */
@@ -156,8 +113,24 @@ static void cite(const char *key, size_t length, const char *file, int line, sou
                     word);
     else if (citer == CITED_BY_CODE)
         source->by_code = 1;
-    else
+    else if (citer == CITED_BY_TESTS)
         source->by_tests = 1;
+}
+
+/* Whether the comment that a place lies in stands, without an empty line, directly above a test, or above a
+ * static table or function at the margin. */
+static int heads_a_test(const char *code, const char *comment, size_t at)
+{
+    while (at > 0 && code[at - 1] != '\n')
+        at--;
+    if (code[at + strspn(code + at, " \t")] != '\n')
+        return 0; // behind code
+    while (code[at + strspn(code + at, " \t")] == '\n') {
+        if (comment[at + strspn(comment + at, " \t")] == '\n')
+            return 0;
+        at += strcspn(code + at, "\n") + 1;
+    }
+    return strncmp(code + at, "START_TEST(", 11) == 0 || strncmp(code + at, "static ", 7) == 0;
 }
 
 void cite_in_c(const char *text, const char *file, source_citer citer, source_table *table, complaints *c)
@@ -165,29 +138,44 @@ void cite_in_c(const char *text, const char *file, source_citer citer, source_ta
     size_t size = strlen(text) + 1;
     char *comment = malloc(size), *code = malloc(size);
     if (comment != NULL && code != NULL) {
-        split_c(text, comment, code);
+        sw_source_split(text, comment, code);
         for (const char *at = strchr(comment, '['); at != NULL; at = strchr(at + 1, '[')) {
             size_t length = key_at(comment, at);
+            int mere = citer == CITED_BY_TESTS && !heads_a_test(code, comment, (size_t)(at - comment));
             if (length > 0)
-                cite(at + 1, length, file, line_of(comment, at), citer, table, c);
+                cite(at + 1, length, file, sw_source_line(comment, at), mere ? MENTIONED : citer, table, c);
         }
     }
     free(comment);
     free(code);
 }
 
+/* Whether a row, an indented line below a line "columns", stands between a line and the next source. Whether
+ * it has a value is for published.c to tell. */
+static int has_rows(const char *line)
+{
+    int in_table = 0;
+    for (; *line != '\0' && strncmp(line, "source", 6) != 0; line = line_end(line)) {
+        size_t blanks = strspn(line, " \t");
+        if (strchr("#\n", line[blanks]) != NULL)
+            continue;
+        if (in_table && blanks > 0)
+            return 1;
+        if (blanks == 0)
+            in_table = strncmp(line, "columns", 7) == 0;
+    }
+    return 0;
+}
+
 void cite_in_values(const char *text, const char *file, source_table *table, complaints *c)
 {
     int number = 1;
-    for (const char *line = text; *line != '\0'; number++) {
+    for (const char *line = text; *line != '\0'; line = line_end(line), number++) {
         const char *bracket = line + strcspn(line, "[\n");
-        if (strncmp(line, "source", 6) == 0 && *bracket == '[') {
-            size_t length = key_at(line, bracket);
-            if (length > 0)
-                cite(bracket + 1, length, file, number, CITED_BY_TESTS, table, c);
-        }
-        line += strcspn(line, "\n");
-        line += *line == '\n';
+        size_t length = strncmp(line, "source", 6) == 0 && *bracket == '[' ? key_at(line, bracket) : 0;
+        if (length > 0)
+            cite(bracket + 1, length, file, number, has_rows(line_end(line)) ? CITED_BY_TESTS : MENTIONED,
+                 table, c);
     }
 }
 
@@ -207,8 +195,9 @@ void sources_settle(const source_table *table, const char *file, complaints *c)
         if (!k->by_tests)
             complain_at(
                 c, file, k->line,
-                "no test cites [%s]; add a value from it to tests/published/, or cite it in the check that "
-                "holds the code against it",
+                "no test cites [%s]; add a value from it to tests/published/, or cite it directly above the "
+                "START_TEST or the static table or function of a tests/**/check_*.c that holds the code "
+                "against it",
                 k->key);
     }
 }
@@ -258,6 +247,23 @@ static const char *find_equation(const char *from, const char *to, size_t *lengt
     return NULL;
 }
 
+/* Whether round brackets hold a mark: alone, among others with semicolons between, or with what it is said of
+ * behind a colon. */
+static int brackets_hold_mark(const char *bracket)
+{
+    for (const char *at = bracket + 1; *at != '\0'; at += *at == ';') {
+        at += strspn(at, " ");
+        size_t length = strcspn(at, ":;()");
+        if (at[length] != '\0' && strchr(":;)", at[length]) != NULL &&
+            is_one_of(at, length, marks, COUNT(marks)))
+            return 1;
+        at += strcspn(at, ";()");
+        if (*at != ';')
+            return 0;
+    }
+    return 0;
+}
+
 /* Whether comments between two places name a source or a mark. Line ends and stars within a mark count as
  * blanks. */
 static int names_source(const char *comment, const char *from, const char *to)
@@ -272,16 +278,10 @@ static int names_source(const char *comment, const char *from, const char *to)
             plain[n++] = c;
     }
     plain[n] = '\0';
-    for (size_t i = 0; i < COUNT(marks); i++)
-        if (strstr(plain, marks[i]) != NULL)
+    for (const char *at = strchr(plain, '('); at != NULL; at = strchr(at + 1, '('))
+        if (brackets_hold_mark(at))
             return 1;
     return 0;
-}
-
-static const char *line_end(const char *at)
-{
-    at += strcspn(at, "\n");
-    return at + (*at == '\n');
 }
 
 /* End of the item that begins here: a directive's line, a function's last brace, or a semicolon outside of
@@ -327,9 +327,9 @@ static void judge_item(const char *code, const char *comment, stretch head, stre
                   names_source(comment, comment + item.from, comment + item.to);
     if (equation != NULL && !sourced)
         complain_at(
-            c, file, line_of(code, equation),
-            "\"%.*s\" has no source; put a [key] of DEVELOPERS.md, or one of the marks \"own derivation\", "
-            "\"common practice, no source\", \"definition\", \"from memory\", \"convention\", \"numerics\", "
+            c, file, sw_source_line(code, equation),
+            "\"%.*s\" has no source; put a [key] of DEVELOPERS.md, or one of the marks (own derivation), "
+            "(common practice, no source), (definition), (from memory), (convention), (numerics), "
             "into a comment inside or above",
             (int)length, equation);
 }
@@ -360,7 +360,7 @@ void find_unsourced(const char *text, const char *file, complaints *c)
     size_t size = strlen(text) + 1;
     char *comment = malloc(size), *code = malloc(size);
     if (comment != NULL && code != NULL) {
-        split_c(text, comment, code);
+        sw_source_split(text, comment, code);
         find_in_parts(code, comment, file, c);
     }
     free(comment);

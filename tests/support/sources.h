@@ -19,32 +19,29 @@ typedef struct source_table {
     source_key key[SOURCE_KEYS_MAX];
 } source_table;
 
-/// Who cites a key.
-typedef enum source_citer { CITED_BY_CODE, CITED_BY_TESTS } source_citer;
+/// Who cites a key. A mere mention counts for nothing, but the key must be known.
+typedef enum source_citer { CITED_BY_CODE, CITED_BY_TESTS, MENTIONED } source_citer;
 
 /// Reads the keys under "## Sources". A heading in that section begins the table of the sources of checks.
 void sources_of(const char *markdown, const char *file, source_table *out, complaints *c);
 source_key *source_of(source_table *table, const char *key);
 
-/// Splits C into what is comment and what is code: copies of the text in which the other part (and, of the
-/// code, the inside of string and character constants) is blank. Both have room for the text; lines stay
-/// where they are.
-void split_c(const char *text, char *comment, char *code);
-
 /// Marks the keys that the comments of a C text cite; complains of unknown ones. A key is a word of
 /// lower-case letters, digits and hyphens, three letters at least, alone in brackets; not so an index
-/// (`a[key]`, `[key][other]`) nor a unit such as `[deg]`.
+/// (`a[key]`, `[key][other]`) nor a unit such as `[deg]`. A test cites only in a comment directly above a
+/// START_TEST, or above a static table or function at the margin, which holds what the tests compare with.
 void cite_in_c(const char *text, const char *file, source_citer citer, source_table *table, complaints *c);
-/// Marks the keys of the `source` lines of a file of published values.
+/// Marks the keys of the `source` lines of a file of published values that have rows below them.
 void cite_in_values(const char *text, const char *file, source_table *table, complaints *c);
 
 /// Complains of keys that nobody cites, or only the wrong side does.
 void sources_settle(const source_table *table, const char *file, complaints *c);
 
 /// Complains of each function, table or constant of a C text with a number or a function of mathematics in it
-/// that has neither a key nor one of the marks (see sources.c) in a comment inside it or above it. A comment
-/// above holds for all that follows without an empty line or another comment between. One-digit whole numbers
-/// and 0.5 need no source.
+/// that has neither a key nor one of the marks (see sources.c) in a comment inside it or above it. A mark
+/// stands in round brackets: (own derivation); with others or with what it is said of: (numerics;
+/// definition), (convention: 25 degC). A comment above holds for all that follows without an empty line or
+/// another comment between. One-digit whole numbers and 0.5 need no source.
 void find_unsourced(const char *text, const char *file, complaints *c);
 
 #endif
