@@ -471,7 +471,7 @@ static const wrong_file trips[] = {
      "trip.json:20:30: /sky/haze: only a told sky has \"haze\"\n    use \"kind\": \"told\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"hourly\"}", SW_BAD_INPUT, 1,
      "trip.json:20:10: /sky: an hourly sky needs its \"file\"\n    add \"file\": \"denver.epw\"\n"},
-    {"{\"kind\": \"average\"}", "{\"kind\": \"hourly\", \"file\": \"nowhere.epw\"}", SW_CANNOT_READ, 1,
+    {"{\"kind\": \"average\"}", "{\"kind\": \"hourly\", \"file\": \"nowhere.epw\"}", SW_BAD_INPUT, 1,
      "trip.json:20:37: /sky/file: the weather file nowhere.epw could not be read: there is no such file\n    "
      "give its path as seen from the folder of this file, such as \"weather/denver.epw\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"average\", \"file\": \"nowhere.epw\"}", SW_BAD_INPUT, 1,
