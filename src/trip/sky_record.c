@@ -30,7 +30,7 @@ static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messa
         loader->load(loader->context, SW_RESOURCE_FILE, file, s->plan->trip->file, &text, reason);
     if (status == SW_OK)
         status = sw_epw_read(text.bytes, text.length, text.name, messages, &s->series);
-    else
+    else // a name that leads nowhere is a fault of the file that gives it
         status = sw_error(
             messages, text.absent ? SW_BAD_INPUT : status, &s->plan->trip->sky.where,
             "give its path as seen from the folder of this file, such as \"weather/denver.epw\"",
