@@ -1,6 +1,9 @@
-// Wrong files: one change each to a good van, trip or part, and the exact first message that a builder reads.
+// Wrong files: one change each to a good van, trip or part, and the exact first message that a builder reads,
+// from the library and from the program.
 #include "support/checks.h"
 #include "support/memory_loader.h"
+#include "support/program.h"
+#include "support/refused.h"
 #include "support/small_plan.h"
 
 #include <stdio.h>
@@ -240,21 +243,22 @@ static const wrong_file vans[] = {
 /* The van's battery is this part. */
 static const wrong_file parts[] = {
     {"\"battery\"", "\"batery\"", SW_BAD_INPUT, 1,
-     "my-part:4:11: /kind: \"batery\" is not a kind of part; did you mean \"battery\"?\n    battery, array, "
+     "part.json:4:11: /kind: \"batery\" is not a kind of part; did you mean \"battery\"?\n    battery, "
+     "array, "
      "controller, alternator, shore, inverter or load\n"},
     {"\"battery\"", "\"controller\"", SW_BAD_INPUT, 1,
-     "van.json:7:13: /battery/part: the part \"my-part\" is a solar controller, but a battery is wanted "
+     "van.json:7:13: /battery/part: the part \"part.json\" is a solar controller, but a battery is wanted "
      "here\n    name a part of that kind\n"},
     {"  \"name\": \"Unit\",\n", "", SW_BAD_INPUT, 1,
-     "my-part:1:1: /: a part needs the key \"name\" (what the part is)\n    add \"name\": \"100 Ah lithium "
+     "part.json:1:1: /: a part needs the key \"name\" (what the part is)\n    add \"name\": \"100 Ah lithium "
      "unit\"\n"},
     {"{\"capacity\": \"100 Ah\"}", "{\"capacity\": \"100 A\"}", SW_BAD_INPUT, 1,
-     "my-part:5:22: /is/capacity: \"100 A\" is a current, but a charge is expected (rated capacity of one "
+     "part.json:5:22: /is/capacity: \"100 A\" is a current, but a charge is expected (rated capacity of one "
      "unit at the 20 h rate)\n    for example \"capacity\": \"100 Ah\"\n"},
     {"{\"capacity\": \"100 Ah\"}", "{\"capacity\": \"100 Ah\", \"part\": \"lfp-100\"}", SW_BAD_INPUT, 1,
-     "my-part:5:32: /is/part: a part cannot stand on another part\n    write its keys here\n"},
+     "part.json:5:32: /is/part: a part cannot stand on another part\n    write its keys here\n"},
     {"\"is\": {\"capacity\": \"100 Ah\"}", "\"was\": {\"capacity\": \"100 Ah\"}", SW_BAD_INPUT, 2,
-     "my-part:5:3: /was: a part has no key \"was\"\n    its keys are format, name, kind, is\n"},
+     "part.json:5:3: /was: a part has no key \"was\"\n    its keys are format, name, kind, is\n"},
 
 };
 
@@ -263,8 +267,8 @@ static const wrong_file trips[] = {
     {"\"uses\": 1", "\"uses\": 2, \"each\": \"13 h\"", SW_BAD_INPUT, 1,
      "trip.json:21:44: /habits/kettle/each: 2 uses of 13 h do not fit into a day\n    for example \"each\": "
      "\"4 min\"; what always runs is of kind \"steady\"\n"},
-    {"\"van\": \"van.json\"", "\"van\": \"my-part\"", SW_BAD_INPUT, 1,
-     "trip.json:4:10: /van: my-part is a part file, but a van file is wanted here\n    name a file with "
+    {"\"van\": \"van.json\"", "\"van\": \"part.json\"", SW_BAD_INPUT, 1,
+     "trip.json:4:10: /van: part.json is a part file, but a van file is wanted here\n    name a file with "
      "\"format\": \"stillwatt van 1\"\n"},
     {"\"Two nights\"", "null", SW_BAD_INPUT, 1,
      "trip.json:3:11: /name: a text is expected here (what people call the trip), not null\n    for example "
@@ -471,7 +475,7 @@ static const wrong_file trips[] = {
      "trip.json:20:30: /sky/haze: only a told sky has \"haze\"\n    use \"kind\": \"told\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"hourly\"}", SW_BAD_INPUT, 1,
      "trip.json:20:10: /sky: an hourly sky needs its \"file\"\n    add \"file\": \"denver.epw\"\n"},
-    {"{\"kind\": \"average\"}", "{\"kind\": \"hourly\", \"file\": \"nowhere.epw\"}", SW_CANNOT_READ, 1,
+    {"{\"kind\": \"average\"}", "{\"kind\": \"hourly\", \"file\": \"nowhere.epw\"}", SW_BAD_INPUT, 1,
      "trip.json:20:37: /sky/file: the weather file nowhere.epw could not be read: there is no such file\n    "
      "give its path as seen from the folder of this file, such as \"weather/denver.epw\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"average\", \"file\": \"nowhere.epw\"}", SW_BAD_INPUT, 1,
@@ -487,7 +491,7 @@ static const wrong_file trips[] = {
  */
 static sw_status read_all(const char *van, const char *trip, const char *part, sw_messages *messages)
 {
-    memory_file file[] = {{"van.json", van}, {"trip.json", trip}, {"my-part", part}, {NULL, NULL}};
+    memory_file file[] = {{"van.json", van}, {"trip.json", trip}, {"part.json", part}, {NULL, NULL}};
     memory_files files = {.file = file};
     sw_loader loader = memory_loader(&files);
     sw_plan *plan = NULL;
@@ -523,69 +527,124 @@ static int differs(const wrong_file *wrong, sw_status status, const sw_messages 
     return 1;
 }
 
-enum which { VAN, TRIP, PART };
+enum which { VAN, TRIP, PART, KINDS };
 
-static void check_wrong(enum which which, const wrong_file *wrong, size_t count)
+static const char *const names[KINDS] = {"van.json", "trip.json", "part.json"};
+static const struct {
+    const wrong_file *row;
+    size_t count;
+} tables[KINDS] = {{vans, sizeof vans / sizeof vans[0]},
+                   {trips, sizeof trips / sizeof trips[0]},
+                   {parts, sizeof parts / sizeof parts[0]}};
+
+typedef struct three_files {
+    char *text[KINDS];
+} three_files;
+
+static three_files good_files(enum which wrong)
+{
+    const char *battery = wrong == PART ? "\"part\": \"part.json\"" : "\"capacity\": \"100 Ah\"";
+    return (three_files){{text_with(small_van, "\"capacity\": \"100 Ah\"", battery),
+                          text_with(small_trip, "Two nights", "Two nights"),
+                          text_with(small_part, "kind", "kind")}};
+}
+
+static three_files wrong_files(enum which wrong, const wrong_file *row)
+{
+    three_files files = good_files(wrong);
+    char *changed = text_with(files.text[wrong], row->from, row->to);
+    free(files.text[wrong]);
+    files.text[wrong] = changed;
+    return files;
+}
+
+static void forget_files(three_files *files)
+{
+    for (int i = 0; i < KINDS; i++)
+        free(files->text[i]);
+}
+
+static void check_wrong(enum which wrong)
 {
     int different = 0;
-    char *with_part = text_with(small_van, "\"capacity\": \"100 Ah\"", "\"part\": \"my-part\"");
-    for (size_t i = 0; i < count; i++) {
-        const char *text[] = {which == PART ? with_part : small_van, small_trip, small_part};
-        char *changed = text_with(text[which], wrong[i].from, wrong[i].to);
-        text[which] = changed;
+    for (size_t i = 0; i < tables[wrong].count; i++) {
+        const wrong_file *row = &tables[wrong].row[i];
+        three_files files = wrong_files(wrong, row);
         sw_messages *messages = sw_messages_create();
-        sw_status status = read_all(text[VAN], text[TRIP], text[PART], messages);
-        different += differs(&wrong[i], status, messages);
+        sw_status status = read_all(files.text[VAN], files.text[TRIP], files.text[PART], messages);
+        different += differs(row, status, messages);
         sw_messages_free(messages);
-        free(changed);
+        forget_files(&files);
     }
-    free(with_part);
     fflush(stdout); // a failed check leaves without it
     ck_assert_int_eq(different, 0);
 }
 
 START_TEST(the_unchanged_files_are_good)
 {
-    char *with_part = text_with(small_van, "\"capacity\": \"100 Ah\"", "\"part\": \"my-part\"");
     sw_messages *messages = sw_messages_create();
-    ck_assert_int_eq(read_all(small_van, small_trip, small_part, messages), SW_OK);
-    ck_assert_int_eq(read_all(with_part, small_trip, small_part, messages), SW_OK);
+    for (int wrong = 0; wrong < KINDS; wrong++) {
+        three_files files = good_files((enum which)wrong);
+        ck_assert_int_eq(read_all(files.text[VAN], files.text[TRIP], files.text[PART], messages), SW_OK);
+        forget_files(&files);
+    }
     ck_assert_uint_eq(sw_messages_count(messages), 0);
     sw_messages_free(messages);
-    free(with_part);
 }
 END_TEST
 
 START_TEST(a_wrong_van_is_told_where_what_and_what_instead)
 {
-    check_wrong(VAN, vans, sizeof vans / sizeof vans[0]);
+    check_wrong(VAN);
 }
 END_TEST
 
 START_TEST(a_wrong_part_is_told_where_what_and_what_instead)
 {
-    check_wrong(PART, parts, sizeof parts / sizeof parts[0]);
+    check_wrong(PART);
 }
 END_TEST
 
 START_TEST(a_wrong_trip_is_told_where_what_and_what_instead)
 {
-    check_wrong(TRIP, trips, sizeof trips / sizeof trips[0]);
+    check_wrong(TRIP);
+}
+END_TEST
+
+static void check_by_the_program(const char *folder, enum which wrong, refusals *seen)
+{
+    for (size_t i = 0; i < tables[wrong].count; i++) {
+        const wrong_file *row = &tables[wrong].row[i];
+        three_files files = wrong_files(wrong, row);
+        for (int k = 0; k < KINDS; k++)
+            program_write(folder, names[k], files.text[k]);
+        refusal expected = {row->to, row->message, sw_status_exit(row->status)};
+        refused_rehearse(folder, "stillwatt", &expected, seen);
+        forget_files(&files);
+    }
+}
+
+/* The same rows in files on a disk: the program ends with 3 or 4, says the same first, and writes nothing. */
+START_TEST(the_program_says_the_same_and_writes_nothing)
+{
+    refusals seen = {0, 0, 0};
+    char *folder = program_folder();
+    for (int wrong = 0; wrong < KINDS; wrong++)
+        check_by_the_program(folder, (enum which)wrong, &seen);
+    program_remove(folder);
+    refused_conclude("wrong vans, trips and parts", &seen);
 }
 END_TEST
 
 /* Every message that a builder can get here has a place in a file and says what to write instead. */
 START_TEST(every_message_names_a_place_and_gives_a_hint)
 {
-    const wrong_file *const tables[] = {vans, parts, trips};
-    const size_t counts[] = {sizeof vans / sizeof vans[0], sizeof parts / sizeof parts[0],
-                             sizeof trips / sizeof trips[0]};
-    for (int t = 0; t < 3; t++)
-        for (size_t i = 0; i < counts[t]; i++) {
-            const char *colon = strchr(tables[t][i].message, ':');
+    for (int t = 0; t < KINDS; t++)
+        for (size_t i = 0; i < tables[t].count; i++) {
+            const char *message = tables[t].row[i].message, *colon = strchr(message, ':');
             ck_assert_ptr_nonnull(colon);
-            ck_assert_msg(colon[1] >= '1' && colon[1] <= '9', "%s", tables[t][i].message);
-            ck_assert_msg(strstr(tables[t][i].message, "\n    ") != NULL, "%s", tables[t][i].message);
+            ck_assert_msg(colon[1] >= '1' && colon[1] <= '9', "%s", message);
+            ck_assert_msg(strstr(message, "\n    ") != NULL, "%s", message);
         }
 }
 END_TEST
@@ -633,6 +692,7 @@ Suite *sw_suite(void)
                                   a_wrong_van_is_told_where_what_and_what_instead,
                                   a_wrong_part_is_told_where_what_and_what_instead,
                                   a_wrong_trip_is_told_where_what_and_what_instead,
+                                  the_program_says_the_same_and_writes_nothing,
                                   every_message_names_a_place_and_gives_a_hint,
                                   a_file_of_the_wrong_kind_or_none_is_told_with_what_to_try,
                                   NULL};

@@ -38,7 +38,10 @@ START_TEST(what_a_file_holds_cannot_steer_a_terminal)
          "??31m \xC2\xA0"}, // a C1 control; a no-break space stays
         {"a\xE2\x80\xAE"
          "b\xE2\x81\xA6",
-         "a???b???"},                                        // marks that turn the direction
+         "a???b???"}, // marks that turn the direction
+        {"a\u200E\u200F\u061C\u2067", "a???????????"},
+        {"a\u2028\u2029", "a??????"}, // separators of lines and paragraphs
+        {"\u200D\u2010\u2027\u202F\u061B\u061D", "\u200D\u2010\u2027\u202F\u061B\u061D"}, // their neighbours
         {"cut in a character \xC3", "cut in a character ?"}, // as a long quotation may be
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

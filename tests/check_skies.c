@@ -305,6 +305,39 @@ START_TEST(the_energy_of_each_hour_of_a_record_is_exact)
 }
 END_TEST
 
+/* An hour of a record that the sun of the place can give only in part: it rises at 06:17 standard time. No
+   minute gets more than falls on the flat above the air (1361 W/m2 and at most 3.6 % in a year's course, and
+   as if the sun stood at 7.5 deg when it is lower), the hour of noon stays whole, and the other is told. */
+START_TEST(light_that_the_sun_cannot_give_is_left_out_and_told)
+{
+    double ghi[24] = {[6] = 1000.0, [12] = 1000.0};
+    char *epw = year_of_one_day(ghi), trip[2048], said[1000] = "";
+    trip_text(trip, sizeof trip, "Moab UT", "2026-03-20 01:00", "2026-03-21 01:00",
+              "{\"kind\": \"hourly\", \"file\": \"hours.epw\"}");
+    made m = make(trip, epw, 60);
+    const sw_itinerary *it = m.course->itinerary;
+    const double *got = m.course->forcing[0].ghi_w_m2;
+    double hour[24] = {0};
+    for (int i = 0; i < 24 * 60; i++) {
+        sw_sun sun;
+        ck_assert_int_eq(sw_sun_at(it->start_s + i * 60 + 30, it->stop[0].lat_deg, it->stop[0].lon_deg, &sun),
+                         SW_OK);
+        ck_assert_double_le(got[i], 1361.0 * 1.036 * fmax(sin(7.5 * acos(-1.0) / 180.0), sun.cos_zenith));
+        hour[i / 60] += got[i] / 60.0;
+    }
+    ck_assert_double_eq_tol(hour[12], 1000.0, 1e-9);
+    ck_assert_double_gt(hour[6], 50.0);
+    ck_assert_double_lt(hour[6], 500.0);
+    for (size_t i = 0; i < sw_messages_count(m.messages); i++)
+        if (strstr(sw_messages_at(m.messages, i)->what, "while the sun is down") != NULL)
+            snprintf(said, sizeof said, "%s", sw_messages_at(m.messages, i)->what);
+    ck_assert_str_eq(said, "1 hours of the weather file have light while the sun is down at the place of the "
+                           "trip; it is left out");
+    forget(&m);
+    free(epw);
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {an_average_month_has_the_energy_of_the_climate,
@@ -314,6 +347,7 @@ Suite *sw_suite(void)
                                   told_skies_follow_the_cloud_of_the_day_and_half_day,
                                   arrays_that_stand_alike_get_the_same_light,
                                   the_energy_of_each_hour_of_a_record_is_exact,
+                                  light_that_the_sun_cannot_give_is_left_out_and_told,
                                   NULL};
     return sw_suite_of("skies", tests, 60);
 }

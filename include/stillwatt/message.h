@@ -35,9 +35,9 @@ sw_messages *sw_messages_create(void);
 /// Releases a list and every text in it; NULL is allowed.
 void sw_messages_free(sw_messages *messages);
 
-/// Adds an error. Texts are copied; control characters, marks that turn the direction of text and what is not
-/// UTF-8 become question marks in the copies, as messages quote files. `hint` may be NULL; `what` is a printf
-/// format.
+/// Adds an error. Texts are copied; control characters, separators of lines, marks that turn the direction of
+/// text and what is not UTF-8 become question marks in the copies, as messages quote files. `hint` may be
+/// NULL; `what` is a printf format.
 /// @return `status`, so that a caller can write `return sw_error(...)`; SW_NO_MEMORY if it could not be kept.
 /// `messages` may be NULL: then only the status is returned.
 sw_status sw_error(sw_messages *messages, sw_status status, const sw_where *where, const char *hint,

@@ -19,21 +19,29 @@ void sw_text_free(sw_text *text)
     *text = (sw_text){0};
 }
 
-/* "a/b" beside "x/y/file.json" is "x/y/a/b"; an absolute name stays. Released by the caller. */
-static char *join(const char *folder, size_t folder_length, const char *name, const char *ending)
+/* The first `length` bytes of a folder's name, then the others as they are. Released by the caller. */
+static char *join(const char *folder, size_t length, const char *below, const char *name, const char *ending)
 {
-    size_t size = folder_length + strlen(name) + strlen(ending) + 2;
+    size_t size = length + strlen(below) + strlen(name) + strlen(ending) + 1;
     char *path = malloc(size);
-    if (path != NULL)
-        snprintf(path, size, "%.*s%s%s%s", (int)folder_length, folder, folder_length > 0 ? "/" : "", name,
-                 ending);
+    if (path != NULL) {
+        memcpy(path, folder, length);
+        snprintf(path + length, size - length, "%s%s%s", below, name, ending);
+    }
     return path;
 }
 
+static char *join_whole(const char *folder, const char *below, const char *name, const char *ending)
+{
+    return join(folder, strlen(folder), below, name, ending);
+}
+
+/* "a/b" beside "x/y/file.json" is "x/y/a/b"; an absolute name stays. */
 static char *beside_path(const char *beside, const char *name)
 {
     const char *slash = beside != NULL && name[0] != '/' ? strrchr(beside, '/') : NULL;
-    return join(beside, slash != NULL ? (size_t)(slash - beside) : 0, name, "");
+    return slash != NULL ? join(beside, (size_t)(slash - beside), "/", name, "")
+                         : join_whole("", "", name, "");
 }
 
 static int ends_with(const char *text, const char *ending)
@@ -46,18 +54,15 @@ static char *path_of(const char *data, sw_resource kind, const char *name, const
 {
     switch (kind) {
     case SW_RESOURCE_PART:
-        if (strchr(name, '/') == NULL && !ends_with(name, ".json")) {
-            char folder[4096];
-            int length = snprintf(folder, sizeof folder, "%s/profiles/parts", data);
-            return length < (int)sizeof folder ? join(folder, (size_t)length, name, ".json") : NULL;
-        }
+        if (strchr(name, '/') == NULL && !ends_with(name, ".json"))
+            return join_whole(data, "/profiles/parts/", name, ".json");
         return beside_path(beside, name);
     case SW_RESOURCE_STATIONS:
-        return join(data, strlen(data), "weather/stations.csv", "");
+        return join_whole(data, "/weather/", "stations.csv", "");
     case SW_RESOURCE_ZONE:
-        return join(ZONEINFO, strlen(ZONEINFO), name, "");
+        return join_whole(ZONEINFO, "/", name, "");
     case SW_RESOURCE_ZONE_TAB:
-        return join(ZONEINFO, strlen(ZONEINFO), "zone.tab", "");
+        return join_whole(ZONEINFO, "/", "zone.tab", "");
     default:
         return beside_path(beside, name);
     }
@@ -103,9 +108,10 @@ static sw_status read_path(const char *path, sw_text *out, char *reason)
     if (descriptor < 0) {
         out->absent = errno == ENOENT || errno == ENOTDIR || errno == ENAMETOOLONG;
         snprintf(reason, REASON_SIZE, "%s",
-                 errno == ENOENT   ? "there is no such file"
-                 : errno == EACCES ? "it may not be read (permission denied)"
-                                   : strerror(errno));
+                 errno == ENOENT         ? "there is no such file"
+                 : errno == EACCES       ? "it may not be read (permission denied)"
+                 : errno == ENAMETOOLONG ? "its name is longer than a disk allows"
+                                         : strerror(errno));
         return SW_CANNOT_READ;
     }
     sw_status status = SW_CANNOT_READ;

@@ -34,8 +34,8 @@ static void expect_next(sw_scanner *s)
 static sw_status open_container(sw_scanner *s, char closer)
 {
     if (s->depth == SW_DOCUMENT_MAX_DEPTH)
-        return sw_scan_fail(s, s->at, "no file of this program needs so many",
-                            "brackets are nested deeper than %d", SW_DOCUMENT_MAX_DEPTH);
+        return sw_scan_fail(s, s->at, "look for a bracket before it that is not closed",
+                            "more than %d brackets are open here", SW_DOCUMENT_MAX_DEPTH);
     sw_status status = add_spot(s, 0);
     s->closers[s->depth++] = closer;
     s->expect = closer == '}' ? SW_EXPECT_FIRST_KEY : SW_EXPECT_FIRST_ITEM;

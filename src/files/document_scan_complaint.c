@@ -41,7 +41,7 @@ static const struct {
     {"=", AT(SW_EXPECT_COLON), "write a colon between the key and its value"},
     {";", ANY_NEXT, "write a comma"},
     {"\"{[-0123456789", ANY_NEXT, "write a comma between the two"},
-    {":", AT(SW_EXPECT_NEXT_ITEM), "keys belong in an object: { and }"},
+    {":", AT(SW_EXPECT_NEXT_ITEM), "a key and its value stand between { and }, not between [ and ]"},
     {"]}", ANYWHERE, "close what was opened last: { with } and [ with ]"},
 };
 
@@ -54,9 +54,9 @@ static const struct {
     {"none", "write null, or leave the key out"},
     {"nil", "write null, or leave the key out"},
     {"undefined", "write null, or leave the key out"},
-    {"nan", "only finite numbers are known; leave the key out if there is none"},
-    {"inf", "only finite numbers are known; leave the key out if there is none"},
-    {"infinity", "only finite numbers are known; leave the key out if there is none"},
+    {"nan", "write a number, or leave the key out"},
+    {"inf", "write a number, or leave the key out"},
+    {"infinity", "write a number, or leave the key out"},
     {"yes", "write true"},
     {"on", "write true"},
     {"no", "write false"},
@@ -102,7 +102,7 @@ static const char *word_hint(const sw_scanner *s)
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
         if (same_word(words[i].word, s->text + s->at, length))
             return words[i].hint;
-    return "write text in double quotes; bare words are only true, false and null";
+    return "write text in double quotes; without them stand only true, false and null";
 }
 
 static const char *hint_here(const sw_scanner *s)
@@ -138,7 +138,7 @@ static void describe(const sw_scanner *s, char *buffer, size_t size)
         snprintf(buffer, size, "the word %.*s%s", (int)(length > 24 ? 24 : length), p,
                  length > 24 ? "..." : "");
     else if ((unsigned char)*p < 0x20 || *p == 0x7F)
-        snprintf(buffer, size, "a control character (0x%02X)", (unsigned)*p);
+        snprintf(buffer, size, "an invisible character (0x%02X)", (unsigned)*p);
     else {
         size_t bytes = 1;
         while ((p[bytes] & 0xC0) == 0x80)

@@ -39,7 +39,7 @@ sw_status sw_scan_encoding(sw_scanner *s)
         return sw_scan_fail(s, at, "save the file again as UTF-8", "the file is UTF-16 text, expected UTF-8");
     if (bytes[at] == 0)
         return sw_scan_fail(s, at, "remove it; if the file looks right in an editor, save it as UTF-8",
-                            "there is a NUL byte, expected text");
+                            "there is a byte that is zero, expected text");
     return sw_scan_fail(s, at, "save the file again as UTF-8", "the byte 0x%02X is not UTF-8 here",
                         bytes[at]);
 }
@@ -90,8 +90,8 @@ static sw_status pass_unicode_escape(sw_scanner *s)
     const char *p = s->text + s->at;
     int code = hex4(p + 2);
     if (code < 0)
-        return sw_scan_fail(s, s->at, "write four hexadecimal digits, such as \\u00b0",
-                            "expected four hexadecimal digits after \\u");
+        return sw_scan_fail(s, s->at, "write the character itself, or its code, such as \\u00b0",
+                            "expected four digits after \\u, each 0 to 9 or a to f");
     if (code == 0)
         return sw_scan_fail(s, s->at, "remove it", "\\u0000 is not allowed in text");
     s->at += 6;
@@ -99,8 +99,8 @@ static sw_status pass_unicode_escape(sw_scanner *s)
         return SW_OK;
     int low = code <= 0xDBFF && p[6] == '\\' && p[7] == 'u' ? hex4(p + 8) : -1;
     if (low < 0xDC00 || low > 0xDFFF)
-        return sw_scan_fail(s, s->at - 6, "write the character itself, or both halves of its pair",
-                            "half of a surrogate pair stands alone: %.6s", p);
+        return sw_scan_fail(s, s->at - 6, "write the character itself",
+                            "the character code %.6s is incomplete", p);
     s->at += 6;
     return SW_OK;
 }
@@ -113,7 +113,7 @@ static sw_status pass_escape(sw_scanner *s)
     if (c == '\0' || strchr("\"\\/bfnrt", c) == NULL)
         return sw_scan_fail(s, s->at,
                             "write \\\\ for a backslash; known are \\\" \\\\ \\/ \\b \\f \\n \\r \\t \\u00b0",
-                            "the backslash begins no known escape");
+                            "the backslash has no meaning before what follows it");
     s->at += 2;
     return SW_OK;
 }
@@ -133,7 +133,7 @@ sw_status sw_scan_string(sw_scanner *s)
                                 "the text that begins here has no closing quote on its line");
         if (c < 0x20)
             return sw_scan_fail(s, s->at, c == '\t' ? "write \\t for a tab" : "remove it",
-                                "a control character (0x%02X) is not allowed in text", c);
+                                "an invisible character (0x%02X) is not allowed in text", c);
         if (c != '\\') {
             s->at++;
             continue;
@@ -169,7 +169,7 @@ static sw_status pass_numeral(sw_scanner *s)
     }
     if (status == SW_OK && (text[s->at] == 'e' || text[s->at] == 'E')) {
         s->at += text[s->at + 1] == '+' || text[s->at + 1] == '-' ? 2 : 1;
-        status = pass_digits(s, "in the exponent", "write a number, such as 1.5e3");
+        status = pass_digits(s, "after the e", "write a number, such as 1.5e3");
     }
     return status;
 }

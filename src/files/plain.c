@@ -36,17 +36,24 @@ static int is_control(const unsigned char *c)
     return c[0] < 0x20 || c[0] == 0x7F || (c[0] == 0xC2 && c[1] < 0xA0);
 }
 
-static int turns_direction(const unsigned char *c)
+/* U+061C, U+200E, U+200F, U+202A to U+202E, U+2066 to U+2069: all of the property Bidi_Control of Unicode.
+   The lines and paragraphs that U+2028 and U+2029 end stand just before U+202A. */
+static int turns_or_breaks(const unsigned char *c)
 {
-    return c[0] == 0xE2 &&
-           ((c[1] == 0x80 && c[2] >= 0xAA && c[2] <= 0xAE) || (c[1] == 0x81 && c[2] >= 0xA6 && c[2] <= 0xA9));
+    if (c[0] == 0xD8)
+        return c[1] == 0x9C;
+    if (c[0] != 0xE2)
+        return 0;
+    if (c[1] == 0x80)
+        return (c[2] >= 0x8E && c[2] <= 0x8F) || (c[2] >= 0xA8 && c[2] <= 0xAE);
+    return c[1] == 0x81 && c[2] >= 0xA6 && c[2] <= 0xA9;
 }
 
 size_t sw_plain_length(const char *at, size_t left)
 {
     size_t length = sw_utf8_length(at, left);
     const unsigned char *c = (const unsigned char *)at;
-    return length > 0 && !is_control(c) && !turns_direction(c) ? length : 0;
+    return length > 0 && !is_control(c) && !turns_or_breaks(c) ? length : 0;
 }
 
 int sw_text_is_plain(const char *text)

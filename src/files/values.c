@@ -221,8 +221,7 @@ static void read_choices(sw_reader *reader, const sw_key *key, const sw_node *no
     *out = bits;
 }
 
-#define NOT_PLAIN                                                                                            \
-    "line breaks, control characters and marks that turn the direction of text are not allowed here"
+#define NOT_PLAIN "line breaks, invisible characters and marks of direction are not allowed here"
 
 const char *sw_name_read(sw_reader *reader, const sw_node *node)
 {

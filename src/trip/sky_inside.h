@@ -30,8 +30,9 @@ struct sky {
     sw_series *series;
     int64_t hour_start_s;                // hourly: the hour whose shape is known
     double hour_clear_w_m2, hour_height; // mean clear light and mean of max(0, cos zenith)
-    int unlit_hours;
-    int keep_beam; // hourly: global and beam are trusted, not the sky light
+    double hour_left_out_w_m2;           // mean over the hour of what cannot have come from the sun
+    int unlit_hours;                     // hours of which half or more cannot
+    int keep_beam;                       // hourly: global and beam are trusted, not the sky light
 };
 
 /// Place, sun and clear sky at a position.

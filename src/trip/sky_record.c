@@ -8,8 +8,9 @@
 #include <math.h>
 #include <stddef.h>
 
-#define LEAST_CLEAR_W_M2 1.0 // an hour with less clear light has no shape to follow
-#define MOST_BEAM        1.1 // over the clear sky's: air may be cleaner than its turbidity, not by more
+#define LEAST_CLEAR_W_M2 1.0    // an hour with less clear light has no shape to follow
+#define MOST_BEAM        1.1    // over the clear sky's: air may be cleaner than its turbidity, not by more
+#define LOW_SUN          0.1305 // sin(7.5 deg), the way of the sun in half an hour at most
 
 /* How far into its row of the record a moment stands. */
 static int64_t into_row_s(const sky *s, int64_t utc_s)
@@ -29,10 +30,11 @@ static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messa
         loader->load(loader->context, SW_RESOURCE_FILE, file, s->plan->trip->file, &text, reason);
     if (status == SW_OK)
         status = sw_epw_read(text.bytes, text.length, text.name, messages, &s->series);
-    else
-        sw_error(messages, status, &s->plan->trip->sky.where,
-                 "give its path as seen from the folder of this file, such as \"weather/denver.epw\"",
-                 "the weather file %s could not be read: %s", text.name != NULL ? text.name : file, reason);
+    else // a name that leads nowhere is a fault of the file that gives it
+        status = sw_error(
+            messages, text.absent ? SW_BAD_INPUT : status, &s->plan->trip->sky.where,
+            "give its path as seen from the folder of this file, such as \"weather/denver.epw\"",
+            "the weather file %s could not be read: %s", text.name != NULL ? text.name : file, reason);
     sw_text_free(&text);
     return status;
 }
@@ -116,7 +118,7 @@ static void learn_hour(sky *s, int32_t index, int64_t utc_s)
     if (hour == s->hour_start_s)
         return;
     s->hour_start_s = hour;
-    s->hour_clear_w_m2 = s->hour_height = 0.0;
+    s->hour_clear_w_m2 = s->hour_height = s->hour_left_out_w_m2 = 0.0;
     int count = step / s->slice_s;
     for (int i = 0; i < count; i++) {
         sw_sky_moment(s, hour + i * s->slice_s + s->slice_s / 2, &m);
@@ -136,6 +138,21 @@ static double hour_diffuse_share(const sky *s, const sw_weather_row *row, const 
     return sw_diffuse_fraction(row->ghi_w_m2 / flat);
 }
 
+/* Where the clock of a record and the sun of the place disagree, an hour's light would fall into the few
+   minutes in which the sun is up. What is more than falls on the flat above the air is left out; an hour that
+   loses half of its light by that is told. Near the horizon it is reckoned as if the sun stood at LOW_SUN:
+   hours of some records lie half an hour beside their label, and twilight is light too. */
+static double possible_ghi(sky *s, const moment *m, const sw_weather_row *row, double ghi)
+{
+    double most = m->clock.extraterrestrial_w_m2 * fmax(LOW_SUN, m->sun.cos_zenith);
+    if (ghi <= most)
+        return ghi;
+    double before = s->hour_left_out_w_m2, half = 0.5 * row->ghi_w_m2;
+    s->hour_left_out_w_m2 += (ghi - most) * s->slice_s / s->series->step_s;
+    s->unlit_hours += before < half && s->hour_left_out_w_m2 >= half;
+    return most;
+}
+
 /* Within the hour the global follows the clear sky, so that the hour's energy is exact; where the sun hardly
    clears the horizon it follows the sun's height and is all sky light. */
 int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
@@ -148,10 +165,11 @@ int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
         double ghi = s->hour_height > 0.0 ? row->ghi_w_m2 * height / s->hour_height : 0.0;
         if (s->hour_clear_w_m2 >= LEAST_CLEAR_W_M2)
             ghi = 0.0; // the sun is down in this slice of a sunlit hour
+        ghi = possible_ghi(s, m, row, ghi);
         out[0] = (sw_light){ghi, 0.0, ghi};
         return 1;
     }
-    double ghi = row->ghi_w_m2 * m->clear.ghi_w_m2 / s->hour_clear_w_m2;
+    double ghi = possible_ghi(s, m, row, row->ghi_w_m2 * m->clear.ghi_w_m2 / s->hour_clear_w_m2);
     double beam = ghi * (1.0 - hour_diffuse_share(s, row, m)) / height;
     beam = fmin(beam, fmin(m->clock.extraterrestrial_w_m2, MOST_BEAM * m->clear.dni_w_m2));
     out[0] = (sw_light){ghi, beam, ghi - beam * height};

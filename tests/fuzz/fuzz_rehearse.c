@@ -94,9 +94,6 @@ static void check_course(fuzz_input *input, const sw_plan *plan, const files *f,
 {
     static const sw_status statuses[] = {SW_BAD_INPUT, SW_CANNOT_READ, SW_NO_MEMORY, SW_OK};
     int whole = fuzz_choose(input, 4) == 1;
-    // A record's hour may have 2000 W/m2, and where its clock and the sun disagree all of it falls into the
-    // minute in which the sun is up.
-    double most_light_w_m2 = plan->trip->sky.kind == SW_SKY_HOURLY ? 60 * 2000 : 1500;
     sw_messages *messages = sw_messages_create();
     sw_course *course = NULL;
     fuzz_record record = {NULL, 0, 0};
@@ -109,7 +106,7 @@ static void check_course(fuzz_input *input, const sw_plan *plan, const files *f,
         FUZZ_ASSERT(sw_variant_of(plan, course, &own), "the reader allows an inverter that cannot be");
         make_variants(input, &own, variant);
         for (int outlook = 0; outlook < course->outlooks; outlook++)
-            fuzz_check_march(&course->forcing[outlook], most_light_w_m2, variant);
+            fuzz_check_march(&course->forcing[outlook], variant);
     }
     sw_course_free(course);
     if (status == SW_OK && whole)

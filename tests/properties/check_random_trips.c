@@ -1,7 +1,6 @@
 // Whole trips out of random van and trip files: whatever they say, the energy balances at every level of the
 // account, and the findings agree with the ledger.
 #include "support/checks.h"
-#include "support/memory_loader.h"
 #include "support/random_files.h"
 
 #include "stillwatt/reader.h"
@@ -140,29 +139,15 @@ static void check_rehearsal(unsigned long seed, const sw_rehearsal *r, found *al
 static void check_trip(unsigned long seed, found *all)
 {
     random_files f;
-    random_files_make(seed, &f);
-    const memory_file files[] = {{"van.json", f.van.text},
-                                 {"trip.json", f.trip.text},
-                                 {f.weather.text != NULL ? "made.epw" : NULL, f.weather.text},
-                                 {NULL, NULL}};
-    memory_files memory = {.file = files};
-    sw_loader loader = memory_loader(&memory);
-    sw_messages *messages = sw_messages_create();
     sw_plan *plan = NULL;
     sw_rehearsal *r = NULL;
-    char said[2048] = "";
-    sw_status status = sw_read_trip(&loader, "trip.json", messages, &plan);
-    if (status == SW_OK)
-        status = sw_rehearse(plan, &loader, f.step_s, messages, &r);
-    if (sw_messages_errors(messages) > 0)
-        sw_message_format(sw_messages_at(messages, 0), said, sizeof said);
-    ck_assert_msg(status == SW_OK, "seed %lu: status %d %s\n%s\n%s", seed, (int)status, said, f.van.text,
-                  f.trip.text);
+    random_files_make(seed, &f);
+    random_files_rehearse(seed, &f, &plan, &r);
+    sw_loader loader = random_files_loader(&f);
     check_rehearsal(seed, r, all);
     check_raised_reserve(plan, &loader, f.step_s, r->outcome.verdict, &all->raised);
     sw_rehearsal_free(r);
     sw_plan_free(plan);
-    sw_messages_free(messages);
     random_files_free(&f);
 }
 

@@ -35,6 +35,26 @@ void program_forget(program_run *run)
     free(run->err);
 }
 
+#define AS_NOBODY "setpriv --reuid=65534 --regid=65534 --clear-groups "
+
+const char *program_without_rights(const char *folder, const char *what)
+{
+    if (geteuid() != 0)
+        return "stillwatt";
+    if (access("/usr/bin/setpriv", X_OK) != 0) {
+        printf("skipped: %s (as root setpriv is needed; install util-linux)\n", what);
+        return NULL;
+    }
+    program_run run = program_do(folder, "chmod 755 . && " AS_NOBODY "test -x '" SW_PROGRAM
+                                         "' -a -r '" SW_SOURCE_DIR "/weather'");
+    int reached = run.exit_status == 0;
+    program_forget(&run);
+    if (reached)
+        return AS_NOBODY "'" SW_PROGRAM "'";
+    printf("skipped: %s (nobody may not reach the program; build it in an open folder)\n", what);
+    return NULL;
+}
+
 char *program_folder(void)
 {
     char *folder = strdup("/tmp/stillwatt-test-XXXXXX");

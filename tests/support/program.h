@@ -13,6 +13,11 @@ typedef struct program_run {
 program_run program_do(const char *folder, const char *command);
 void program_forget(program_run *run);
 
+/// A command that runs the program without the rights of root in a folder of program_folder, whose files it
+/// may then read: as root "setpriv ... PROGRAM", as nobody; otherwise "stillwatt". NULL after a printed line
+/// where that cannot be, with `what` is skipped for it.
+const char *program_without_rights(const char *folder, const char *what);
+
 /// A fresh temporary folder; the name is released with free().
 char *program_folder(void);
 /// Removes a folder of program_folder and all in it.

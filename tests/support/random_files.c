@@ -1,12 +1,17 @@
+// Made from a seed, with likely values, so that whole trips march and a second opinion can follow them;
+// tests/fuzz/support/make_files makes them from the bytes of a fuzzer, with any value that the key tables
+// allow. The two stay apart.
 #include "support/random_files.h"
 
 #include "support/checks.h"
+#include "support/small_plan.h"
 
 #include "stillwatt/civil.h"
 #include "stillwatt/sky.h"
 
 #include <gsl/gsl_rng.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 static double between(gsl_rng *rng, double low, double high)
@@ -579,4 +584,35 @@ void random_files_free(random_files *files)
     free(files->trip.text);
     free(files->weather.text);
     free(files->record);
+}
+
+void random_files_print(const random_files *files)
+{
+    printf("van.json\n%s\ntrip.json\n%s\n", files->van.text, files->trip.text);
+    fflush(stdout); // a failed check leaves without it
+}
+
+sw_loader random_files_loader(random_files *files)
+{
+    files->named[0] = (memory_file){"van.json", files->van.text};
+    files->named[1] = (memory_file){"trip.json", files->trip.text};
+    files->named[2] = (memory_file){files->weather.text != NULL ? "made.epw" : NULL, files->weather.text};
+    files->named[3] = (memory_file){NULL, NULL};
+    files->memory.file = files->named;
+    return memory_loader(&files->memory);
+}
+
+void random_files_rehearse(unsigned long seed, random_files *files, sw_plan **plan, sw_rehearsal **out)
+{
+    sw_loader loader = random_files_loader(files);
+    sw_messages *messages = sw_messages_create();
+    sw_status status = sw_read_trip(&loader, "trip.json", messages, plan);
+    if (status == SW_OK)
+        status = sw_rehearse(*plan, &loader, files->step_s, messages, out);
+    if (status != SW_OK) {
+        print_messages(messages);
+        random_files_print(files);
+    }
+    ck_assert_msg(status == SW_OK, "seed %lu (its files are printed above): status %d", seed, (int)status);
+    sw_messages_free(messages);
 }

@@ -1,3 +1,6 @@
+// Made from bytes, so that a fuzzer that changes a byte changes a choice; tests/support/random_files makes
+// files from a seed, with physically likely values, so that a second opinion can follow them. The two stay
+// apart.
 #include "fuzz/support/make_files.h"
 
 #include "files/keys.h"
@@ -273,26 +276,64 @@ static void put_means(fuzz_input *input, fuzz_record *out)
     fuzz_note(out, "]");
 }
 
-static void put_place(fuzz_input *input, const char *name, fuzz_record *out)
+typedef struct position {
+    double lat_deg, lon_deg;
+} position;
+
+static const char *const zones[] = {"America/Denver",      "America/Los_Angeles", "Etc/UTC",
+                                    "Australia/Lord_Howe", "Asia/Kathmandu",      "America/Anchorage"};
+
+static position put_station(fuzz_input *input, fuzz_record *out)
 {
-    static const char *const stations[] = {"Moab UT", "Astoria OR", "Boise ID", "Needles CA"};
-    static const char *const zones[] = {"America/Denver", "Etc/UTC", "Australia/Lord_Howe", "Asia/Kathmandu",
-                                        "America/Anchorage"};
-    if (fuzz_choose(input, 2) == 0) {
-        fuzz_note(out, "\"%s\": {\"station\": \"%s\"", name, stations[fuzz_choose(input, 4)]);
-        put_keys(input, &sw_place_table, "station latitude longitude elevation zone", out);
+    static const struct {
+        const char *name;
+        position at; // about, so that the other place can be put nearby
+    } stations[] = {{"Moab UT", {38.6, -109.5}},
+                    {"Astoria OR", {46.2, -123.9}},
+                    {"Boise ID", {43.6, -116.2}},
+                    {"Needles CA", {34.8, -114.6}}};
+    unsigned chosen = fuzz_choose(input, 4);
+    fuzz_note(out, "\"station\": \"%s\"", stations[chosen].name);
+    return stations[chosen].at;
+}
+
+// Anywhere, or a few degrees from the other place, also across the poles' last degree and the date line.
+static position put_position(fuzz_input *input, const position *near, fuzz_record *out)
+{
+    position at;
+    if (near == NULL) {
+        at.lat_deg = any_value(input, -90, 90);
+        at.lon_deg = any_value(input, -180, 180);
     } else {
-        fuzz_note(out, "\"%s\": {\"latitude\": %.4f", name, any_value(input, -90, 90));
-        fuzz_note(out, ", \"longitude\": %.4f", any_value(input, -180, 180));
-        fuzz_note(out, ", \"elevation\": \"%.0f m\"", any_value(input, -430, 6000));
-        fuzz_note(out, ", \"zone\": \"%s\"", zones[fuzz_choose(input, 5)]);
-        fuzz_note(out, ", \"normals\": {\"spread\": \"%.1f %%\"", any_value(input, 0, 40));
-        put_keys(input, &sw_normals_table, "spread daily_sun low high", out);
-        put_means(input, out);
-        fuzz_note(out, "}");
-        put_keys(input, &sw_place_table, "station latitude longitude elevation zone", out);
+        at.lat_deg = fmax(-90, fmin(90, near->lat_deg + fuzz_between(input, -3, 3)));
+        at.lon_deg = near->lon_deg + fuzz_between(input, -4, 4);
+        at.lon_deg -= 360 * ((at.lon_deg > 180) - (at.lon_deg < -180));
     }
+    fuzz_note(out, "\"latitude\": %.4f, \"longitude\": %.4f", at.lat_deg, at.lon_deg);
+    fuzz_note(out, ", \"elevation\": \"%.0f m\"", any_value(input, -430, 6000));
+    fuzz_note(out, ", \"zone\": \"%s\"", zones[fuzz_choose(input, sizeof zones / sizeof zones[0])]);
+    return at;
+}
+
+static void put_normals(fuzz_input *input, fuzz_record *out)
+{
+    fuzz_note(out, ", \"normals\": {\"spread\": \"%.1f %%\"", any_value(input, 0, 40));
+    put_keys(input, &sw_normals_table, "spread daily_sun low high", out);
+    put_means(input, out);
     fuzz_note(out, "}");
+}
+
+// Near the stations of the table a position needs no means of its own.
+static position put_place(fuzz_input *input, const char *name, const position *near, fuzz_record *out)
+{
+    fuzz_note(out, "\"%s\": {", name);
+    unsigned kind = fuzz_choose(input, near == NULL ? 2 : 3);
+    position at = kind == 0 ? put_station(input, out) : put_position(input, near, out);
+    if (kind == 1)
+        put_normals(input, out);
+    put_keys(input, &sw_place_table, "station latitude longitude elevation zone", out);
+    fuzz_note(out, "}");
+    return at;
 }
 
 static void put_hookup(fuzz_input *input, fuzz_record *out)
@@ -304,43 +345,119 @@ static void put_hookup(fuzz_input *input, fuzz_record *out)
     fuzz_note(out, "}");
 }
 
-static void put_legs(fuzz_input *input, fuzz_record *out)
+typedef struct first_day {
+    int year, month, day; // so early in the month that all days of the trip are in it
+} first_day;
+
+static void put_moment(fuzz_input *input, const char *key, const first_day *first, int later,
+                       fuzz_record *out)
 {
-    int year = 1998 + (int)fuzz_choose(input, 40), month = 1 + (int)fuzz_choose(input, 12);
-    int day = 1 + (int)fuzz_choose(input, 25), hour = (int)fuzz_choose(input, 24);
-    unsigned legs = fuzz_choose(input, 3);
-    fuzz_note(out, " \"legs\": [{\"stay\": \"a\", \"from\": \"%d-%02d-%02d %02d:%02u\"", year, month, day,
-              hour, fuzz_choose(input, 60));
-    fuzz_note(out, ", \"to\": \"%d-%02d-%02d ", year, month, day + 1);
+    fuzz_note(out, ", \"%s\": \"%d-%02d-%02d ", key, first->year, first->month, first->day + later);
     put_clock(input, out);
     fuzz_note(out, "\"");
-    put_hookup(input, out);
-    put_keys(input, &sw_leg_table, "from to distance idling", out);
-    if (legs > 0) {
-        fuzz_note(out, "}, {\"drive\": [\"a\", \"a\"], \"distance\": \"%u km\"", 1 + fuzz_choose(input, 250));
-        fuzz_note(out, ", \"to\": \"%d-%02d-%02d 03:00\"", year, month, day + 2);
-        put_keys(input, &sw_leg_table, "from to distance heading", out);
-    }
-    if (legs > 1) {
-        fuzz_note(out, "}, {\"stay\": \"a\", \"to\": \"%d-%02d-%02d 21:10\"", year, month, day + 2);
-        put_hookup(input, out);
-    }
-    fuzz_note(out, "}]");
 }
 
-static void put_sky(fuzz_input *input, fuzz_record *out)
+// As long as the road that the reader guesses, or as told.
+static void put_drive(fuzz_input *input, const char *ends, const first_day *first, int later,
+                      fuzz_record *out)
+{
+    fuzz_note(out, ", {\"drive\": [%s]", ends);
+    if (fuzz_choose(input, 2) == 1)
+        fuzz_note(out, ", \"distance\": \"%u km\"", 400 + 4 * fuzz_choose(input, 250));
+    put_moment(input, "to", first, later, out);
+    put_keys(input, &sw_leg_table, "from to distance heading", out);
+    fuzz_note(out, "}");
+}
+
+static void put_stay(fuzz_input *input, const char *place, const first_day *first, int later,
+                     fuzz_record *out)
+{
+    fuzz_note(out, "{\"stay\": \"%s\"", place);
+    if (later == 1)
+        put_moment(input, "from", first, 0, out);
+    put_moment(input, "to", first, later, out);
+    put_hookup(input, out);
+    put_keys(input, &sw_leg_table, "from to distance idling", out);
+    fuzz_note(out, "}");
+}
+
+// Two nights pass on the way to the other place: its clock may be 20 hours ahead of the first one's.
+static void put_legs(fuzz_input *input, const first_day *first, fuzz_record *out)
+{
+    unsigned legs = fuzz_choose(input, 4);
+    fuzz_note(out, " \"legs\": [");
+    put_stay(input, "a", first, 1, out);
+    if (legs > 0)
+        put_drive(input, "\"a\", \"b\"", first, 3, out);
+    if (legs > 1) {
+        fuzz_note(out, ", ");
+        put_stay(input, "b", first, 4, out);
+    }
+    if (legs > 2)
+        put_drive(input, fuzz_choose(input, 2) == 0 ? "\"b\", \"a\"" : "\"b\", \"b\"", first, 5, out);
+    fuzz_note(out, "]");
+}
+
+static void put_cloud(fuzz_input *input, fuzz_record *out)
 {
     static const char *const clouds[] = {"clear", "few", "scattered", "broken", "overcast"};
+    unsigned cloud = fuzz_choose(input, 6);
+    if (cloud < 5)
+        fuzz_note(out, "\"%s\"", clouds[cloud]);
+    else
+        fuzz_note(out, "%u", fuzz_choose(input, 9));
+}
+
+static void put_told_day(fuzz_input *input, fuzz_record *out)
+{
+    if (fuzz_choose(input, 2) == 0) {
+        put_cloud(input, out);
+        return;
+    }
+    fuzz_note(out, "{\"morning\": ");
+    put_cloud(input, out);
+    fuzz_note(out, ", \"afternoon\": ");
+    put_cloud(input, out);
+    fuzz_note(out, "}");
+}
+
+static void put_told(fuzz_input *input, const first_day *first, fuzz_record *out)
+{
+    fuzz_note(out, "\"otherwise\": ");
+    put_cloud(input, out);
+    fuzz_note(out, ", \"haze\": \"%.1f %%\", \"days\": {", any_value(input, 0, 90));
+    const char *between = "";
+    for (int later = 0; later < 6; later++) {
+        if (fuzz_choose(input, 3) != 1)
+            continue;
+        fuzz_note(out, "%s\"%d-%02d-%02d\": ", between, first->year, first->month, first->day + later);
+        put_told_day(input, out);
+        between = ", ";
+    }
+    fuzz_note(out, "}");
+}
+
+static void put_sky(fuzz_input *input, const first_day *first, fuzz_record *out)
+{
     unsigned kind = fuzz_choose(input, 4);
     if (kind == 1) {
-        const char *cloud = clouds[fuzz_choose(input, 5)];
-        double haze_pct = any_value(input, 0, 90);
-        fuzz_note(out, ", \"sky\": {\"kind\": \"told\", \"otherwise\": \"%s\", \"haze\": \"%.1f %%\"}", cloud,
-                  haze_pct);
+        fuzz_note(out, ", \"sky\": {\"kind\": \"told\", ");
+        put_told(input, first, out);
+        fuzz_note(out, "}");
     } else if (kind > 1) {
         fuzz_note(out, ", \"sky\": {\"kind\": \"hourly\", \"file\": \"%s.epw\"}",
                   kind == 2 ? "typical" : "2004");
     }
+}
+
+// Few years have a weather file: 2004 comes more often than others.
+static first_day choose_day(fuzz_input *input)
+{
+    unsigned year = fuzz_choose(input, 50);
+    first_day first = {.year = year < 40 ? 1998 + (int)year : 2004};
+    first.month = 1 + (int)fuzz_choose(input, 12);
+    first.day = 1 + (int)fuzz_choose(input, 23);
+    return first;
 }
 
 void fuzz_make_trip(fuzz_input *input, fuzz_record *out)
@@ -348,9 +465,12 @@ void fuzz_make_trip(fuzz_input *input, fuzz_record *out)
     fuzz_note(out, "{\"format\": \"stillwatt trip 1\", \"name\": \"made\", \"van\": \"van.json\"");
     put_keys(input, &sw_trip_table, "name", out);
     fuzz_note(out, ",\n \"places\": {");
-    put_place(input, "a", out);
+    position a = put_place(input, "a", NULL, out);
+    fuzz_note(out, ",\n  ");
+    put_place(input, "b", &a, out);
     fuzz_note(out, "},\n");
-    put_legs(input, out);
-    put_sky(input, out);
+    first_day first = choose_day(input);
+    put_legs(input, &first, out);
+    put_sky(input, &first, out);
     fuzz_note(out, "}\n");
 }

@@ -9,8 +9,8 @@
 void fuzz_put_quantity(sw_dimension dimension, double value, fuzz_record *out);
 
 void fuzz_make_van(fuzz_input *input, fuzz_record *out);
-/// A trip of one to three legs with the van "van.json", under an average or a told sky or that of the weather
-/// files "typical.epw" and "2004.epw".
+/// A trip of one to four legs between two places, of any zones, with the van "van.json", under an average or
+/// a told sky or that of the weather files "typical.epw" and "2004.epw".
 void fuzz_make_trip(fuzz_input *input, fuzz_record *out);
 
 #endif

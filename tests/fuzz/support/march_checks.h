@@ -8,6 +8,6 @@
 /// 1e-9 of the sum of the flows + 1e-9 Wh, reckoned from the flows anew, the charge lies within 0 and 1, and
 /// neither losses nor flows have a wrong sign or pass a limit; both marches end alike.
 /// @param variant one of each lane, the first and the last equal
-void fuzz_check_march(const sw_forcing *forcing, double most_light_w_m2, const sw_variant variant[SW_TILE]);
+void fuzz_check_march(const sw_forcing *forcing, const sw_variant variant[SW_TILE]);
 
 #endif

@@ -30,20 +30,20 @@ static size_t character(const unsigned char *at)
     return 0;
 }
 
-// U+202A to U+202E and U+2066 to U+2069.
-static int turns_direction(const unsigned char *at)
+// Marks of direction, and the separators of lines and paragraphs.
+static int turns_or_breaks(const unsigned char *at)
 {
-    static const char marks[][4] = {"\u202A", "\u202B", "\u202C", "\u202D", "\u202E",
-                                    "\u2066", "\u2067", "\u2068", "\u2069"};
+    static const char marks[][4] = {"\u061C", "\u200E", "\u200F", "\u2028", "\u2029", "\u202A", "\u202B",
+                                    "\u202C", "\u202D", "\u202E", "\u2066", "\u2067", "\u2068", "\u2069"};
     for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++)
-        if (strncmp((const char *)at, marks[i], 3) == 0)
+        if (strncmp((const char *)at, marks[i], strlen(marks[i])) == 0)
             return 1;
     return 0;
 }
 
 static size_t printable_length(const unsigned char *at)
 {
-    return (at[0] == 0xC2 && at[1] < 0xA0) || turns_direction(at) ? 0 : character(at);
+    return (at[0] == 0xC2 && at[1] < 0xA0) || turns_or_breaks(at) ? 0 : character(at);
 }
 
 int fuzz_is_printable(const char *text)
