@@ -2053,12 +2053,14 @@ static int dearest_asked(const house *h, int bus)
     return CLASSES;
 }
 
-/* The battery is empty when the charge is short for the dearest loads that are asked of it. */
+/* The battery is empty when the charge is short for the dearest DC that is asked of it, or for the controller
+   where none is; AC speaks for the battery only where no DC does. */
 static int runs_empty(const scales *s, unsigned set)
 {
     int dc = dearest_asked(s->h, SW_BUS_DC), ac = dearest_asked(s->h, SW_BUS_AC);
-    int short_of_dc = spent_before(s, set, (dc < CLASSES ? dc : 0) + 1);
-    return short_of_dc || (s->h->on_inverter && ac < dc && verdict_on(s, set, ac) == EMPTY);
+    if (dc < CLASSES)
+        return spent_before(s, set, dc + 1);
+    return spent_before(s, set, 1) || (s->h->on_inverter && ac < CLASSES && verdict_on(s, set, ac) == EMPTY);
 }
 
 /* Keeps the right set; under the inverter's own cut-out voltage all AC goes. */
