@@ -16,7 +16,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { TRIPS = 50, SEED = 201 };
+enum { IN_A_ROW = 50, SEED = 201 };
+
+/* Seeds of rare trips: the charge does not last for must AC, but for DC less dear; only AC is asked and
+   speaks for an empty battery; the sun only just rises in an hour of a record. */
+static const unsigned long rare[] = {274, 868, 765};
+enum { TRIPS = IN_A_ROW + sizeof rare / sizeof rare[0] };
 
 typedef long double real;
 
@@ -970,18 +975,26 @@ static int keeps_beam(const journey *j)
     return !at_most(apart, 0.05L * whole);
 }
 
-/* Mean clear light and mean height of the sun over a moment's hour, along the trip. */
+/* Mean clear light and mean height of the sun over a moment's hour, along the trip, on the moments at which
+   the trip's light is taken: so the hour keeps its energy, however the trip's beginning lies to the hours. */
 static void hour_means(const journey *j, int64_t utc_s, real *clear, real *height)
 {
-    int slices = 3600 / j->slice_s;
+    int64_t from_s = row_begins(j->record, utc_s), t = j->leg[0].start_s + j->slice_s / 2;
+    int slices = 0;
     *clear = *height = 0.0L;
-    for (int i = 0; i < slices; i++) {
-        int64_t t = row_begins(j->record, utc_s) + i * j->slice_s + j->slice_s / 2;
+    while (t > from_s)
+        t -= j->slice_s;
+    for (; t < from_s + 3600; t += j->slice_s) {
+        if (t < from_s)
+            continue;
         whereabouts w = where_at(j, t);
         sun s = sun_at(t, w.lat_deg, w.lon_deg);
-        *clear += clear_light(&s, w.height_m, w.spot->turbidity).ghi / slices;
-        *height += cos_zenith(&s) / slices;
+        *clear += clear_light(&s, w.height_m, w.spot->turbidity).ghi;
+        *height += cos_zenith(&s);
+        slices++;
     }
+    *clear /= slices;
+    *height /= slices;
 }
 
 /* The hour's global along the clear sky, its diffuse share kept; where there is next to no clear light, along
@@ -2422,7 +2435,7 @@ static void print_files(const random_files *f)
 
 static void make_case(int number, case_of *c)
 {
-    *c = (case_of){.seed = SEED + (unsigned long)number};
+    *c = (case_of){.seed = number < IN_A_ROW ? SEED + (unsigned long)number : rare[number - IN_A_ROW]};
     random_files *f = &c->files;
     random_files_make(c->seed, f);
     const memory_file files[] = {{"van.json", f->van.text},
@@ -2717,10 +2730,11 @@ static void judge(const case_of *c, const worst *w, tally *t)
 static void conclude(const char *what, const tally *t)
 {
     const worst *w = &t->worst;
-    printf("%s: %d trips (seeds %d to %d), %d hours; greatest deviation in energy %.1Le of throughput, in "
+    printf("%s: %d trips (seeds %d to %d and rare ones), %d hours; greatest deviation in energy %.1Le of "
+           "throughput, in "
            "charge "
            "%.1Le, in C, V, A, h %.1Le, in columns of the forcing %.1Le; %d trips on an edge\n",
-           what, TRIPS, SEED, SEED + TRIPS - 1, t->hours, w->energy, w->charge, w->other, w->column,
+           what, TRIPS, SEED, SEED + IN_A_ROW - 1, t->hours, w->energy, w->charge, w->other, w->column,
            t->on_edge);
 }
 
