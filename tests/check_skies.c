@@ -282,7 +282,7 @@ static char *year_of_one_day(const double ghi[24])
 }
 
 /* A record with the same hours every day; light in hours with the sun down all hour is left out of it. */
-START_TEST(the_energy_of_each_hour_of_a_record_is_exact)
+static void hours_are_exact(const char *from, const char *to, int32_t least_step_s)
 {
     double ghi[24] = {0};
     static const double day[] = {12, 120, 310, 480, 600, 650, 640, 560, 420, 260, 90, 3};
@@ -290,18 +290,33 @@ START_TEST(the_energy_of_each_hour_of_a_record_is_exact)
     char *epw = year_of_one_day(ghi);
     ck_assert_ptr_nonnull(epw);
     char trip[2048];
-    trip_text(trip, sizeof trip, "Moab UT", "2026-03-20 01:00", "2026-03-22 01:00",
-              "{\"kind\": \"hourly\", \"file\": \"hours.epw\"}");
+    trip_text(trip, sizeof trip, "Moab UT", from, to, "{\"kind\": \"hourly\", \"file\": \"hours.epw\"}");
     static const int32_t steps[] = {60, 300, 600, 1200, 3600};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+        if (steps[i] < least_step_s)
+            continue;
         made m = make(trip, epw, steps[i]);
         // Local daylight time 01:00 is standard time 00:00, so hour h of the forcing is hour h of the
         // record's day.
         double worst = worst_hour_w_m2(m.course, ghi);
-        ck_assert_msg(worst < 1e-9, "step %d s: an hour is off by %g W/m2", (int)steps[i], worst);
+        ck_assert_msg(worst < 1e-9, "from %s, step %d s: an hour is off by %g W/m2", from, (int)steps[i],
+                      worst);
         forget(&m);
     }
     free(epw);
+}
+
+START_TEST(the_energy_of_each_hour_of_a_record_is_exact)
+{
+    hours_are_exact("2026-03-20 01:00", "2026-03-22 01:00", 60);
+}
+END_TEST
+
+/* From two minutes past, the middles of five minutes lie in the same hours as from the full hour; steps of a
+   minute do not. */
+START_TEST(a_trip_that_begins_between_hours_keeps_their_energy)
+{
+    hours_are_exact("2026-03-20 01:02", "2026-03-22 01:02", 300);
 }
 END_TEST
 
@@ -348,6 +363,7 @@ Suite *sw_suite(void)
                                   arrays_that_stand_alike_get_the_same_light,
                                   the_energy_of_each_hour_of_a_record_is_exact,
                                   light_that_the_sun_cannot_give_is_left_out_and_told,
+                                  a_trip_that_begins_between_hours_keeps_their_energy,
                                   NULL};
     return sw_suite_of("skies", tests, 60);
 }

@@ -109,7 +109,16 @@ sw_status sw_sky_record_open(sky *s, const sw_loader *loader, sw_messages *messa
 
 // ---- hourly records ----
 
-/* Mean clear light and mean height of the sun over the hour of a record, on the moments of the rehearsal. */
+/* The first moment of the rehearsal in a row of the record: moments count from the trip's beginning, which
+   need not lie on the record's hours. */
+static int64_t first_moment_s(const sky *s, int64_t row_s)
+{
+    int64_t from_s = s->it->start_s + s->slice_s / 2;
+    return from_s - sw_floor_div(from_s - row_s, s->slice_s) * s->slice_s;
+}
+
+/* Mean clear light and mean height of the sun over the hour of a record, on the moments of the rehearsal: on
+   others the hour's energy would not be kept, least where the sun only just rises in it. */
 static void learn_hour(sky *s, int32_t index, int64_t utc_s)
 {
     int32_t step = s->series->step_s;
@@ -120,8 +129,9 @@ static void learn_hour(sky *s, int32_t index, int64_t utc_s)
     s->hour_start_s = hour;
     s->hour_clear_w_m2 = s->hour_height = s->hour_left_out_w_m2 = 0.0;
     int count = step / s->slice_s;
+    int64_t first_s = first_moment_s(s, hour);
     for (int i = 0; i < count; i++) {
-        sw_sky_moment(s, hour + i * s->slice_s + s->slice_s / 2, &m);
+        sw_sky_moment(s, first_s + i * s->slice_s, &m);
         s->hour_clear_w_m2 += m.clear.ghi_w_m2 / count;
         s->hour_height += fmax(0.0, m.sun.cos_zenith) / count;
     }
