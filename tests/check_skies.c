@@ -344,10 +344,11 @@ START_TEST(light_that_the_sun_cannot_give_is_left_out_and_told)
     ck_assert_double_gt(hour[6], 50.0);
     ck_assert_double_lt(hour[6], 500.0);
     for (size_t i = 0; i < sw_messages_count(m.messages); i++)
-        if (strstr(sw_messages_at(m.messages, i)->what, "while the sun is down") != NULL)
+        if (strstr(sw_messages_at(m.messages, i)->what, "more light than the sun") != NULL)
             snprintf(said, sizeof said, "%s", sw_messages_at(m.messages, i)->what);
-    ck_assert_str_eq(said, "1 hours of the weather file have light while the sun is down at the place of the "
-                           "trip; it is left out");
+    ck_assert_str_eq(said,
+                     "1 hours of the weather file have more light than the sun can give at the place of the "
+                     "trip; what is beyond is left out");
     forget(&m);
     free(epw);
 }

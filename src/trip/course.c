@@ -352,9 +352,11 @@ static sw_status fill(maker *m, sw_messages *messages)
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL,
                         "there is not enough memory for the trip's steps");
     if (sw_sky_unlit_hours(m->sky) > 0)
-        sw_warn(messages, &(sw_where){.file = m->plan->trip->file, .path = "/sky/file"}, NULL,
-                "%d hours of the weather file have light while the sun is down at the place of the trip; it "
-                "is left out",
+        sw_warn(messages, &(sw_where){.file = m->plan->trip->file, .path = "/sky/file"},
+                "look whether the file is of this place, and what clock it keeps",
+                "%d hours of the weather file have more light than the sun can give at the place of the "
+                "trip; what is "
+                "beyond is left out",
                 sw_sky_unlit_hours(m->sky));
     sw_sky_says(m->sky, m->course->sky_says, sizeof m->course->sky_says);
     return SW_OK;
