@@ -202,7 +202,8 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
             ac_asked +=
                 by_inverter * out->asked_w[SW_BUS_AC][held][l] * out->served_share[SW_BUS_AC][held][l];
             on = climb(p, l, can, on, with_dc(c, out, held, l, on), 0);
-            // The dearest loads that are asked for decide whether the battery counts as empty.
+            // The dearest DC loads that are asked for decide whether the battery counts as empty; AC speaks
+            // for it only where no DC is asked at all.
             empties = before == 0.0 && (asked > 0.0 || held == SW_MUST) ? 1.0 - on.lasts : empties;
             c->house_kept[l] = held == SW_MUST ? on.lasts : c->house_kept[l];
             lose(out, SW_BUS_DC, held, l, on.lost);

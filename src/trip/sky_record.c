@@ -8,9 +8,9 @@
 #include <math.h>
 #include <stddef.h>
 
-#define LEAST_CLEAR_W_M2 1.0    // an hour with less clear light has no shape to follow
-#define MOST_BEAM        1.1    // over the clear sky's: air may be cleaner than its turbidity, not by more
-#define LOW_SUN          0.1305 // sin(7.5 deg), the way of the sun in half an hour at most
+#define LEAST_CLEAR_W_M2 1.0 // an hour with less clear light has no shape to follow
+#define MOST_BEAM        1.1 // over the clear sky's: air may be cleaner than its turbidity, not by more
+#define LOW_SUN          0.13052619222005159 // sin(7.5 deg), the way of the sun in half an hour at most
 
 /* How far into its row of the record a moment stands. */
 static int64_t into_row_s(const sky *s, int64_t utc_s)

@@ -1007,11 +1007,13 @@ static light record_light(const journey *j, int64_t utc_s, const sun *s, const l
     hour_means(j, utc_s, &hour_clear, &hour_height);
     if (cosine <= 0.0L || global <= 0.0L || hour_height <= 0.0L)
         return (light){0};
+    /* No more than falls above the air; low in the sky as if the sun stood at 7.5 deg. */
+    real most = s->above_air_w_m2 * fmaxl(cosine, sinl(rad(7.5L)));
     if (!at_most(1.0L, hour_clear)) {
-        real ghi = global * cosine / hour_height;
+        real ghi = fminl(most, global * cosine / hour_height);
         return (light){ghi, 0.0L, ghi};
     }
-    real ghi = global * clear->ghi / hour_clear;
+    real ghi = fminl(most, global * clear->ghi / hour_clear);
     real diffuse = j->record_keeps_beam ? fmaxl(0.0L, 1.0L - row->dni_w_m2 * hour_height / global)
                                         : fminl(1.0L, row->dhi_w_m2 / global);
     real dni = fminl(ghi * (1.0L - diffuse) / cosine, fminl(s->above_air_w_m2, 1.1L * clear->dni));
