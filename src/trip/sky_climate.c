@@ -104,9 +104,12 @@ static double diffuse_share(const moment *scan, int moments, const double index[
     return global > 0.0 ? diffuse / global : 0.0;
 }
 
+#define SECANT_STEPS 10
+#define SHARE_MET    1e-10
+
 /* The split's regression is one for all climates; where the station's own diffuse share is known the split is
-   moved to meet it: secant steps on the factor, which the share rises nearly in proportion to. Hourly
-   moments are enough for a factor. */
+   moved to meet it: secant steps on the factor, which the share rises nearly in proportion to, until the
+   share is met; a step from there would follow rounding. Hourly moments are enough for a factor. */
 static double fit_diffuse(const sky *s, int stop, int64_t noon_s, const double index[SW_LEVELS],
                           double wanted)
 {
@@ -123,10 +126,10 @@ static double fit_diffuse(const sky *s, int stop, int64_t noon_s, const double i
     if (share_before <= 0.0)
         return 1.0; // no light at all on that day
     double factor = fmin(fmax(wanted / share_before, LEAST_FACTOR), MOST_FACTOR);
-    for (int pass = 0; pass < 3 && factor != before; pass++) {
+    for (int pass = 0; pass < SECANT_STEPS && factor != before; pass++) {
         double share = diffuse_share(scan, moments, index, factor);
-        if (share == share_before)
-            break; // at the end of its reach: the factor moves nothing any more
+        if (share == share_before || fabs(wanted - share) <= SHARE_MET)
+            break; // met, or at the end of its reach: the factor moves nothing any more
         double next = factor + (wanted - share) * (factor - before) / (share - share_before);
         before = factor;
         share_before = share;

@@ -20,8 +20,8 @@ enum { IN_A_ROW = 50, SEED = 201 };
 
 /* Seeds of rare trips: the charge does not last for must AC, but for DC less dear; only AC is asked and
    speaks for an empty battery; the sun only just rises in an hour of a record; three hours on a hookup come
-   together of touching stretches. */
-static const unsigned long rare[] = {274, 868, 765, 372};
+   together of touching stretches; a station's diffuse share is met before the last step towards it. */
+static const unsigned long rare[] = {274, 868, 765, 372, 354};
 enum { TRIPS = IN_A_ROW + sizeof rare / sizeof rare[0] };
 
 typedef long double real;
