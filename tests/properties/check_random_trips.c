@@ -78,10 +78,32 @@ static int is_darker_throughout(const sw_course *course)
     return 1;
 }
 
-/* Less light, all else equal; with shedding or a cut-off all else is not equal (fewer loads are served). */
+static void count_latched(void *context, int32_t step, const sw_tile_flow *flow)
+{
+    long *latched = context;
+    *latched += flow->tripped[0] > 0.0 || flow->cut_off[0] > 0.0;
+    (void)step;
+}
+
+/* Steps of the poor week in which inverter or battery wait for their restart level. */
+static long latched_in_poor_week(const sw_rehearsal *r)
+{
+    const sw_forcing *poor = &r->course->forcing[SW_OUTLOOK_POOR];
+    sw_tile_plan plan;
+    sw_tile_state state;
+    long latched = 0;
+    for (int lane = 0; lane < SW_TILE; lane++)
+        sw_tile_set(&plan, &state, lane, &r->variant, poor->step_s);
+    ck_assert_int_eq(sw_march(poor, &plan, &state, count_latched, &latched), SW_OK);
+    return latched;
+}
+
+/* Less light, all else equal. It is not where fewer loads are served, held back or cut off, nor where the
+   inverter waits for its restart level and spares its idle draw. */
 static void check_poor_week(unsigned long seed, const sw_rehearsal *r, found *all)
 {
-    if (!r->has_poor || r->poor.verdict == SW_OUT || r->plan->van->hold_back_below > 0.0)
+    if (!r->has_poor || r->poor.verdict == SW_OUT || r->plan->van->hold_back_below > 0.0 ||
+        latched_in_poor_week(r) > 0)
         return;
     int darker = is_darker_throughout(r->course);
     all->darker += darker;
