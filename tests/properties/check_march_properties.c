@@ -136,6 +136,9 @@ static void expect_balance(follower *at, const beginning *b, int32_t step, const
                   at->c->seed, (int)step, off_wh, through_wh);
     ck_assert_msg(fabs(flow->stored_w[0] - stored_w) * b->hours <= 1e-9 * through_wh + 1e-9,
                   "seed %lu step %d: stored", at->c->seed, (int)step);
+    ck_assert_msg(fabs(flow->throughput_w[0] * b->hours - through_wh) <= 1e-9 * through_wh + 1e-9,
+                  "seed %lu step %d: throughput %g Wh, expected %g", at->c->seed, (int)step,
+                  flow->throughput_w[0] * b->hours, through_wh);
     at->throughput_wh += through_wh;
     at->sources_wh += sources_w * b->hours;
     at->losses_and_use_wh += (served_w + losses_w) * b->hours;
