@@ -408,6 +408,14 @@ START_TEST(below_its_cut_out_voltage_a_battery_counts_as_empty)
     record r = marched(&f, &v);
     ck_assert_double_eq(r.flow[0].lost[SW_BUS_DC][SW_WANT][0], SW_LOST_EMPTY);
     forget(&r);
+    /* What the sources give exactly is carried. */
+    fill_column(f.load_w[SW_BUS_DC][SW_WANT], 0, 1, 60.0);
+    fill_column(f.dc_peak_w[SW_WANT], 0, 1, 60.0);
+    r = marched(&f, &v);
+    ck_assert_double_eq(r.flow[0].lost[SW_BUS_DC][SW_WANT][0], SW_KEPT);
+    forget(&r);
+    fill_column(f.load_w[SW_BUS_DC][SW_WANT], 0, 1, 50.0);
+    fill_column(f.dc_peak_w[SW_WANT], 0, 1, 80.0);
     v.cut_out_v = 0.0;
     v.discharge_limit_a = 1.0; /* connected, and 13 W besides: now it is the rate */
     r = marched(&f, &v);
@@ -444,6 +452,27 @@ START_TEST(a_battery_cut_off_comes_back_at_its_restart_level)
         ck_assert(r.flow[n + 1].cut_off[0] == 0.0 || r.flow[n].battery_v[0] < 12.0);
     }
     ck_assert_int_eq(back, 1);
+    forget(&r);
+    sw_forcing_unmake(&f);
+}
+END_TEST
+
+/* Once the battery is cut off the inverter has nothing to run from: its loads are lost because the battery is
+   empty, not because the voltage sags. */
+START_TEST(behind_a_battery_cut_off_ac_is_lost_as_empty)
+{
+    sw_forcing f = sw_forcing_made(3, 300, 0);
+    set_flags(&f, 0, f.steps, SW_STEP_INVERTER);
+    fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 50.0);
+    set_ac(&f, SW_WANT, 0, f.steps, 100.0);
+    sw_variant v = sw_plain_variant(SW_LIFEPO4);
+    v.start_soc = 0.0;
+    v.dc_restart_v = 12.6;
+    v.inverter_w = 500.0;
+    v.inverter_restart_v = 12.6;
+    record r = marched(&f, &v);
+    ck_assert_double_eq(r.flow[1].cut_off[0], 1.0);
+    ck_assert_double_eq(r.flow[1].lost[SW_BUS_AC][SW_WANT][0], SW_LOST_EMPTY);
     forget(&r);
     sw_forcing_unmake(&f);
 }
@@ -762,6 +791,7 @@ Suite *sw_suite(void)
         an_almost_empty_battery_gives_up_classes_in_order,
         below_its_cut_out_voltage_a_battery_counts_as_empty,
         a_battery_cut_off_comes_back_at_its_restart_level,
+        behind_a_battery_cut_off_ac_is_lost_as_empty,
         cold_locks_charge_and_warmth_gives_it_back,
         a_high_rate_locks_charge_and_rest_gives_it_back,
         a_lane_gives_the_same_bits_beside_strangers_as_alone,
