@@ -39,21 +39,27 @@ static void cell_column(const sw_tile_plan *restrict p, const sw_column charge_a
     ocv_v[l] = u[l];
 }
 
-/* The same, and dU/dq: the sum of the bends already passed. */
+/* The same, and dU/dq, the sum of the bends already passed: one pass over the knots for both. */
 static void tangent_column(const sw_tile_plan *restrict p, const sw_column charge_ah, sw_column ocv_v,
                            sw_column ocv_v_per_ah)
 {
-    sw_column sum;
-    cell_column(p, charge_ah, ocv_v);
+    sw_column u, sum;
     EACH_LANE(l)
     {
-        double x = charge_ah[l] * p->inverse_capacity[l], slope = 0.0;
-        for (int k = 0; k < SW_CURVE_POINTS; k++)
-            slope += x > p->ocv_knot[k][l] ? p->ocv_bend[k][l] : 0.0;
+        double x = charge_ah[l] * p->inverse_capacity[l], ocv = p->ocv0_v[l], slope = 0.0;
+        for (int k = 0; k < SW_CURVE_POINTS; k++) {
+            double past = x - p->ocv_knot[k][l];
+            ocv += p->ocv_bend[k][l] * larger(0.0, past);
+            slope += past > 0.0 ? p->ocv_bend[k][l] : 0.0;
+        }
+        u[l] = ocv;
         sum[l] = slope;
     }
     EACH_LANE(l)
-    ocv_v_per_ah[l] = sum[l] * p->inverse_capacity[l];
+    {
+        ocv_v[l] = u[l];
+        ocv_v_per_ah[l] = sum[l] * p->inverse_capacity[l];
+    }
 }
 
 /* Stored energy that leaves between two charges, the integral of U: the trapezoid, less what each knot
