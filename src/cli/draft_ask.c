@@ -21,7 +21,7 @@ static void say_wrong(const drafting *d, FILE *out, int width)
     page says = {0};
     char *text = NULL;
     sw_page_wrap(&says, width, "  ", "  ", d->why);
-    if (sw_page_take(&says, &text) == SW_OK)
+    if (sw_growing_take(&says, &text) == SW_OK)
         fputs(text, out);
     else
         fprintf(out, "  %s\n", d->why);

@@ -32,7 +32,7 @@ static sw_status answer_text(const options *given, const char *file, sw_file_kin
     if (assumed != NULL)
         sw_page_add(&answer, "%s", assumed);
     free(assumed);
-    sw_status whole = sw_page_take(&answer, out);
+    sw_status whole = sw_growing_take(&answer, out);
     return status != SW_OK ? status : whole;
 }
 

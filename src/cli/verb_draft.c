@@ -285,9 +285,9 @@ static void say_written(const drafting *d, const outgoing *list, int count, int 
         complain(0, "wrote %s", list[i].path);
     for (int i = 0; i < DRAFT_ANSWERS; i++)
         add_default(&defaults, d, i);
-    if (sw_page_take(&defaults, &text) == SW_OK && text[0] != '\0')
+    if (sw_growing_take(&defaults, &text) == SW_OK && text[0] != '\0')
         sw_page_wrap(&says, width, "stillwatt: taken as default: ", "  ", text);
-    if (sw_page_take(&says, &all) == SW_OK)
+    if (sw_growing_take(&says, &all) == SW_OK)
         fputs(all, stderr);
     if (text == NULL || all == NULL)
         complain(0, "there is not enough memory to list what was taken as default; see the files");

@@ -3,31 +3,9 @@
 
 #include "files/decimal.h"
 
-#include <stdlib.h>
-#include <string.h>
-
-static int make_room(sw_json_writer *w, size_t more)
-{
-    if (w->failed || w->length + more < w->room)
-        return !w->failed;
-    size_t room = 2 * (w->length + more) + 4096;
-    char *grown = realloc(w->text, room);
-    if (grown == NULL) {
-        w->failed = 1;
-        return 0;
-    }
-    w->text = grown;
-    w->room = room;
-    return 1;
-}
-
 static void put(sw_json_writer *w, const char *text)
 {
-    size_t length = strlen(text);
-    if (!make_room(w, length))
-        return;
-    memcpy(w->text + w->length, text, length + 1);
-    w->length += length;
+    sw_growing_add(&w->out, text);
 }
 
 static void put_quoted(sw_json_writer *w, const char *text)
@@ -145,10 +123,7 @@ void sw_json_end_words(sw_json_writer *w)
 sw_status sw_json_take(sw_json_writer *w, char **out)
 {
     put(w, "\n");
-    *out = w->failed ? NULL : w->text;
-    if (w->failed)
-        free(w->text);
-    sw_status status = w->failed ? SW_NO_MEMORY : SW_OK;
+    sw_status status = sw_growing_take(&w->out, out);
     *w = (sw_json_writer){0};
     return status;
 }

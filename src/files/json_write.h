@@ -1,18 +1,13 @@
-// Writes JSON text as people lay it out: two spaces a level, short lists on one line. A writer that ran out
-// of memory swallows what follows; only the end has to be looked at.
+// Writes JSON text as people lay it out: two spaces a level, short lists on one line.
 #ifndef SW_FILES_JSON_WRITE_H
 #define SW_FILES_JSON_WRITE_H
 
-#include "stillwatt/status.h"
-
-#include <stddef.h>
+#include "files/growing.h"
 
 typedef struct sw_json_writer {
-    char *text;
-    size_t length, room;
+    sw_growing out;
     int depth;
     int opened; // nothing stands in the innermost object or list yet
-    int failed; // no memory, or no room where the caller keeps something
 } sw_json_writer;
 
 /// `key` is NULL in a list and at the root. Texts are UTF-8 without control characters.

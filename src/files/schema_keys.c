@@ -105,7 +105,8 @@ void sw_schema_refer_table(sw_schema *s, const sw_table *table)
     while (i < s->tables && s->table[i] != table)
         i++;
     if (i == SW_SCHEMA_TABLES_MAX)
-        s->w.failed = 1; // there is no room to define it later: better no schema than a reference to nothing
+        s->w.out.failed =
+            1; // there is no room to define it later: better no schema than a reference to nothing
     else if (i == s->tables)
         s->table[s->tables++] = table;
     sw_schema_name(table->name, name, sizeof name);

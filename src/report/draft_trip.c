@@ -13,7 +13,7 @@ static void make_name(page *p, const draft_answers *a)
     page name = {0};
     char *text = NULL;
     sw_page_add(&name, "%d %s at %s", a->nights, a->nights == 1 ? "night" : "nights", a->station);
-    if (sw_page_take(&name, &text) != SW_OK) {
+    if (sw_growing_take(&name, &text) != SW_OK) {
         p->failed = 1;
         return;
     }
@@ -89,7 +89,7 @@ static void add_places(page *p, const draft_answers *a)
         "height, clock and monthly means. A place may also be given by latitude, longitude, elevation "
         "and zone.",
         a->station_is);
-    if (sw_page_take(&says, &text) != SW_OK) {
+    if (sw_growing_take(&says, &text) != SW_OK) {
         p->failed = 1;
         return;
     }
@@ -145,5 +145,5 @@ sw_status sw_draft_trip_text(const draft_answers *a, char **out)
     add_legs(&p, a);
     add_sky(&p);
     sw_page_add(&p, "}\n");
-    return sw_page_take(&p, out);
+    return sw_growing_take(&p, out);
 }

@@ -159,5 +159,5 @@ sw_status sw_draft_van_text(const draft_answers *a, char **out)
     add_system(&p, a);
     sw_draft_add_loads(&p, a);
     sw_page_add(&p, "}\n");
-    return sw_page_take(&p, out);
+    return sw_growing_take(&p, out);
 }

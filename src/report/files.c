@@ -70,7 +70,7 @@ sw_status sw_report_ledger(const sw_rehearsal *r, char **out)
     csv_head(r, &p);
     for (int h = 0; h < r->hours; h++)
         csv_row(r, &r->hour[h], &p);
-    return sw_page_take(&p, out);
+    return sw_growing_take(&p, out);
 }
 
 // ---- JSON ----
@@ -167,7 +167,7 @@ static void put_days(tree *t, cJSON *root, const sw_rehearsal *r)
             page why = {0};
             char *text = NULL;
             sw_words_day_cause(r, d, SW_UNITS_SI, &why);
-            if (sw_page_take(&why, &text) == SW_OK)
+            if (sw_growing_take(&why, &text) == SW_OK)
                 put_text(t, day, "why", text);
             else
                 t->failed = 1;

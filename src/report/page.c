@@ -1,4 +1,4 @@
-// A growing text.
+// Text as a terminal shows it.
 #include "report/page.h"
 
 #include <stdarg.h>
@@ -6,32 +6,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-static int make_room(page *p, size_t more)
-{
-    if (p->failed)
-        return 0;
-    if (p->length + more + 1 <= p->room)
-        return 1;
-    size_t room = p->room == 0 ? 4096 : p->room;
-    while (room < p->length + more + 1)
-        room *= 2;
-    char *grown = realloc(p->text, room);
-    if (grown == NULL) {
-        p->failed = 1;
-        return 0;
-    }
-    p->text = grown;
-    p->room = room;
-    return 1;
-}
-
 void sw_page_add(page *p, const char *format, ...)
 {
     va_list arguments, again;
     va_start(arguments, format);
     va_copy(again, arguments);
     int length = vsnprintf(NULL, 0, format, arguments);
-    if (length > 0 && make_room(p, (size_t)length)) {
+    if (length > 0 && sw_growing_room(p, (size_t)length)) {
         vsnprintf(p->text + p->length, (size_t)length + 1, format, again);
         p->length += (size_t)length;
     }
@@ -115,16 +96,4 @@ void sw_page_wrap(page *p, int width, const char *first, const char *rest, const
         text += strspn(text, " ");
     }
     sw_page_add(p, "\n");
-}
-
-sw_status sw_page_take(page *p, char **out)
-{
-    if (make_room(p, 0)) {
-        p->text[p->length] = '\0';
-        *out = p->text;
-        return SW_OK;
-    }
-    free(p->text);
-    *out = NULL;
-    return SW_NO_MEMORY;
 }

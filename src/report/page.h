@@ -2,16 +2,10 @@
 #ifndef SW_REPORT_PAGE_H
 #define SW_REPORT_PAGE_H
 
-#include "stillwatt/status.h"
+#include "files/growing.h"
 
-#include <stddef.h>
-#include <stdint.h>
-
-typedef struct page {
-    char *text;
-    size_t length, room;
-    int failed; // no memory: everything added since is lost
-} page;
+/// What sw_growing_take gives away in the end.
+typedef sw_growing page;
 
 /// Adds formatted text.
 void sw_page_add(page *p, const char *format, ...) __attribute__((format(printf, 2, 3)));
@@ -24,8 +18,5 @@ int sw_page_columns(const char *text);
 
 /// Adds a text cut or padded with blanks to a width, never inside a character.
 void sw_page_cell(page *p, const char *text, int columns);
-
-/// Gives the text away. @return SW_OK or SW_NO_MEMORY (then the text is gone)
-sw_status sw_page_take(page *p, char **out);
 
 #endif

@@ -94,7 +94,7 @@ static void write_assumptions(const sw_plan *plan, const sw_report_style *style,
                         sw_words_quantity(a->low, a->dimension, style->units, low),
                         sw_words_quantity(a->high, a->dimension, style->units, high));
         sw_page_add(&sentence, "; %s", a->mark);
-        if (sw_page_take(&sentence, &text) == SW_OK)
+        if (sw_growing_take(&sentence, &text) == SW_OK)
             sw_page_wrap(p, style->width, "    ", "      ", text);
         else
             p->failed = 1;
@@ -107,5 +107,5 @@ sw_status sw_report_plan(const sw_plan *plan, const sw_report_style *style, char
     page p = {0};
     write_parts(plan->van, style, &p);
     write_assumptions(plan, style, &p);
-    return sw_page_take(&p, out);
+    return sw_growing_take(&p, out);
 }

@@ -17,7 +17,7 @@ static void heading(page *p, const char *text)
 static void wrap_page(page *p, int width, const char *first, const char *rest, page *sentence)
 {
     char *text = NULL;
-    if (sw_page_take(sentence, &text) == SW_OK)
+    if (sw_growing_take(sentence, &text) == SW_OK)
         sw_page_wrap(p, width, first, rest, text);
     else
         p->failed = 1;
@@ -329,7 +329,7 @@ static void write_cautions(const sw_rehearsal *r, const sw_report_style *style, 
     char *text = NULL;
     heading(p, "Cautions");
     sw_words_cautions(r, style->units, &cautions);
-    if (sw_page_take(&cautions, &text) != SW_OK) {
+    if (sw_growing_take(&cautions, &text) != SW_OK) {
         p->failed = 1;
         return;
     }
@@ -354,7 +354,7 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
     write_weights(r, style, &p);
     write_places(r, style, &p);
     write_cautions(r, style, &p);
-    return sw_page_take(&p, out);
+    return sw_growing_take(&p, out);
 }
 
 sw_status sw_report_verdict(const sw_rehearsal *r, char **first, char **second)
@@ -362,8 +362,8 @@ sw_status sw_report_verdict(const sw_rehearsal *r, char **first, char **second)
     page verdict = {0}, beside = {0};
     sw_words_verdict(r, &verdict);
     sw_words_beside(r, &beside);
-    sw_status status = sw_page_take(&verdict, first);
-    if (sw_page_take(&beside, second) == SW_OK && status == SW_OK)
+    sw_status status = sw_growing_take(&verdict, first);
+    if (sw_growing_take(&beside, second) == SW_OK && status == SW_OK)
         return SW_OK;
     free(*first);
     free(*second);
