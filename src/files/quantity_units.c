@@ -251,9 +251,14 @@ static int same_size(const sw_unit *a, const sw_unit *b)
     return a->multiply == b->multiply && a->divide == b->divide && a->offset == b->offset;
 }
 
+static int same_letters(const char *a, const char *b)
+{
+    return strlen(a) == strlen(b) && begins(a, b);
+}
+
 int sw_unit_same_letters(const sw_unit *a, const sw_unit *b)
 {
-    return strlen(a->name) == strlen(b->name) && begins(a->name, b->name);
+    return same_letters(a->name, b->name);
 }
 
 const sw_unit *sw_unit_next(const sw_unit *unit, sw_dimension dimension)
@@ -266,8 +271,8 @@ const sw_unit *sw_unit_next(const sw_unit *unit, sw_dimension dimension)
 
 int sw_unit_any_case(const sw_unit *unit)
 {
-    for (const sw_unit *other = sw_unit_next(NULL, unit->dimension); other != NULL;
-         other = sw_unit_next(other, unit->dimension))
+    const sw_unit *other = NULL;
+    while ((other = sw_unit_next(other, unit->dimension)) != NULL)
         if (sw_unit_same_letters(unit, other) && !same_size(unit, other))
             return 0;
     return 1;
@@ -280,14 +285,12 @@ int sw_dimension_adds_up(sw_dimension dimension)
 
 const sw_unit *sw_unit_find(const char *name, sw_dimension dimension)
 {
-    const sw_unit *alike = NULL;
+    const sw_unit *unit = NULL, *alike = NULL;
     int sizes = 0;
-    for (const sw_unit *unit = units; unit < units + UNITS; unit++) {
-        if (unit->dimension != dimension)
-            continue;
+    while ((unit = sw_unit_next(unit, dimension)) != NULL) {
         if (strcmp(unit->name, name) == 0)
             return unit;
-        if (strlen(unit->name) != strlen(name) || !begins(unit->name, name))
+        if (!same_letters(unit->name, name))
             continue;
         // Names of different size, such as mW and MW, leave open what "mw" is.
         sizes += alike == NULL || !same_size(alike, unit);
@@ -311,9 +314,9 @@ const char *sw_unit_like(const char *name, sw_dimension dimension)
 {
     const char *names[UNITS];
     size_t count = 0;
-    for (const sw_unit *unit = units; unit < units + UNITS; unit++)
-        if (unit->dimension == dimension)
-            names[count++] = unit->name;
+    const sw_unit *unit = NULL;
+    while ((unit = sw_unit_next(unit, dimension)) != NULL)
+        names[count++] = unit->name;
     const char *like = sw_nearest_word(name, names, count);
     for (size_t i = 0; i < count && like == NULL; i++)
         if (*name != '\0' && begins(names[i], name))

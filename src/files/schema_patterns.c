@@ -48,8 +48,8 @@ static void put_names(sw_json_writer *w, sw_dimension dimension, double size)
 {
     const char *between = "";
     sw_json_piece(w, "(?:");
-    for (const sw_unit *unit = sw_unit_next(NULL, dimension); unit != NULL;
-         unit = sw_unit_next(unit, dimension)) {
+    const sw_unit *unit = NULL;
+    while ((unit = sw_unit_next(unit, dimension)) != NULL) {
         if ((size != 0 && size_of(unit) != size) || is_said_before(unit))
             continue;
         sw_json_piece(w, between);
@@ -63,8 +63,8 @@ static void put_names(sw_json_writer *w, sw_dimension dimension, double size)
 static double next_size(sw_dimension dimension, double below)
 {
     double next = 0;
-    for (const sw_unit *unit = sw_unit_next(NULL, dimension); unit != NULL;
-         unit = sw_unit_next(unit, dimension))
+    const sw_unit *unit = NULL;
+    while ((unit = sw_unit_next(unit, dimension)) != NULL)
         if (size_of(unit) < below)
             next = fmax(next, size_of(unit));
     return next;
