@@ -312,7 +312,7 @@ static void lay_loads(maker *m)
     double *peak = column(m), *steady = column(m);
     for (int k = 0; k < van->loads && !m->short_of_memory; k++) {
         double *mean = m->course->asked_w[k] = column(m);
-        m->short_of_memory = m->short_of_memory || !lay_load(m, &van->load[k], mean, peak, steady);
+        m->short_of_memory = mean == NULL || !lay_load(m, &van->load[k], mean, peak, steady);
     }
 }
 
@@ -355,8 +355,7 @@ static sw_status fill(maker *m, sw_messages *messages)
         sw_warn(messages, &(sw_where){.file = m->plan->trip->file, .path = "/sky/file"},
                 "look whether the file is of this place, and what clock it keeps",
                 "%d hours of the weather file have more light than the sun can give at the place of the "
-                "trip; what is "
-                "beyond is left out",
+                "trip; what is beyond is left out",
                 sw_sky_unlit_hours(m->sky));
     sw_sky_says(m->sky, m->course->sky_says, sizeof m->course->sky_says);
     return SW_OK;
