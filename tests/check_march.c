@@ -273,7 +273,7 @@ START_TEST(shore_carries_ac_first_and_drops_whole_classes_beyond_its_limit)
     sw_forcing f = sw_forcing_made(LADDERS, 300, 0);
     set_flags(&f, 0, f.steps, SW_STEP_SHORE | SW_STEP_INVERTER);
     fill_column(f.pedestal_va, 0, f.steps, 1000.0);
-    fill_column(f.pedestal_steady_va, 0, f.steps, 800.0);
+    fill_column(f.pedestal_steady_share, 0, f.steps, 0.8);
     set_ladders(&f);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.inlet_va = 3600.0;
@@ -625,7 +625,7 @@ START_TEST(sources_serve_in_order_solar_alternator_charger)
     fill_column(f.idle_share, 0, 5, 0.25);
     set_flags(&f, 0, 5, SW_STEP_SHORE);
     fill_column(f.pedestal_va, 0, 5, 1000.0);
-    fill_column(f.pedestal_steady_va, 0, 5, 1000.0);
+    fill_column(f.pedestal_steady_share, 0, 5, 1.0);
     memcpy(f.load_w[SW_BUS_DC][SW_MUST], house_w, sizeof house_w);
     sw_variant v = sw_plain_variant(SW_LIFEPO4);
     v.array_w[0] = 250.0;

@@ -38,7 +38,7 @@ typedef struct sw_forcing {
 
     double *cruise_share, *idle_share; ///< of the step: engine running on the road, and at idle
     double *pedestal_va;               ///< what the hookup's breaker allows, 0 without one
-    double *pedestal_steady_va;        ///< what it allows for three hours and more
+    double *pedestal_steady_share;     ///< of it, what it allows for three hours and more
 
     double *load_w[SW_BUS_COUNT][SW_HELD_COUNT]; ///< scheduled loads asked, mean of the step
     double *peak_w[SW_HELD_COUNT];               ///< AC: greatest power at one moment of the step

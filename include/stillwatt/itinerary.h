@@ -25,7 +25,7 @@ typedef struct sw_span {
     int64_t start_s, end_s; ///< UTC
     double bearing_deg;     ///< where the nose points
     double speed_m_s, idle_share;
-    double pedestal_va, pedestal_steady_va;
+    double pedestal_va, pedestal_steady_share;
 } sw_span;
 
 /// A stretch of the trip on one clock.

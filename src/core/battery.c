@@ -66,19 +66,16 @@ const sw_chemistry_data *sw_chemistry_of(sw_chemistry chemistry)
 
 double sw_curve_at(const sw_curve *curve, double x)
 {
-    if (x <= curve->x[0])
-        return curve->y[0];
+    double y = curve->y[0];
     for (int i = 1; i < curve->count; i++) {
-        if (x <= curve->x[i]) {
-            double share = (x - curve->x[i - 1]) / (curve->x[i] - curve->x[i - 1]);
-            return curve->y[i - 1] + share * (curve->y[i] - curve->y[i - 1]);
-        }
+        double passed = (x - curve->x[i - 1]) / (curve->x[i] - curve->x[i - 1]);
+        y += fmin(1.0, fmax(0.0, passed)) * (curve->y[i] - curve->y[i - 1]);
     }
-    return curve->y[curve->count - 1];
+    return y;
 }
 
 /* t = H (C/(I H))^k, so the charge I t is C ratio^(1-k) with ratio = I H/C [peukert] */
 double sw_peukert_share(double ratio, double exponent)
 {
-    return ratio <= 1.0 ? 1.0 : pow(ratio, 1.0 - exponent);
+    return pow(fmax(1.0, ratio), 1.0 - exponent);
 }

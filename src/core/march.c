@@ -61,7 +61,6 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
                       sw_tile_flow *out)
 {
     step c = {.row = row, .hours = p->step_h};
-    c.on_shore = (f->flags[row] & SW_STEP_SHORE) != 0;
     c.inverter_on = (f->flags[row] & SW_STEP_INVERTER) != 0;
     sw_battery_begin(p, s, &c, out);
     offer_solar(f, p, &c, out);

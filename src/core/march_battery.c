@@ -111,7 +111,7 @@ static void lock_charge(const sw_tile_plan *p, const sw_tile_state *s, step *c)
     bent_column(p->reach0, p->reach_knot, p->reach_bend, s->battery_c, reach);
     bent_column(one, p->peukert_knot, p->peukert_bend, s->mean_current_a, share);
     EACH_LANE(l)
-    c->floor_ah[l] = p->capacity_ah[l] * (1.0 - between(reach[l] * share[l], 0.0, 1.0));
+    c->floor_ah[l] = p->capacity_ah[l] * larger(0.0, 1.0 - reach[l] * share[l]);
 }
 
 void sw_battery_begin(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_flow *out)
@@ -217,7 +217,7 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
     sw_column mean_a, after_ah, after_v, given_wh;
     EACH_LANE(l)
     {
-        double connected = s->dc_out[l] == 0.0 ? 1.0 : 0.0;
+        double connected = !s->dc_out[l];
         double rate_a =
             connected * smaller(p->discharge_limit_a[l], current_down_to_a(c, l, p->cut_out_v[l]));
         double inverter_a = smaller(rate_a, current_down_to_a(c, l, p->inverter_cut_out_v[l]));
@@ -237,8 +237,8 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
 
 #define PARABOLAS 4
 
-/* Root nearest to 0 of slope d - bend d^2 = rise, the vertex if there is none; beyond the vertex, where the
-   slope is negative, the one that leads back over it (own derivation). @param bend positive */
+/* Root of slope d - bend d^2 = rise on the rising side of the vertex, the vertex if there is none. The two
+   forms are the same root; each is taken where it does not lose digits (numerics). @param bend positive */
 static inline double parabola_root(double bend, double slope, double rise)
 {
     double within = smaller(rise, slope * slope / (4.0 * bend));

@@ -35,7 +35,7 @@ void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_sta
             out->thermal_w[t][l] = drawn;
             out->thermal_short_w[t][l] = wanted - drawn;
             out->asked_w[p->thermal_bus[t]][p->thermal_held[t]][l] += drawn;
-            double peak = drawn > 0.0 ? p->thermal_rated_w[t][l] : 0.0;
+            double peak = drawn ? p->thermal_rated_w[t][l] : 0.0;
             c->peak_w[p->thermal_held[t]][l] += ac ? peak : 0.0;
             c->dc_peak_w[p->thermal_held[t]][l] += ac ? 0.0 : peak;
         }
@@ -43,10 +43,10 @@ void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_sta
     EACH_LANE(l)
     {
         double soc = s->charge_ah[l] * p->inverse_capacity[l];
-        double held_back = soc < p->hold_back_below[l] ? 1.0 : 0.0;
+        double held_back = soc < p->hold_back_below[l];
         for (int bus = 0; bus < SW_BUS_COUNT; bus++) {
-            out->served_share[bus][SW_CAN_WAIT][l] = 1.0 - held_back;
-            out->lost[bus][SW_CAN_WAIT][l] = held_back > 0.0 ? SW_LOST_HELD_BACK : SW_KEPT;
+            out->served_share[bus][SW_CAN_WAIT][l] = !held_back;
+            out->lost[bus][SW_CAN_WAIT][l] = held_back ? SW_LOST_HELD_BACK : SW_KEPT;
         }
     }
 }
@@ -56,33 +56,30 @@ void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_sta
 void sw_house_fits_ac(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c,
                       sw_tile_flow *out)
 {
-    double pedestal = f->pedestal_va[c->row];
-    double steady_share = pedestal > 0.0 ? f->pedestal_steady_va[c->row] / pedestal : 1.0;
+    double pedestal = f->pedestal_va[c->row], steady_share = f->pedestal_steady_share[c->row];
     EACH_LANE(l)
     {
-        c->shore_va[l] = smaller(p->inlet_va[l], pedestal);
+        double shore = smaller(p->inlet_va[l], pedestal); // 0 without a hookup
         double switched_on = c->inverter_on ? p->inverter_w[l] : 0.0;
-        double running = s->inverter_out[l] == 0.0 && s->dc_out[l] == 0.0 ? switched_on : 0.0;
-        double shore = c->on_shore ? c->shore_va[l] : 0.0;
-        double limit = shore > 0.0 ? shore : running;
-        double steady_limit = shore > 0.0 ? shore * steady_share : running;
-        double why_none = switched_on == 0.0   ? SW_LOST_NO_AC
-                          : s->dc_out[l] > 0.0 ? SW_LOST_EMPTY
-                                               : SW_LOST_SAG;
-        double why = limit > 0.0 ? SW_LOST_OVERLOAD : why_none;
-        c->inverter_runs[l] = shore == 0.0 && running > 0.0 ? 1.0 : 0.0;
+        double running = s->inverter_out[l] || s->dc_out[l] ? 0.0 : switched_on;
+        double limit = shore ? shore : running;
+        double steady_limit = shore ? shore * steady_share : running;
+        double why_none = !switched_on ? SW_LOST_NO_AC : s->dc_out[l] ? SW_LOST_EMPTY : SW_LOST_SAG;
+        double why = limit ? SW_LOST_OVERLOAD : why_none;
+        c->shore_va[l] = shore;
+        c->inverter_runs[l] = !shore && running;
         double peak = 0.0, steady = 0.0;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
             double share = out->served_share[SW_BUS_AC][held][l];
             peak += c->peak_w[held][l] * share;
             steady += f->steady_w[held][c->row] * share;
-            double keep = peak <= limit && steady <= steady_limit ? 1.0 : 0.0;
-            out->lost[SW_BUS_AC][held][l] = share > 0.0 && keep == 0.0 ? why : out->lost[SW_BUS_AC][held][l];
+            double keep = peak <= limit && steady <= steady_limit;
+            out->lost[SW_BUS_AC][held][l] = share && !keep ? why : out->lost[SW_BUS_AC][held][l];
             out->served_share[SW_BUS_AC][held][l] *= keep;
         }
-        double beyond = limit > 0.0 ? larger(0.0, larger(peak - limit, steady - steady_limit)) : 0.0;
-        out->shore_overload_w[l] = shore > 0.0 ? beyond : 0.0;
-        out->inverter_overload_w[l] = shore > 0.0 ? 0.0 : beyond;
+        double beyond = limit ? larger(0.0, larger(peak - limit, steady - steady_limit)) : 0.0;
+        out->shore_overload_w[l] = shore ? beyond : 0.0;
+        out->inverter_overload_w[l] = shore ? 0.0 : beyond;
     }
 }
 
@@ -97,15 +94,13 @@ static double served_w(const sw_tile_flow *out, int bus, int l)
 /* AC loads first; the charger takes what is left of the limit for steady use, in volt-amperes. */
 void sw_house_offers_shore(const sw_forcing *f, const sw_tile_plan *p, step *c, sw_tile_flow *out)
 {
-    double steady = f->pedestal_steady_va[c->row];
-    double share = f->pedestal_va[c->row] > 0.0 ? steady / f->pedestal_va[c->row] : 0.0;
+    double steady_share = f->pedestal_steady_share[c->row];
     EACH_LANE(l)
     {
-        int plugged = c->on_shore && c->shore_va[l] > 0.0;
-        out->shore_ac_w[l] = plugged ? served_w(out, SW_BUS_AC, l) : 0.0;
-        double left_va = larger(0.0, c->shore_va[l] * share - out->shore_ac_w[l]);
+        out->shore_ac_w[l] = c->shore_va[l] ? served_w(out, SW_BUS_AC, l) : 0.0;
+        double left_va = larger(0.0, c->shore_va[l] * steady_share - out->shore_ac_w[l]);
         double from_line = left_va * p->charger_power_factor[l] * p->charger_efficiency[l];
-        c->charger_w[l] = plugged ? smaller(p->charger_w[l], from_line) : 0.0;
+        c->charger_w[l] = smaller(p->charger_w[l], from_line);
     }
 }
 
@@ -122,7 +117,7 @@ static supply supply_of(const sw_tile_state *s, const step *c, const sw_tile_flo
     return (supply){.rate_w = sources_w + c->rate_w[l],
                     .inverter_rate_w = sources_w + c->inverter_rate_w[l],
                     .mean_w = sources_w + c->mean_w[l],
-                    .connected = s->dc_out[l] == 0.0 && c->rate_w[l] > 0.0 ? 1.0 : 0.0};
+                    .connected = !s->dc_out[l] && c->rate_w[l]};
 }
 
 /* What hangs on the house side after some rungs of the ladder. `lasts` is 1 until a DC rung fails for want of
@@ -144,17 +139,17 @@ static double house_peak_w(const sw_tile_plan *p, int l, ladder on)
 static ladder climb(const sw_tile_plan *p, int l, supply can, ladder now, ladder next, int ac)
 {
     double mean_w = next.dc_w + next.inverter * inverter_input_w(p, l, next.ac_w);
-    double power = house_peak_w(p, l, next) <= can.rate_w ? 1.0 : 0.0;
-    double charge = mean_w <= can.mean_w ? 1.0 : 0.0;
-    double for_power = power == 0.0 && can.connected > 0.0 ? 1.0 : 0.0;
-    double holds = power * charge * now.lasts * (ac ? now.ac_open : 1.0);
-    now.dc_w = holds > 0.0 ? next.dc_w : now.dc_w;
-    now.dc_peak_w = holds > 0.0 ? next.dc_peak_w : now.dc_peak_w;
-    now.ac_w = holds > 0.0 ? next.ac_w : now.ac_w;
-    now.ac_peak_w = holds > 0.0 ? next.ac_peak_w : now.ac_peak_w;
-    now.inverter = holds > 0.0 ? next.inverter : now.inverter;
-    now.lost = holds > 0.0 ? SW_KEPT : for_power * now.lasts > 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
-    now.lasts = !ac && charge == 0.0 && for_power == 0.0 ? 0.0 : now.lasts;
+    double power = house_peak_w(p, l, next) <= can.rate_w;
+    double charge = mean_w <= can.mean_w;
+    double for_power = !power && can.connected;
+    double holds = power && charge && now.lasts && (!ac || now.ac_open);
+    now.dc_w = holds ? next.dc_w : now.dc_w;
+    now.dc_peak_w = holds ? next.dc_peak_w : now.dc_peak_w;
+    now.ac_w = holds ? next.ac_w : now.ac_w;
+    now.ac_peak_w = holds ? next.ac_peak_w : now.ac_peak_w;
+    now.inverter = holds ? next.inverter : now.inverter;
+    now.lost = holds ? SW_KEPT : for_power && now.lasts ? SW_LOST_RATE : SW_LOST_EMPTY;
+    now.lasts = now.lasts && (ac || charge || for_power);
     now.ac_open = ac ? holds : now.ac_open;
     return now;
 }
@@ -179,7 +174,7 @@ static ladder with_ac(const step *c, const sw_tile_flow *out, int held, int l, l
 static void lose(sw_tile_flow *out, int bus, int held, int l, double lost)
 {
     double share = out->served_share[bus][held][l];
-    out->lost[bus][held][l] = share > 0.0 && lost != SW_KEPT ? lost : out->lost[bus][held][l];
+    out->lost[bus][held][l] = share && lost != SW_KEPT ? lost : out->lost[bus][held][l];
     out->served_share[bus][held][l] = lost == SW_KEPT ? share : 0.0;
 }
 
@@ -192,7 +187,7 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
     {
         supply can = supply_of(s, c, out, l);
         double self_w = p->controller_self_w[l], by_inverter = c->inverter_runs[l];
-        double lasts = self_w <= can.mean_w ? 1.0 : 0.0; // the controller's own draw is the lowest rung
+        double lasts = self_w <= can.mean_w; // the controller's own draw is the lowest rung
         ladder on = {.dc_w = self_w, .dc_peak_w = self_w, .lasts = lasts, .ac_open = 1.0};
         double ac_lost[SW_HELD_COUNT];
         double asked = 0.0, ac_asked = 0.0, empties = 0.0;
@@ -204,19 +199,19 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
             on = climb(p, l, can, on, with_dc(c, out, held, l, on), 0);
             // The dearest DC loads that are asked for decide whether the battery counts as empty; AC speaks
             // for it only where no DC is asked at all.
-            empties = before == 0.0 && (asked > 0.0 || held == SW_MUST) ? 1.0 - on.lasts : empties;
+            empties = !before && (asked || held == SW_MUST) ? !on.lasts : empties;
             c->house_kept[l] = held == SW_MUST ? on.lasts : c->house_kept[l];
             lose(out, SW_BUS_DC, held, l, on.lost);
             on = climb(p, l, can, on, with_ac(c, out, held, l, on), 1);
             ac_lost[held] = on.lost;
-            double ac_alone = asked == 0.0 && ac_before == 0.0 && ac_asked > 0.0 ? 1.0 : 0.0;
-            empties = ac_alone > 0.0 && on.lost == SW_LOST_EMPTY ? 1.0 : empties;
+            double ac_alone = !asked && !ac_before && ac_asked;
+            empties = ac_alone && on.lost == SW_LOST_EMPTY ? 1.0 : empties;
         }
         double runs = house_peak_w(p, l, on) <= can.inverter_rate_w ? on.inverter : 0.0;
-        double sags = on.inverter > runs ? 1.0 : 0.0;
+        double sags = on.inverter && !runs;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
-            double lost = sags > 0.0 && ac_lost[held] == SW_KEPT ? SW_LOST_SAG : ac_lost[held];
-            lose(out, SW_BUS_AC, held, l, by_inverter > 0.0 ? lost : SW_KEPT);
+            double lost = sags && ac_lost[held] == SW_KEPT ? SW_LOST_SAG : ac_lost[held];
+            lose(out, SW_BUS_AC, held, l, by_inverter ? lost : SW_KEPT);
         }
         c->battery_empties[l] = empties;
         c->inverter_trips[l] = sags;

@@ -6,11 +6,11 @@
 
 #include "core/march_tile.h"
 
-/// What the stages of one step hand on to each other.
+/// What the stages of one step hand on to each other. Flags are columns too, 1 or 0, and read as truth.
 typedef struct step {
     int32_t row;
     double hours;
-    int on_shore, inverter_on;
+    int inverter_on;
     sw_column ocv_v;                    // at the beginning, after self-discharge
     sw_column ocv_v_per_ah;             // slope there
     sw_column ohm, eta;                 // of this step
@@ -18,16 +18,16 @@ typedef struct step {
     sw_column alternator_w, charger_w;  // on offer
     sw_column peak_w[SW_HELD_COUNT];    // AC, at one moment
     sw_column dc_peak_w[SW_HELD_COUNT]; // DC, at one moment
-    sw_column battery_empties;          // 1: it cannot carry the dearest loads that are asked for
+    sw_column battery_empties;          // flag: it cannot carry the dearest loads that are asked for
     sw_column shore_va;                 // what inlet and pedestal allow
-    sw_column inverter_runs;            // 1: AC loads hang on a running inverter
-    sw_column house_kept;               // 1: the DC loads that must be are carried
+    sw_column inverter_runs;            // flag: AC loads hang on a running inverter
+    sw_column house_kept;               // flag: the DC loads that must be are carried
     sw_column accept_w;                 // what the battery would take, at its terminals
     sw_column rate_w;                   // what the battery can give at one moment
     sw_column inverter_rate_w;          // the same above the inverter's cut-out voltage
     sw_column mean_w;                   // what it can give as a mean over the step
     sw_column refused_w;                // what it would take besides if it were warm
-    sw_column inverter_trips;           // 1: it goes off in this step
+    sw_column inverter_trips;           // flag: it goes off in this step
 } step;
 
 // Stages of the battery, in the order in which they run.

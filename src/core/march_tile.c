@@ -82,7 +82,7 @@ static void set_battery(sw_tile_plan *plan, int lane, const sw_variant *v, const
     plan->management_w[lane] = v->management_w;
     plan->self_discharge_per_h[lane] = v->self_discharge_month / (30.0 * 24.0);
     plan->temperature_gain[lane] = gain_over(plan->step_h, v->temperature_lag_h);
-    plan->outside_share[lane] = v->outside ? 1.0 : 0.0;
+    plan->outside_share[lane] = v->outside;
     plan->dc_restart_v[lane] = v->dc_restart_v;
     plan->hold_back_below[lane] = v->hold_back_below;
 }
@@ -127,13 +127,12 @@ static void set_thermals(sw_tile_plan *plan, int lane, const sw_variant *v)
             plan->thermal_held[t] = v->thermal[t].held;
         }
     }
-    for (int t = 0; t < SW_THERMAL_MAX; t++) {
+    for (int t = 0; t < v->thermals; t++) {
         const sw_thermal *thermal = &v->thermal[t];
-        int present = t < v->thermals;
         double reference = thermal->reference_dt_k * (thermal->reference_dt_k + 25.0);
-        plan->thermal_set_c[t][lane] = present ? thermal->set_c : 0.0;
-        plan->thermal_gain[t][lane] = present ? thermal->at_reference_w / reference : 0.0;
-        plan->thermal_rated_w[t][lane] = present ? thermal->rated_w : 0.0;
+        plan->thermal_set_c[t][lane] = thermal->set_c;
+        plan->thermal_gain[t][lane] = thermal->at_reference_w / reference;
+        plan->thermal_rated_w[t][lane] = thermal->rated_w;
     }
 }
 

@@ -83,17 +83,17 @@ void sw_plane_sun_of(const sw_plane *plane, const sw_sun_clock *clock, const sw_
 
 /* [perez-1990] Table 1: coefficients of the brightness round the sun (f1) and of the horizon (f2). */
 static const struct {
-    double clearness_below;
+    double clearness_from;
     double f11, f12, f13, f21, f22, f23;
 } perez_bins[PEREZ_BINS] = {
-    {1.065, -0.008, 0.588, -0.062, -0.060, 0.072, -0.022},
-    {1.230, 0.130, 0.683, -0.151, -0.019, 0.066, -0.029},
-    {1.500, 0.330, 0.487, -0.221, 0.055, -0.064, -0.026},
-    {1.950, 0.568, 0.187, -0.295, 0.109, -0.152, -0.014},
-    {2.800, 0.873, -0.392, -0.362, 0.226, -0.462, 0.001},
-    {4.500, 1.132, -1.237, -0.412, 0.288, -0.823, 0.056},
-    {6.200, 1.060, -1.600, -0.359, 0.264, -1.127, 0.131},
-    {INFINITY, 0.678, -0.327, -0.250, 0.156, -1.377, 0.251},
+    {-INFINITY, -0.008, 0.588, -0.062, -0.060, 0.072, -0.022},
+    {1.065, 0.130, 0.683, -0.151, -0.019, 0.066, -0.029},
+    {1.230, 0.330, 0.487, -0.221, 0.055, -0.064, -0.026},
+    {1.500, 0.568, 0.187, -0.295, 0.109, -0.152, -0.014},
+    {1.950, 0.873, -0.392, -0.362, 0.226, -0.462, 0.001},
+    {2.800, 1.132, -1.237, -0.412, 0.288, -0.823, 0.056},
+    {4.500, 1.060, -1.600, -0.359, 0.264, -1.127, 0.131},
+    {6.200, 0.678, -0.327, -0.250, 0.156, -1.377, 0.251},
 };
 
 /* Sky light on the plane, apart by the way it goes through the glass. */
@@ -106,9 +106,9 @@ static sky_parts perez_sky(const sw_plane *plane, const sw_plane_sun *sun, doubl
 {
     double clearness = ((dhi_w_m2 + dni_w_m2) / dhi_w_m2 + sun->zenith_term) / (1.0 + sun->zenith_term);
     double brightness = dhi_w_m2 * sun->brightness_per_w_m2;
-    int bin = 0;
-    while (bin < PEREZ_BINS - 1 && clearness >= perez_bins[bin].clearness_below)
-        bin++;
+    int bin = PEREZ_BINS - 1;
+    while (clearness < perez_bins[bin].clearness_from)
+        bin--;
     double f1 =
         perez_bins[bin].f11 + perez_bins[bin].f12 * brightness + perez_bins[bin].f13 * sun->zenith_rad;
     double f2 =

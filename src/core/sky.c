@@ -29,9 +29,7 @@ sw_light sw_clear_sky(const sw_sun_clock *clock, const sw_sun *sun, double eleva
 {
     if (sun->cos_zenith <= 0.0)
         return (sw_light){0.0, 0.0, 0.0};
-    double turbidity = linke_turbidity;
-    if (turbidity < 2.0)
-        turbidity -= 0.25 * sqrt(2.0 - turbidity);
+    double turbidity = linke_turbidity - 0.25 * sqrt(fmax(0.0, 2.0 - linke_turbidity));
     double air_mass = sw_air_mass(sun->apparent_zenith_deg) * sw_pressure_ratio(elevation_m);
     double fh1 = exp(-elevation_m / 8000.0), fh2 = exp(-elevation_m / 1250.0);
     double cg1 = 5.09e-5 * elevation_m + 0.868, cg2 = 3.92e-5 * elevation_m + 0.0387;

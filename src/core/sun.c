@@ -113,10 +113,7 @@ static double refraction_deg(double height_deg)
 // (definition)
 static double azimuth_deg(double east, double north)
 {
-    double angle_deg = atan2(east, north) * DEG_PER_RAD;
-    if (angle_deg < 0.0)
-        angle_deg += 360.0;
-    return angle_deg < 360.0 ? angle_deg : 0.0; // the sum rounds up to 360 just west of north
+    return fmod(atan2(east, north) * DEG_PER_RAD + 360.0, 360.0);
 }
 
 /* [noaa-solar] The calculator's spherical triangle, as the parts of the unit vector to the sun. */

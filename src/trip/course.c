@@ -85,7 +85,7 @@ static void room_for(maker *m)
     first->flags = sw_arena_alloc(m->arena, (size_t)m->steps);
     m->short_of_memory = first->flags == NULL;
     double **shared[] = {&first->air_c,      &first->cabin_c,     &first->cruise_share,
-                         &first->idle_share, &first->pedestal_va, &first->pedestal_steady_va};
+                         &first->idle_share, &first->pedestal_va, &first->pedestal_steady_share};
     for (size_t i = 0; i < sizeof shared / sizeof shared[0]; i++)
         *shared[i] = column(m);
     for (int held = 0; held < SW_HELD_COUNT; held++) {
@@ -142,7 +142,7 @@ static void place_legs(maker *m)
             } else if (span->pedestal_va > 0.0 && share > 0.5) {
                 f->flags[k] |= SW_STEP_SHORE;
                 f->pedestal_va[k] = span->pedestal_va;
-                f->pedestal_steady_va[k] = span->pedestal_steady_va;
+                f->pedestal_steady_share[k] = span->pedestal_steady_share;
             }
         }
     }

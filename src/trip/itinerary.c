@@ -118,7 +118,7 @@ static sw_status check_hookup(itinerary_maker *m, const sw_leg *leg, sw_span *sp
     if (isnan(leg->shore_a))
         return SW_OK;
     span->pedestal_va = leg->shore_a * leg->shore_v;
-    span->pedestal_steady_va = span->pedestal_va * leg->shore_steady;
+    span->pedestal_steady_share = leg->shore_steady;
     if (shore == NULL) {
         sw_warn(m->messages, &leg->where, "add \"shore\" to the van file",
                 "the van has no inlet for this hookup, which stays unused");

@@ -91,9 +91,67 @@ START_TEST(energy_balances_where_a_step_hardly_touches_the_bank)
 }
 END_TEST
 
+/* Energy that leaves the terminals when `x_ah` leave a battery of 100 Ah, the integral of the voltage by many
+   small trapezoids, less what the resistance takes in an hour. */
+static double given_wh(const sw_variant *v, double x_ah)
+{
+    enum { SLICES = 4000 };
+    const sw_curve *volts = &sw_chemistry_of(v->chemistry)->open_circuit_v;
+    double sum = 0.0;
+    for (int i = 0; i < SLICES; i++)
+        sum += sw_curve_at(volts, v->start_soc - x_ah * (i + 0.5) / SLICES / v->rated_ah);
+    return sum * x_ah / SLICES - v->resistance_ohm * x_ah * x_ah;
+}
+
+static double least_ah_for(const sw_variant *v, double asked_wh, double most_ah)
+{
+    double low = 0.0, high = most_ah;
+    while (high - low > 1e-9) {
+        double middle = (low + high) / 2.0;
+        if (given_wh(v, middle) < asked_wh)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+static void keep_current(void *context, int32_t step, const sw_tile_flow *flow)
+{
+    if (step == 0)
+        *(double *)context = flow->battery_a[0];
+}
+
+/* A full battery of high resistance that a step nearly empties: its voltage falls first slowly, then fast, so
+   that the first parabola reaches past the charge at which it gives most. The current must be the lesser of
+   the two that give the power. */
+START_TEST(the_lesser_current_is_found_from_beyond_the_greatest_power)
+{
+    sw_variant v = sw_plain_variant(SW_LIFEPO4);
+    v.start_soc = 0.97;
+    v.resistance_ohm = 0.0555;
+    for (double asked_w = 400.0; asked_w < 720.0; asked_w += 0.5) {
+        static sw_tile_plan plan;
+        static sw_tile_state state;
+        sw_forcing f = sw_forcing_made(1, 3600, 1);
+        f.load_w[SW_BUS_DC][SW_MUST][0] = asked_w;
+        f.dc_peak_w[SW_MUST][0] = asked_w;
+        for (int lane = 0; lane < SW_TILE; lane++)
+            sw_tile_set(&plan, &state, lane, &v, 3600);
+        double current_a = 0.0;
+        ck_assert_msg(sw_march(&f, &plan, &state, keep_current, &current_a) == SW_OK, "at %g W", asked_w);
+        double want_a = least_ah_for(&v, asked_w, 0.9 * v.rated_ah);
+        ck_assert_msg(fabs(current_a - want_a) < 1e-3, "at %g W %.6f A, not %.6f A", asked_w, current_a,
+                      want_a);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {energy_balances_where_a_step_crosses_the_whole_battery,
-                                  energy_balances_where_a_step_hardly_touches_the_bank, NULL};
+                                  energy_balances_where_a_step_hardly_touches_the_bank,
+                                  the_lesser_current_is_found_from_beyond_the_greatest_power, NULL};
     return sw_suite_of("extreme batteries", tests, 60);
 }

@@ -104,7 +104,7 @@ typedef struct happening {
     real air_c, cabin_c, sun_w_m2;
     real yield[SW_ARRAYS_MAX];  // W per rated W at a cell of 25 C
     real cell_c[SW_ARRAYS_MAX]; // weighted with what each light yields
-    real cruise_share, idle_share, pedestal_va, pedestal_steady_va;
+    real cruise_share, idle_share, pedestal_va, pedestal_steady_share;
     real mean_w[SW_BUS_COUNT][SW_HELD_COUNT], peak_w[SW_BUS_COUNT][SW_HELD_COUNT];
     real steady_w[SW_HELD_COUNT]; // AC that goes on for three hours and more
     real load_w[SW_LOADS_MAX];    // asked by each load; fridges are asked in the march
@@ -1164,7 +1164,7 @@ static void place_step(const journey *j, happening *now)
         } else if (!isnan(t->leg->shore_a) && 2 * inside > j->step_s) {
             now->plugged = 1;
             now->pedestal_va = (real)t->leg->shore_a * t->leg->shore_v;
-            now->pedestal_steady_va = now->pedestal_va * t->leg->shore_steady;
+            now->pedestal_steady_share = t->leg->shore_steady;
         }
     }
 }
@@ -1892,11 +1892,6 @@ static void sources_offer(const rig *v, const happening *now, const cell *c, hou
     h->shore_va = now->plugged ? fminl(v->inlet_va, now->pedestal_va) : 0.0L;
 }
 
-static real steady_share(const happening *now)
-{
-    return now->pedestal_va > 0.0L ? now->pedestal_steady_va / now->pedestal_va : 1.0L;
-}
-
 /* AC classes, dearest first, as long as their sum stays within what feeds AC: the hookup, else the inverter.
  */
 static void limit_ac(const rig *v, const happening *now, const state *s, house *h)
@@ -1905,7 +1900,7 @@ static void limit_ac(const rig *v, const happening *now, const state *s, house *
     real running_w = s->inverter_off || s->battery_off ? 0.0L : switched_w;
     int shore = h->shore_va > 0.0L;
     real limit = shore ? h->shore_va : running_w,
-         steady_limit = shore ? limit * steady_share(now) : running_w;
+         steady_limit = shore ? limit * now->pedestal_steady_share : running_w;
     why none = switched_w == 0.0L ? NO_AC : s->battery_off ? EMPTY : SAG;
     real peak = 0.0L, steady = 0.0L;
     for (int held = 0; held < SW_HELD_COUNT; held++) {
@@ -1925,7 +1920,7 @@ static void limit_ac(const rig *v, const happening *now, const state *s, house *
     h->inverter_over_w = shore ? 0.0L : over;
     h->on_inverter = !shore && running_w > 0.0L;
     h->shore_ac_w = shore ? served_w(h, SW_BUS_AC) : 0.0L;
-    real left_va = fmaxl(0.0L, h->shore_va * steady_share(now) - h->shore_ac_w);
+    real left_va = fmaxl(0.0L, h->shore_va * now->pedestal_steady_share - h->shore_ac_w);
     h->charger_w = shore ? fminl(v->charger_w, left_va * v->charger_factor * v->charger_efficiency) : 0.0L;
 }
 
@@ -2652,7 +2647,7 @@ static void take_forcing(const case_of *c, const sw_forcing *f, happening *step)
                          .cruise_share = f->cruise_share[i],
                          .idle_share = f->idle_share[i],
                          .pedestal_va = f->pedestal_va[i],
-                         .pedestal_steady_va = f->pedestal_steady_va[i]};
+                         .pedestal_steady_share = f->pedestal_steady_share[i]};
         for (int a = 0; a < f->arrays; a++) {
             s->yield[a] = f->yield[a][i];
             s->cell_c[a] = f->cell_c[a][i];
@@ -2683,7 +2678,7 @@ static void compare_steps(const happening *mine, const happening *theirs, const 
     THE_SAME(cruise_share);
     THE_SAME(idle_share);
     THE_SAME(pedestal_va);
-    THE_SAME(pedestal_steady_va);
+    THE_SAME(pedestal_steady_share);
     THE_SAME(sun_w_m2 / 1000.0L);
     for (int a = 0; a < van->arrays; a++) {
         THE_SAME(yield[a]);

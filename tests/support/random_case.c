@@ -25,7 +25,7 @@ static int columns_of(sw_forcing *f, double **out[COLUMNS_MAX])
     out[n++] = &f->cruise_share;
     out[n++] = &f->idle_share;
     out[n++] = &f->pedestal_va;
-    out[n++] = &f->pedestal_steady_va;
+    out[n++] = &f->pedestal_steady_share;
     for (int held = 0; held < SW_HELD_COUNT; held++) {
         for (int bus = 0; bus < SW_BUS_COUNT; bus++)
             out[n++] = &f->load_w[bus][held];
@@ -187,7 +187,7 @@ static void random_stays(gsl_rng *r, sw_forcing *f)
             f->flags[row] &= (uint8_t)~SW_STEP_DRIVING;
         }
         fill_column(f->pedestal_va, s.first, s.count, va);
-        fill_column(f->pedestal_steady_va, s.first, s.count, va * steady);
+        fill_column(f->pedestal_steady_share, s.first, s.count, steady);
     }
 }
 
