@@ -1,4 +1,4 @@
-// The EPW reader on real files: their monthly means, their timing against the sun, and speed.
+// The EPW reader on real files: their monthly means, their timing against the sun.
 #include "stillwatt/series.h"
 #include "support/checks.h"
 #include "support/whole_file.h"
@@ -10,16 +10,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
-
-/* Times are asserted only of optimised code without a sanitizer. */
-#if defined(__SANITIZE_ADDRESS__) || !defined(__OPTIMIZE__)
-#define SLOWED
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define SLOWED
-#endif
-#endif
 
 static const char *const files[] = {
     "USA_AZ_Phoenix-Sky.Harbor.Intl.AP.722780_TMY3.epw",
@@ -168,36 +158,11 @@ START_TEST(rows_of_real_files_stand_at_the_hour_of_their_sun)
 }
 END_TEST
 
-START_TEST(a_year_is_read_within_15_ms)
-{
-    if (!sw_shared_present("speed on a real EPW file"))
-        return;
-    size_t length;
-    char *text = whole_file(files[0], &length);
-    double best = INFINITY;
-    for (int i = 0; i < 5; i++) {
-        struct timespec a, b;
-        sw_series *series = NULL;
-        clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &a);
-        ck_assert_int_eq(sw_epw_read(text, length, "x.epw", NULL, &series), SW_OK);
-        clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &b);
-        best = fmin(best, (double)(b.tv_sec - a.tv_sec) * 1e3 + (double)(b.tv_nsec - a.tv_nsec) / 1e6);
-        sw_series_free(series);
-    }
-    free(text);
-    printf("  a year is read in %.2f ms\n", best);
-#ifndef SLOWED
-    ck_assert_double_lt(best, 15);
-#endif
-}
-END_TEST
-
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
         real_files_have_their_monthly_means,
         rows_of_real_files_stand_at_the_hour_of_their_sun,
-        a_year_is_read_within_15_ms,
         NULL,
     };
     return sw_suite_of("epw_files", tests, 60);

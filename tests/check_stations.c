@@ -8,16 +8,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
-
-/* Times are asserted only of optimised code without a sanitizer. */
-#if defined(__SANITIZE_ADDRESS__) || !defined(__OPTIMIZE__)
-#define SLOWED
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define SLOWED
-#endif
-#endif
 
 #define HEADER                                                                                               \
     "name,region,country,zone,set,lat,lon,elevation_m,ghi,dni,dhi,mean,min,max,humidity,wind,kt,ktsd,dark\n"
@@ -173,28 +163,6 @@ START_TEST(the_carried_table_is_whole)
 }
 END_TEST
 
-START_TEST(the_table_opens_within_a_millisecond)
-{
-    size_t length;
-    char *text = whole_table(&length);
-    double best = INFINITY;
-    for (int i = 0; i < 20; i++) {
-        struct timespec a, b;
-        sw_station_table *table = NULL;
-        clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &a);
-        ck_assert_int_eq(sw_stations_open(text, length, "x", NULL, &table), SW_OK);
-        clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &b);
-        best = fmin(best, (double)(b.tv_sec - a.tv_sec) * 1e3 + (double)(b.tv_nsec - a.tv_nsec) / 1e6);
-        sw_stations_free(table);
-    }
-    free(text);
-    printf("  the table opens in %.3f ms\n", best);
-#ifndef SLOWED
-    ck_assert_double_lt(best, 1);
-#endif
-}
-END_TEST
-
 /* ---- names ---- */
 
 START_TEST(names_are_found_in_many_spellings)
@@ -340,7 +308,6 @@ Suite *sw_suite(void)
         other_columns_are_refused,
         bad_months_are_told_when_they_are_asked_for,
         the_carried_table_is_whole,
-        the_table_opens_within_a_millisecond,
         names_are_found_in_many_spellings,
         every_station_is_found_by_its_own_name_and_region,
         ambiguous_and_unknown_names_give_suggestions,
