@@ -159,7 +159,7 @@ typedef struct sw_tile_flow {
 typedef void sw_march_sink(void *context, int32_t step, const sw_tile_flow *flow);
 
 /// Writes a variant into one lane of plan and state. `step_s` must be that of the forcing and equal for all
-/// lanes; the kinds and buses of the thermal loads are those of lane 0.
+/// lanes, as must be the number of thermal loads and their buses and classes.
 void sw_tile_set(sw_tile_plan *plan, sw_tile_state *state, int lane, const sw_variant *variant,
                  int32_t step_s);
 

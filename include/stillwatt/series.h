@@ -17,11 +17,13 @@ typedef struct sw_series {
     char *place; ///< as the file names it; UTF-8, cleaned of bad bytes
     double lat_deg, lon_deg, elevation_m;
     int32_t utc_offset_s; ///< of the rows' clock, standard time, no daylight saving
-    int32_t step_s;       ///< 3600 for the hourly formats
+    int32_t step_s;       ///< 3600 for the hourly formats; from 300 on, dividing 3600
     int typical_year;     ///< 1: months of several years, usable for any year, its row 0 ends at 1 Jan 01:00
     int64_t start_s;      ///< UTC begin of row 0's step; for a typical year counted in the common year 2001
     int32_t count;        ///< 8760 for a typical year without 29 February
-    sw_weather_row *row;  ///< owned
+    int32_t air_before_end_s; ///< air, wind and the rest hold this long before the end of the step
+    int32_t light_shift_s;    ///< by the sun the light belongs this much later than the rows say; 0: it fits
+    sw_weather_row *row;      ///< owned
 } sw_series;
 
 /// Releases a series and its rows; NULL is allowed.
@@ -37,15 +39,46 @@ int32_t sw_series_index(const sw_series *series, int64_t utc_s);
 int32_t sw_series_next(const sw_series *series, int32_t index);
 int32_t sw_series_previous(const sw_series *series, int32_t index);
 
-/// Reads an EPW file from memory. Layout: the EnergyPlus EPW data dictionary [epw].
-/// LF and CRLF; missing codes become NAN (albedo <= 0 or 999 as well); 8760 or 8784 rows, else an error that
-/// says how many. Gaps of up to 3 rows in radiation or air are filled (air linearly, radiation by neighbours)
-/// and warned of with their count; longer ones are errors that name month, day and hour. Every message names
-/// file and line.
+/// Writes the clock of the record at the end of a row: "16 June 17:00", with the year before it where the
+/// record has one. Always terminated.
+void sw_series_label(const sw_series *series, int32_t index, char *buffer, size_t size);
+
+/// Reads a weather file of any format known: EPW, TMY3, the JSON answers of the two open hourly services, and
+/// the CSV described in README.md. The format is told by the text itself.
+///
+/// All readers: gaps of up to three hours in radiation or air are filled with straight lines and warned of
+/// with their count; longer ones stay NAN. Global radiation and air are needed in some row; beam and sky
+/// light may be missing throughout. Records whose light stands half an hour or more beside the sun are warned
+/// of. Every message names the file and, where it can, the line.
 /// @param text need not be terminated; `name` is used in messages
 /// @return SW_OK, SW_BAD_INPUT or SW_NO_MEMORY; on success `*out` is released with sw_series_free,
 /// on failure it is NULL
+sw_status sw_weather_read(const char *text, size_t length, const char *name, sw_messages *messages,
+                          sw_series **out);
+
+/// Reads an EPW file from memory. Layout: the EnergyPlus EPW data dictionary [epw].
+/// LF and CRLF; missing codes become NAN (albedo <= 0 or 999 as well); 8760 or 8784 rows, else an error that
+/// says how many. Otherwise as sw_weather_read.
 sw_status sw_epw_read(const char *text, size_t length, const char *name, sw_messages *messages,
                       sw_series **out);
+
+/// Reads the JSON answer of an hourly service: of the reanalysis one [power-hourly], whose labels are taken
+/// to begin their hour and whose fill value is missing, or of the historical and forecast one [open-meteo],
+/// whose labels end it and whose nulls are missing. At most 4 MB. As sw_weather_read.
+sw_status sw_answer_read(const char *text, size_t length, const char *name, sw_messages *messages,
+                         sw_series **out);
+
+/// Reads and writes our own CSV, described in README.md: any step from 5 min to 1 h that divides the hour,
+/// times with their offset from UTC. As sw_weather_read; what is written is read back the same to the digits
+/// written.
+/// @param out released with free(); NULL without memory
+sw_status sw_plain_csv_read(const char *text, size_t length, const char *name, sw_messages *messages,
+                            sw_series **out);
+sw_status sw_plain_csv_write(const sw_series *series, char **out);
+
+/// Reads a TMY3 file [tmy3]: columns are found by name, 24:00 belongs to its date, 8760 or 8784 rows. As
+/// sw_epw_read.
+sw_status sw_tmy3_read(const char *text, size_t length, const char *name, sw_messages *messages,
+                       sw_series **out);
 
 #endif

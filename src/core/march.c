@@ -49,8 +49,8 @@ static int balances(const step *c, sw_tile_flow *out)
                         out->coulombic_loss_w[l] + out->self_loss_w[l];
         double stored = out->stored_w[l];
         out->imbalance_w[l] = sources - out->served_w[l] - losses - stored;
-        out->throughput_w[l] = sources + out->served_w[l] + losses + (stored < 0.0 ? -stored : stored);
-        double off = out->imbalance_w[l] < 0.0 ? -out->imbalance_w[l] : out->imbalance_w[l];
+        out->throughput_w[l] = sources + out->served_w[l] + losses + larger(stored, -stored);
+        double off = larger(out->imbalance_w[l], -out->imbalance_w[l]);
         // Written so that a value that is not a number fails too.
         good = good && off * c->hours <= 1e-9 * (out->throughput_w[l] * c->hours + 1.0);
     }

@@ -151,9 +151,10 @@ static void tapered_current(const sw_tile_plan *restrict p, const sw_tile_state 
             at = knot;
             double current_here = (knot - charge) * per_ah;
             double below_here = target - ocv - ohm * current_here;
-            current = below_here >= 0.0 ? current_here : current;
-            rise = below_here >= 0.0 ? slope : rise;
-            below = below_here >= 0.0 ? below_here : below;
+            double reached = below_here >= 0.0;
+            current = reached ? current_here : current;
+            rise = reached ? slope : rise;
+            below = reached ? below_here : below;
         }
         root[l] = current + below / (rise / per_ah + ohm);
     }

@@ -190,22 +190,23 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
         double lasts = self_w <= can.mean_w; // the controller's own draw is the lowest rung
         ladder on = {.dc_w = self_w, .dc_peak_w = self_w, .lasts = lasts, .ac_open = 1.0};
         double ac_lost[SW_HELD_COUNT];
-        double asked = 0.0, ac_asked = 0.0, empties = 0.0;
+        double asked = 0.0, ac_asked = 0.0, empties = !lasts;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
-            double before = asked, ac_before = ac_asked;
-            asked += out->asked_w[SW_BUS_DC][held][l] * out->served_share[SW_BUS_DC][held][l];
-            ac_asked +=
+            double dc = out->asked_w[SW_BUS_DC][held][l] * out->served_share[SW_BUS_DC][held][l];
+            double ac =
                 by_inverter * out->asked_w[SW_BUS_AC][held][l] * out->served_share[SW_BUS_AC][held][l];
             on = climb(p, l, can, on, with_dc(c, out, held, l, on), 0);
             // The dearest DC loads that are asked for decide whether the battery counts as empty; AC speaks
             // for it only where no DC is asked at all.
-            empties = !before && (asked || held == SW_MUST) ? !on.lasts : empties;
+            empties = !asked && dc ? !on.lasts : empties;
+            asked = asked || dc;
             c->house_kept[l] = held == SW_MUST ? on.lasts : c->house_kept[l];
             lose(out, SW_BUS_DC, held, l, on.lost);
             on = climb(p, l, can, on, with_ac(c, out, held, l, on), 1);
             ac_lost[held] = on.lost;
-            double ac_alone = !asked && !ac_before && ac_asked;
-            empties = ac_alone && on.lost == SW_LOST_EMPTY ? 1.0 : empties;
+            double first_ac = !asked && !ac_asked && ac;
+            empties = empties || (first_ac && on.lost == SW_LOST_EMPTY);
+            ac_asked = ac_asked || ac;
         }
         double runs = house_peak_w(p, l, on) <= can.inverter_rate_w ? on.inverter : 0.0;
         double sags = on.inverter && !runs;

@@ -120,16 +120,12 @@ static void set_inverter(sw_tile_plan *plan, int lane, const sw_variant *v)
    derivation; common practice, no source: the 25 K) */
 static void set_thermals(sw_tile_plan *plan, int lane, const sw_variant *v)
 {
-    if (lane == 0) {
-        plan->thermals = v->thermals;
-        for (int t = 0; t < v->thermals; t++) {
-            plan->thermal_bus[t] = v->thermal[t].bus;
-            plan->thermal_held[t] = v->thermal[t].held;
-        }
-    }
+    plan->thermals = v->thermals;
     for (int t = 0; t < v->thermals; t++) {
         const sw_thermal *thermal = &v->thermal[t];
         double reference = thermal->reference_dt_k * (thermal->reference_dt_k + 25.0);
+        plan->thermal_bus[t] = thermal->bus;
+        plan->thermal_held[t] = thermal->held;
         plan->thermal_set_c[t][lane] = thermal->set_c;
         plan->thermal_gain[t][lane] = thermal->at_reference_w / reference;
         plan->thermal_rated_w[t][lane] = thermal->rated_w;

@@ -58,11 +58,10 @@ double sw_glass_modifier(double cos_incidence)
 {
     const double n = 1.526, absorption = 4.0 * 0.002;
     const double normal_reflection = ((n - 1.0) / (n + 1.0)) * ((n - 1.0) / (n + 1.0));
-    if (cos_incidence <= 0.0)
-        return 0.0;
-    double inside = sqrt(1.0 - (1.0 - cos_incidence * cos_incidence) / (n * n));
-    double across = (cos_incidence - n * inside) / (cos_incidence + n * inside);
-    double along = (n * cos_incidence - inside) / (n * cos_incidence + inside);
+    double outside = fmax(0.0, cos_incidence); // from behind nothing passes, as along the glass
+    double inside = sqrt(1.0 - (1.0 - outside * outside) / (n * n));
+    double across = (outside - n * inside) / (outside + n * inside);
+    double along = (n * outside - inside) / (n * outside + inside);
     double passed = 1.0 - (across * across + along * along) / 2.0;
     return passed / (1.0 - normal_reflection) * exp(absorption * (1.0 - 1.0 / inside));
 }
@@ -113,7 +112,7 @@ static sky_parts perez_sky(const sw_plane *plane, const sw_plane_sun *sun, doubl
         perez_bins[bin].f11 + perez_bins[bin].f12 * brightness + perez_bins[bin].f13 * sun->zenith_rad;
     double f2 =
         perez_bins[bin].f21 + perez_bins[bin].f22 * brightness + perez_bins[bin].f23 * sun->zenith_rad;
-    f1 = f1 > 0.0 ? f1 : 0.0;
+    f1 = fmax(0.0, f1);
     return (sky_parts){
         .circumsolar_w_m2 = dhi_w_m2 * f1 * sun->circumsolar_ratio,
         .rest_w_m2 = dhi_w_m2 * ((1.0 - f1) * plane->sky_view + f2 * plane->sin_tilt),
@@ -129,10 +128,9 @@ static sky_parts sky_on(const sw_plane *plane, const sw_plane_sun *sun, double d
     sky_parts sky = perez_sky(plane, sun, dni_w_m2, dhi_w_m2);
     sky.circumsolar_w_m2 *= sun->beam_open;
     sky.rest_w_m2 *= sun->sky_open;
-    if (sky.rest_w_m2 < 0.0) {
-        sky.circumsolar_w_m2 = fmax(0.0, sky.circumsolar_w_m2 + sky.rest_w_m2);
-        sky.rest_w_m2 = 0.0;
-    }
+    // What the horizon takes beyond the rest it takes from the light round the sun.
+    sky.circumsolar_w_m2 = fmax(0.0, sky.circumsolar_w_m2 + fmin(0.0, sky.rest_w_m2));
+    sky.rest_w_m2 = fmax(0.0, sky.rest_w_m2);
     return sky;
 }
 

@@ -153,17 +153,13 @@ static int limb_is_up(int64_t utc_s, double lat_deg, double lon_deg)
     return sun.zenith_deg <= upper_limb_zenith_deg;
 }
 
-/* The first correction can be half a day, in which the equation of time moves by less than 20 s; the second
-   is exact to well under a second. (own derivation; 240 s of time are a degree) */
-static int64_t noon_near(int64_t around_utc_s, double lon_deg)
+/* Called twice: the first correction can be half a day, in which the equation of time moves by less than 20
+   s; the second is exact to well under a second. (own derivation; 240 s of time are a degree) */
+static int64_t nearer_noon(int64_t utc_s, double lon_deg)
 {
-    int64_t noon_s = around_utc_s;
-    for (int pass = 0; pass < 2; pass++) {
-        sw_sun_clock clock;
-        clock_of(noon_s, &clock);
-        noon_s -= llround(240.0 * hour_angle_deg(&clock, noon_s, lon_deg));
-    }
-    return noon_s;
+    sw_sun_clock clock;
+    clock_of(utc_s, &clock);
+    return utc_s - llround(240.0 * hour_angle_deg(&clock, utc_s, lon_deg));
 }
 
 /* The second at which the limb crosses the horizon between midnight and noon, from either side; midnight
@@ -174,7 +170,7 @@ static int64_t crossing(int64_t midnight_s, int64_t noon_s, double lat_deg, doub
     if (limb_is_up(midnight_s, lat_deg, lon_deg))
         return midnight_s;
     int64_t down_s = midnight_s, up_s = noon_s;
-    while (up_s - down_s > 1 || down_s - up_s > 1) {
+    while (fabs((double)(up_s - down_s)) > 1.0) {
         int64_t middle_s = down_s + (up_s - down_s) / 2;
         if (limb_is_up(middle_s, lat_deg, lon_deg))
             up_s = middle_s;
@@ -188,7 +184,7 @@ sw_status sw_sun_times_near(int64_t around_utc_s, double lat_deg, double lon_deg
 {
     if (!valid_time(around_utc_s) || !valid_place(lat_deg, lon_deg))
         return SW_OUT_OF_RANGE;
-    int64_t noon_s = noon_near(around_utc_s, lon_deg);
+    int64_t noon_s = nearer_noon(nearer_noon(around_utc_s, lon_deg), lon_deg);
     *out = (sw_sun_times){.kind = SW_POLAR_NIGHT, .rise_s = noon_s, .noon_s = noon_s, .set_s = noon_s};
     if (!limb_is_up(noon_s, lat_deg, lon_deg))
         return SW_OK;

@@ -28,6 +28,7 @@ struct sky {
     int days;
     sky_day *day; // [stop][day]
     sw_series *series;
+    int64_t moved_s;                     // hourly: from the trip's dates to those of the record
     int64_t hour_start_s;                // hourly: the hour whose shape is known
     double hour_clear_w_m2, hour_height; // mean clear light and mean of max(0, cos zenith)
     double hour_left_out_w_m2;           // mean over the hour of what cannot have come from the sun
@@ -48,5 +49,6 @@ sw_status sw_sky_record_open(sky *s, const sw_loader *loader, sw_messages *messa
 int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS]);
 double sw_sky_record_air_c(const sky *s, const moment *m);
 double sw_sky_record_wind_m_s(const sky *s, const moment *m);
+double sw_sky_record_albedo(const sky *s, const moment *m); // NAN: not given
 
 #endif

@@ -92,7 +92,7 @@ double sw_sky_albedo(sky *s, const moment *m)
     double usual = s->it->stop[m->at.stop].albedo;
     if (s->series == NULL)
         return usual;
-    double given = s->series->row[sw_series_index(s->series, m->utc_s)].albedo;
+    double given = sw_sky_record_albedo(s, m);
     return isnan(given) ? usual : given;
 }
 

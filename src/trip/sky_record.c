@@ -12,11 +12,32 @@
 #define MOST_BEAM        1.1 // over the clear sky's: air may be cleaner than its turbidity, not by more
 #define LOW_SUN          0.13052619222005159 // sin(7.5 deg), the way of the sun in half an hour at most
 
-/* How far into its row of the record a moment stands. */
-static int64_t into_row_s(const sky *s, int64_t utc_s)
+/* A moment on the record's calendar: a record of another year is moved to the trip's dates. */
+static int64_t on_record_s(const sky *s, int64_t utc_s)
 {
-    int64_t into = utc_s - s->series->start_s;
-    return into - sw_floor_div(into, s->series->step_s) * s->series->step_s;
+    return utc_s + s->moved_s;
+}
+
+/* The same on the clock that its light keeps. */
+static int64_t light_s(const sky *s, int64_t utc_s)
+{
+    return on_record_s(s, utc_s) - s->series->light_shift_s;
+}
+
+/* The row that a moment of the record stands in; the first or the last one beyond its ends. */
+static int32_t row_at(const sw_series *series, int64_t record_s)
+{
+    int32_t index = sw_series_index(series, record_s);
+    if (index >= 0)
+        return index;
+    return record_s < series->start_s ? 0 : series->count - 1;
+}
+
+/* How far into its row of the record a moment stands. */
+static int64_t into_row_s(const sw_series *series, int64_t record_s)
+{
+    int64_t into = record_s - series->start_s;
+    return into - sw_floor_div(into, series->step_s) * series->step_s;
 }
 
 // ---- opening ----
@@ -29,7 +50,7 @@ static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messa
     sw_status status =
         loader->load(loader->context, SW_RESOURCE_FILE, file, s->plan->trip->file, &text, reason);
     if (status == SW_OK)
-        status = sw_epw_read(text.bytes, text.length, text.name, messages, &s->series);
+        status = sw_weather_read(text.bytes, text.length, text.name, messages, &s->series);
     else // a name that leads nowhere is a fault of the file that gives it
         status = sw_error(
             messages, text.absent ? SW_BAD_INPUT : status, &s->plan->trip->sky.where,
@@ -39,14 +60,79 @@ static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messa
     return status;
 }
 
-/* A record of a real year must cover the trip. */
-static sw_status check_cover(const sky *s, sw_messages *messages)
+static int year_of(int64_t utc_s)
 {
-    if (sw_series_index(s->series, s->it->start_s) >= 0 && sw_series_index(s->series, s->it->end_s - 1) >= 0)
+    int year, month, day;
+    sw_civil_from_days(sw_floor_div(utc_s, SKY_DAY_S), &year, &month, &day);
+    return year;
+}
+
+/* Seconds from a moment to the same date of another year; 29 February becomes 28. */
+static int64_t to_year_s(int64_t utc_s, int year)
+{
+    int own, month, day;
+    int64_t days = sw_floor_div(utc_s, SKY_DAY_S);
+    sw_civil_from_days(days, &own, &month, &day);
+    int last = sw_days_in_month(year, month);
+    return (sw_days_from_civil(year, month, day < last ? day : last) - days) * SKY_DAY_S;
+}
+
+static int covers(const sky *s, int64_t moved_s)
+{
+    return sw_series_index(s->series, s->it->start_s + moved_s) >= 0 &&
+           sw_series_index(s->series, s->it->end_s - 1 + moved_s) >= 0;
+}
+
+/* A record of a real year must cover the trip, or the same dates of another year: then the latest of them. */
+static sw_status find_dates(sky *s, sw_messages *messages)
+{
+    const sw_series *series = s->series;
+    int first = year_of(series->start_s),
+        last = year_of(series->start_s + (int64_t)series->count * series->step_s);
+    if (series->typical_year || covers(s, 0))
         return SW_OK;
+    for (int year = last; year >= first - 1; year--) {
+        int64_t moved_s = to_year_s(s->it->start_s, year);
+        if (!covers(s, moved_s))
+            continue;
+        s->moved_s = moved_s;
+        sw_warn(messages, &s->plan->trip->sky.where, NULL,
+                "the weather record of %s is not of these dates: those of %d stand for them", series->place,
+                year);
+        return SW_OK;
+    }
     return sw_error(messages, SW_BAD_INPUT, &s->plan->trip->sky.where,
                     "choose dates inside the record, or a typical-year file",
-                    "the weather record of %s does not cover the trip", s->series->place);
+                    "the weather record of %s does not cover the trip", series->place);
+}
+
+/* The first stretch of the trip without light or air: the readers fill up to three hours, more is nobody's
+ * guess.
+ */
+static sw_status check_missing(const sky *s, sw_messages *messages)
+{
+    int32_t first = -1, last = -1;
+    const char *what = NULL;
+    for (int64_t t = s->it->start_s; t < s->it->end_s; t += s->series->step_s) {
+        int32_t light = row_at(s->series, light_s(s, t)), air = row_at(s->series, on_record_s(s, t));
+        int no_light = isnan(s->series->row[light].ghi_w_m2), no_air = isnan(s->series->row[air].air_c);
+        if (!no_light && !no_air && what != NULL)
+            break;
+        if (!no_light && !no_air)
+            continue;
+        last = no_light ? light : air;
+        first = first < 0 ? last : first;
+        what = what != NULL ? what : no_light ? "global radiation" : "air temperature";
+    }
+    if (what == NULL)
+        return SW_OK;
+    char from[64], to[64];
+    sw_series_label(s->series, first, from, sizeof from);
+    sw_series_label(s->series, last, to, sizeof to);
+    return sw_error(messages, SW_BAD_INPUT, &s->plan->trip->sky.where,
+                    "use another file, choose other dates, or fill the gap with values of a day alike",
+                    "the weather record of %s has no %s in the hours from %s to %s, which the trip needs",
+                    s->series->place, what, from, to);
 }
 
 /* Far from its station a record says little about the place. */
@@ -76,11 +162,11 @@ static void check_closure(sky *s, sw_messages *messages)
 {
     double apart = 0.0, whole = 0.0;
     for (int64_t t = s->it->start_s + 1800; t < s->it->end_s; t += 3600) {
-        int32_t index = sw_series_index(s->series, t);
-        const sw_weather_row *row = &s->series->row[index];
-        int64_t middle = t - into_row_s(s, t) + s->series->step_s / 2;
+        int64_t into = into_row_s(s->series, light_s(s, t));
+        const sw_weather_row *row = &s->series->row[row_at(s->series, light_s(s, t))];
+        int64_t middle = t - into + s->series->step_s / 2;
         sw_sun sun;
-        if (isnan(row->dni_w_m2) || isnan(row->dhi_w_m2) ||
+        if (isnan(row->ghi_w_m2) || isnan(row->dni_w_m2) || isnan(row->dhi_w_m2) ||
             sw_sun_at(middle, s->series->lat_deg, s->series->lon_deg, &sun) != SW_OK || sun.cos_zenith <= 0.1)
             continue; // with a low sun the middle of the hour does not stand for the hour
         apart += fabs(row->ghi_w_m2 - row->dni_w_m2 * sun.cos_zenith - row->dhi_w_m2);
@@ -99,7 +185,9 @@ sw_status sw_sky_record_open(sky *s, const sw_loader *loader, sw_messages *messa
 {
     sw_status status = read_series(s, loader, messages);
     if (status == SW_OK)
-        status = check_cover(s, messages);
+        status = find_dates(s, messages);
+    if (status == SW_OK)
+        status = check_missing(s, messages);
     if (status == SW_OK) {
         warn_if_far(s, messages);
         check_closure(s, messages);
@@ -122,7 +210,7 @@ static int64_t first_moment_s(const sky *s, int64_t row_s)
 static void learn_hour(sky *s, int32_t index, int64_t utc_s)
 {
     int32_t step = s->series->step_s;
-    int64_t hour = utc_s - into_row_s(s, utc_s);
+    int64_t hour = utc_s - into_row_s(s->series, light_s(s, utc_s));
     moment m;
     if (hour == s->hour_start_s)
         return;
@@ -167,7 +255,7 @@ static double possible_ghi(sky *s, const moment *m, const sw_weather_row *row, d
    clears the horizon it follows the sun's height and is all sky light. */
 int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
 {
-    int32_t index = sw_series_index(s->series, m->utc_s);
+    int32_t index = row_at(s->series, light_s(s, m->utc_s));
     const sw_weather_row *row = &s->series->row[index];
     learn_hour(s, index, m->utc_s);
     double height = fmax(0.0, m->sun.cos_zenith);
@@ -186,13 +274,14 @@ int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
     return 1;
 }
 
-/* Air and wind are values at the label, the end of the row: straight lines between labels. */
+/* Air and wind are values at the label, the end of the row, or a little before: straight lines between. */
 static double between_labels(const sky *s, int64_t utc_s, size_t field)
 {
-    int32_t index = sw_series_index(s->series, utc_s);
+    int64_t record_s = on_record_s(s, utc_s) + s->series->air_before_end_s;
+    int32_t index = row_at(s->series, record_s);
     int32_t before = sw_series_previous(s->series, index);
     before = before < 0 ? index : before;
-    double share = (double)into_row_s(s, utc_s) / s->series->step_s;
+    double share = (double)into_row_s(s->series, record_s) / s->series->step_s;
     double a = *(const double *)(const void *)((const char *)&s->series->row[before] + field);
     double b = *(const double *)(const void *)((const char *)&s->series->row[index] + field);
     return a + share * (b - a);
@@ -208,4 +297,9 @@ double sw_sky_record_wind_m_s(const sky *s, const moment *m)
 {
     double wind = between_labels(s, m->utc_s, offsetof(sw_weather_row, wind_m_s));
     return isnan(wind) ? 2.0 : fmax(0.0, wind); // 2 m/s: typical, from memory
+}
+
+double sw_sky_record_albedo(const sky *s, const moment *m)
+{
+    return s->series->row[row_at(s->series, on_record_s(s, m->utc_s))].albedo;
 }

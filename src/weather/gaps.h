@@ -4,11 +4,10 @@
 
 #include "stillwatt/series.h"
 
-#define SW_GAP_MAX_ROWS 3
-
-/// Fills gaps of up to SW_GAP_MAX_ROWS rows in radiation and air; counts are warned of, longer gaps are
-/// errors.
-/// @param first_line line of row 0 in the file `name`
-sw_status sw_gaps_fill(sw_series *series, const char *name, int first_line, sw_messages *messages);
+/// Fills gaps of up to three hours in radiation and air with straight lines between the rows around them,
+/// warns of their count, and sets the series' count of rows that stay empty. Global radiation or air missing
+/// in every row is an error; beam or sky light missing in every row is none, as it can be split from the
+/// global.
+sw_status sw_gaps_fill(sw_series *series, const char *name, sw_messages *messages);
 
 #endif

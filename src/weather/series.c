@@ -3,6 +3,7 @@
 
 #include "stillwatt/civil.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 
 #define DAY_S INT64_C(86400)
@@ -55,4 +56,19 @@ int32_t sw_series_previous(const sw_series *series, int32_t index)
     if (index > 0)
         return index - 1;
     return series->typical_year ? series->count - 1 : -1;
+}
+
+void sw_series_label(const sw_series *series, int32_t index, char *buffer, size_t size)
+{
+    static const char *const months[] = {"January",   "February", "March",    "April",
+                                         "May",       "June",     "July",     "August",
+                                         "September", "October",  "November", "December"};
+    int64_t local_s = series->start_s + (int64_t)index * series->step_s + series->utc_offset_s;
+    int64_t days = sw_floor_div(local_s, DAY_S);
+    int year, month, day, minute = (int)((local_s - days * DAY_S + series->step_s) / 60);
+    char before[16] = "";
+    sw_civil_from_days(days, &year, &month, &day);
+    if (!series->typical_year)
+        snprintf(before, sizeof before, "%d ", year);
+    snprintf(buffer, size, "%s%d %s %02d:%02d", before, day, months[month - 1], minute / 60, minute % 60);
 }

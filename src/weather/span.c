@@ -117,6 +117,17 @@ int sw_span_number(sw_span span, double *out)
     return 1;
 }
 
+const char *sw_span_digits(const char *at, int count, int *out)
+{
+    *out = 0;
+    for (; at != NULL && count > 0; count--, at++) {
+        if (!is_digit(*at))
+            return NULL;
+        *out = 10 * *out + (*at - '0');
+    }
+    return at;
+}
+
 void sw_span_copy(sw_span span, char *out, size_t size)
 {
     const char *at = span.at, *end = span.end;

@@ -27,6 +27,9 @@ sw_span sw_span_trim(sw_span span);
 /// @return 1, or 0 with `out` untouched if it is not a finite number
 int sw_span_number(sw_span span, double *out);
 
+/// Reads exactly `count` digits (at most 9). @return where it ends, NULL if `at` is NULL or a digit is none
+const char *sw_span_digits(const char *at, int count, int *out);
+
 /// Copies the stretch for use in a message or as a name: terminated, cut to `size` at a whole character,
 /// UTF-8 (bytes that are not are taken for Latin-1), control bytes as blanks.
 void sw_span_copy(sw_span span, char *out, size_t size);

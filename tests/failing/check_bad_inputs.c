@@ -295,11 +295,17 @@ static const bad parts[] = {
 /* Row 7440 is the first of 7 November, 310 days into the year: the trip is from 6 to 8 November. */
 static const bad weathers[] = {
     {WEATHER, SHAPE("99.9", NULL, 7440, 7444), .exit_status = 3,
-     .says = "year.epw:7449: air temperature is missing in 4 rows in a row from month 11 day 7 hour 1; at "
-             "most 3 can be filled\n    use another file, or fill the gap with values of a day alike\n"},
+     .says = "trip.json:20:37: /sky/file: the weather record of Lower  Meadow has no air temperature in the "
+             "hours from "
+             "7 November 01:00 to 7 November 04:00, which the trip needs\n    use another file, choose other "
+             "dates, or "
+             "fill the gap with values of a day alike\n"},
     {WEATHER, SHAPE(NULL, "9999", 7452, 7456), .exit_status = 3,
-     .says = "year.epw:7461: global radiation is missing in 4 rows in a row from month 11 day 7 hour 13; at "
-             "most 3 can be filled\n    use another file, or fill the gap with values of a day alike\n"},
+     .says = "trip.json:20:37: /sky/file: the weather record of Lower  Meadow has no global radiation in the "
+             "hours from "
+             "7 November 13:00 to 7 November 16:00, which the trip needs\n    use another file, choose other "
+             "dates, or "
+             "fill the gap with values of a day alike\n"},
     {WEATHER, SHAPE("nan", NULL, 7440, 7441), .exit_status = 3,
      .says =
          "year.epw:7449:23: air temperature cannot be \"nan\"\n    a plain number with a decimal point\n"},
@@ -319,11 +325,13 @@ static const bad weathers[] = {
      .says = "year.epw:7448: the file has 7440 rows of data, not 8760\n    a whole year has 8760 hourly "
              "rows, or 8784 with 29 February\n"},
     {WEATHER, BYTES(""), .exit_status = 3,
-     .says = "year.epw:1: this is not an EPW file: its first line does not begin with LOCATION\n    an EPW "
-             "file begins with LOCATION,city,state,country,...\n"},
+     .says = "year.epw:1: this is no weather file of a format that is read\n    EPW begins with LOCATION, "
+             "TMY3 with a "
+             "station number, a service's answer with {, our CSV with #\n"},
     {WEATHER, BYTES(PNG), .exit_status = 3,
-     .says = "year.epw:1: this is not an EPW file: its first line does not begin with LOCATION\n    an EPW "
-             "file begins with LOCATION,city,state,country,...\n"},
+     .says = "year.epw:1: this is no weather file of a format that is read\n    EPW begins with LOCATION, "
+             "TMY3 with a "
+             "station number, a service's answer with {, our CSV with #\n"},
     {WEATHER, BYTES("LOCATION,a,b,c,d,e,45,7,1,100\nDATA PERIODS,1,1,Data\n\0\0\0\0\n"), .exit_status = 3,
      .says = "year.epw:3:1: a date's number cannot be \"    \"\n    year,month,day,hour,minute,flags,...\n"},
     {WEATHER, .way = FOLDER, .exit_status = 3,
@@ -343,8 +351,9 @@ static const bad taken[] = {
      .says = "trip.json: /sky/file: the weather record of Lower  Meadow is 94 km from \"town\", which lies "
              "262 m higher\n    temperatures are moved by 6.5 K per 1000 m; the light is taken as it is\n"},
     {WEATHER, SHAPE("99.9", NULL, 7440, 7443),
-     .says = "year.epw:7449: air temperature was missing in 3 rows, the first of them here; filled from the "
-             "rows around\n"},
+     .says =
+         "year.epw: air temperature was missing in 3 rows, the first of 7 November 01:00; filled from the "
+         "rows around\n"},
 };
 
 #define DENIED "it may not be read (permission denied)\n    "

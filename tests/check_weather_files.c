@@ -1,4 +1,4 @@
-// The EPW reader on real files: their monthly means, their timing against the sun.
+// The readers on real files [tmy3]: their monthly means, and their timing against the sun.
 #include "stillwatt/series.h"
 #include "support/checks.h"
 #include "support/whole_file.h"
@@ -22,6 +22,10 @@ static const char *const files[] = {
     "FRA_AR_Lyon-Bron.AP.074800_TMYx.2004-2018.epw",
     "NZL_Auckland-Auckland.AK.931190_NIWA.epw",
     "ETH_Addis.Ababa-Bole.634500_SWERA.epw",
+    "AZ-Phoenix_Sky_Harbor_Intl_Ap.tmy3",
+    "FL-Miami_Intl_Ap.tmy3",
+    "723170TYA.CSV",
+    "703165TY.csv",
 };
 #define FILES (sizeof files / sizeof files[0])
 
@@ -40,7 +44,7 @@ static sw_series *read_real(const char *name)
     sw_series *series = NULL;
     char *text = whole_file(name, &length);
     sw_messages *messages = sw_messages_create();
-    sw_status status = sw_epw_read(text, length, name, messages, &series);
+    sw_status status = sw_weather_read(text, length, name, messages, &series);
     for (size_t i = 0; i < sw_messages_count(messages); i++)
         printf("  %s: %s\n", name, sw_messages_at(messages, i)->what);
     ck_assert_msg(status == SW_OK, "%s was refused", name);
@@ -78,7 +82,7 @@ static means of_month(const sw_series *series, int month)
 
 START_TEST(real_files_have_their_monthly_means)
 {
-    if (!sw_shared_present("monthly means of the real EPW files"))
+    if (!sw_shared_present("monthly means of the real files"))
         return;
     size_t length;
     char *table = whole_file("monthly.csv", &length);
@@ -141,11 +145,12 @@ static double closure(const sw_series *series, int shift_s)
 
 START_TEST(rows_of_real_files_stand_at_the_hour_of_their_sun)
 {
-    if (!sw_shared_present("timing of the real EPW files against libnova's sun"))
+    if (!sw_shared_present("timing of the real files against libnova's sun"))
         return;
     for (size_t i = 0; i < FILES; i++) {
         sw_series *series = read_real(files[i]);
         int half_hour_early = strstr(files[i], "Glasgow") != NULL; /* as its radiation is known to be */
+        ck_assert_int_eq(series->light_shift_s, half_hour_early ? -1800 : 0);
         double stays = closure(series, 0);
         if (!half_hour_early)
             ck_assert_double_lt(stays, closure(series, -3600));
@@ -158,12 +163,34 @@ START_TEST(rows_of_real_files_stand_at_the_hour_of_their_sun)
 }
 END_TEST
 
+/* The same typical year as EPW and as TMY3 has the same hours. */
+START_TEST(two_formats_of_one_year_agree)
+{
+    if (!sw_shared_present("one year in two formats"))
+        return;
+    sw_series *epw = read_real(files[0]), *tmy3 = read_real("AZ-Phoenix_Sky_Harbor_Intl_Ap.tmy3");
+    ck_assert_int_eq(epw->count, tmy3->count);
+    ck_assert_int_eq(epw->start_s, tmy3->start_s);
+    for (int i = 0; i < epw->count; i++) {
+        ck_assert_double_eq(epw->row[i].ghi_w_m2, tmy3->row[i].ghi_w_m2);
+        ck_assert_double_eq(epw->row[i].dni_w_m2, tmy3->row[i].dni_w_m2);
+        ck_assert_double_eq(epw->row[i].dhi_w_m2, tmy3->row[i].dhi_w_m2);
+        ck_assert_double_eq(epw->row[i].air_c, tmy3->row[i].air_c);
+        ck_assert_double_eq(epw->row[i].wind_m_s, tmy3->row[i].wind_m_s);
+        ck_assert(isnan(tmy3->row[i].albedo)); /* 0 in every row means not given */
+    }
+    sw_series_free(epw);
+    sw_series_free(tmy3);
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
         real_files_have_their_monthly_means,
         rows_of_real_files_stand_at_the_hour_of_their_sun,
+        two_formats_of_one_year_agree,
         NULL,
     };
-    return sw_suite_of("epw_files", tests, 60);
+    return sw_suite_of("weather_files", tests, 60);
 }

@@ -1,0 +1,47 @@
+// Which format a weather file has, told by its first bytes.
+#include "stillwatt/series.h"
+#include "weather/span.h"
+
+#include <string.h>
+#include <strings.h>
+
+typedef sw_status reader(const char *text, size_t length, const char *name, sw_messages *messages,
+                         sw_series **out);
+
+static int begins(sw_span text, const char *word)
+{
+    size_t length = strlen(word);
+    return (size_t)(text.end - text.at) >= length && strncasecmp(text.at, word, length) == 0;
+}
+
+/* A TMY3 file begins with the number of its station and a name in quotes. */
+static int looks_like_tmy3(sw_span text)
+{
+    sw_span line, field;
+    double number;
+    return sw_span_line(&text, &line) && sw_span_field(&line, ',', &field) &&
+           sw_span_number(field, &number) && sw_span_field(&line, ',', &field);
+}
+
+sw_status sw_weather_read(const char *text, size_t length, const char *name, sw_messages *messages,
+                          sw_series **out)
+{
+    sw_span rest = {text, text + length};
+    if (begins(rest, "\xEF\xBB\xBF"))
+        rest.at += 3;
+    while (rest.at < rest.end && strchr(" \t\r\n", *rest.at) != NULL && *rest.at != '\0')
+        rest.at++;
+    reader *read = begins(rest, "LOCATION")                                              ? sw_epw_read
+                   : begins(rest, "{") || begins(rest, "[")                              ? sw_answer_read
+                   : begins(rest, "#") || begins(rest, "end,") || begins(rest, "begin,") ? sw_plain_csv_read
+                   : looks_like_tmy3(rest)                                               ? sw_tmy3_read
+                                                                                         : NULL;
+    if (read != NULL)
+        return read(text, length, name, messages, out);
+    sw_where where = {name, 1, 0, NULL};
+    *out = NULL;
+    return sw_error(
+        messages, SW_BAD_INPUT, &where,
+        "EPW begins with LOCATION, TMY3 with a station number, a service's answer with {, our CSV with #",
+        "this is no weather file of a format that is read");
+}
