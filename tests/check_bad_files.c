@@ -451,7 +451,8 @@ static const wrong_file trips[] = {
      "trip.json:15:5: /legs/0: this leg takes no time: it ends when it begins\n    give a \"to\" after the "
      "\"from\"\n"},
     {"\"average\"", "\"sunny\"", SW_BAD_INPUT, 1,
-     "trip.json:20:19: /sky/kind: \"sunny\" is not one of average, told, hourly\n    for example \"kind\": "
+     "trip.json:20:19: /sky/kind: \"sunny\" is not one of average, told, hourly, chance\n    for example "
+     "\"kind\": "
      "\"average\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"told\"}", SW_BAD_INPUT, 1,
      "trip.json:20:10: /sky: a told sky needs \"otherwise\", the cloud of all days not named\n    add "
@@ -472,14 +473,15 @@ static const wrong_file trips[] = {
      "trip.json:20:70: /sky/days/2026-11-07: a told day needs the key \"afternoon\" (cloud after solar "
      "noon)\n    add \"afternoon\": \"broken\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"average\", \"haze\": \"20 %\"}", SW_BAD_INPUT, 1,
-     "trip.json:20:30: /sky/haze: only a told sky has \"haze\"\n    use \"kind\": \"told\"\n"},
+     "trip.json:20:30: /sky/haze: only a sky of kind \"told\" has \"haze\"\n    use \"kind\": \"told\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"hourly\"}", SW_BAD_INPUT, 1,
      "trip.json:20:10: /sky: an hourly sky needs its \"file\"\n    add \"file\": \"denver.epw\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"hourly\", \"file\": \"nowhere.epw\"}", SW_BAD_INPUT, 1,
      "trip.json:20:37: /sky/file: the weather file nowhere.epw could not be read: there is no such file\n    "
      "give its path as seen from the folder of this file, such as \"weather/denver.epw\"\n"},
     {"{\"kind\": \"average\"}", "{\"kind\": \"average\", \"file\": \"nowhere.epw\"}", SW_BAD_INPUT, 1,
-     "trip.json:20:30: /sky/file: only an hourly sky has a \"file\"\n    use \"kind\": \"hourly\"\n"},
+     "trip.json:20:30: /sky/file: only a sky of kind \"hourly\" has \"file\"\n    use \"kind\": "
+     "\"hourly\"\n"},
     {"\"sky\": {\"kind\": \"average\"}", "\"cabin_at_least\": \"40 C\", \"cabin_at_most\": \"20 C\"",
      SW_BAD_INPUT, 1,
      "trip.json:1:1: /: cabin_at_least (40 C) must not lie above cabin_at_most (20 C)\n    for example "

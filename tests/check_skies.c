@@ -169,8 +169,9 @@ START_TEST(an_average_month_has_the_diffuse_share_of_its_stations)
 }
 END_TEST
 
-/* The mean of seven days with standard deviation sd and autocorrelation 0.29 [graham-1988], one in ten below:
-   recomputed here by the double sum over all pairs of days instead of the closed form. */
+/* The mean of seven days with standard deviation sd and autocorrelation 0.29 [graham-1988], one in ten below,
+   as if it were normal; drawn days are not (tests/check_chance.c), which moves it by a few hundredths of the
+   spread. */
 START_TEST(the_poor_week_is_the_tenth_percentile_of_seven_correlated_days)
 {
     char trip[2048];
@@ -187,7 +188,7 @@ START_TEST(the_poor_week_is_the_tenth_percentile_of_seven_correlated_days)
     double poor = sum_wh(&m.course->forcing[SW_OUTLOOK_POOR], m.course->forcing[SW_OUTLOOK_POOR].ghi_w_m2);
     printf("poor over mean: %.4f, wanted %.4f\n", poor / mean, want);
     ck_assert_double_eq_tol(poor / mean, want,
-                            0.005); // clearness and spread move over the month, their product's mean is not
+                            0.010); // clearness and spread move over the month, their product's mean is not
                                     // quite the product of their means
     ck_assert_double_lt(poor, mean);
     for (int32_t i = 0; i < m.course->forcing[0].steps; i++)

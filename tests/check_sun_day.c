@@ -111,6 +111,24 @@ START_TEST(polar_day_and_polar_night_are_answers)
 END_TEST
 
 // From new year at 70 N: night, days, one polar day, days, night; each change comes once.
+/* On the edge of the polar summer the sun stays up through one of the two midnights alone: that is still a
+   day with a sunrise or a sunset. */
+START_TEST(a_day_with_one_bright_midnight_is_no_polar_day)
+{
+    int met = 0;
+    for (double lat_deg = 66.0; lat_deg < 70.0; lat_deg += 0.05)
+        for (int day = 120; day < 230; day++) {
+            sw_sun_times times;
+            int64_t around_s = midnight_of(2024, 1, 1, 0) + day * 86400 + 43200;
+            ck_assert_int_eq(sw_sun_times_near(around_s, lat_deg, 0.0, &times), SW_OK);
+            int no_rise = times.rise_s == times.noon_s - 43200, no_set = times.set_s == times.noon_s + 43200;
+            met += no_rise != no_set;
+            ck_assert_int_eq(times.kind, no_rise && no_set ? SW_POLAR_DAY : SW_DAY_AND_NIGHT);
+        }
+    ck_assert_int_gt(met, 20);
+}
+END_TEST
+
 START_TEST(a_polar_year_has_its_seasons_in_order)
 {
     const sw_daylight order[] = {SW_POLAR_NIGHT, SW_DAY_AND_NIGHT, SW_POLAR_DAY, SW_DAY_AND_NIGHT,
@@ -176,6 +194,7 @@ Suite *sw_suite(void)
         noon_is_the_nearest_one_and_has_the_sun_on_the_meridian,
         the_limb_is_up_at_sunrise_and_down_a_second_before,
         polar_day_and_polar_night_are_answers,
+        a_day_with_one_bright_midnight_is_no_polar_day,
         a_polar_year_has_its_seasons_in_order,
         times_out_of_range_are_refused_and_leave_the_answer_alone,
         the_days_energy_is_the_sum_of_its_minutes,

@@ -1,4 +1,4 @@
-// The readers on real files [tmy3]: their monthly means, and their timing against the sun.
+// The readers on real files: their monthly means, and their timing against the sun.
 #include "stillwatt/series.h"
 #include "support/checks.h"
 #include "support/whole_file.h"
@@ -163,7 +163,7 @@ START_TEST(rows_of_real_files_stand_at_the_hour_of_their_sun)
 }
 END_TEST
 
-/* The same typical year as EPW and as TMY3 has the same hours. */
+/* The same typical year as EPW [epw] and as TMY3 [tmy3] has the same hours. */
 START_TEST(two_formats_of_one_year_agree)
 {
     if (!sw_shared_present("one year in two formats"))

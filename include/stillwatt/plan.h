@@ -203,7 +203,7 @@ typedef struct sw_leg {
     sw_where where;
 } sw_leg;
 
-typedef enum sw_sky_kind { SW_SKY_AVERAGE, SW_SKY_TOLD, SW_SKY_HOURLY } sw_sky_kind;
+typedef enum sw_sky_kind { SW_SKY_AVERAGE, SW_SKY_TOLD, SW_SKY_HOURLY, SW_SKY_CHANCE } sw_sky_kind;
 
 /// Cloud of one told day.
 typedef struct sw_told_day {
@@ -215,9 +215,10 @@ typedef struct sw_told_day {
 typedef struct sw_sky_spec {
     int kind; ///< sw_sky_kind
     int told_days;
-    sw_told_day *told; ///< [0] is the day that holds otherwise
+    sw_told_day *told; ///< [0] holds otherwise, with NAN oktas where nothing is told of other days
     double haze;       ///< share of the light that smoke or haze takes, [0, 0.9]
     const char *file;  ///< hourly: as written
+    int draw;          ///< chance: which one
     sw_where where;    ///< hourly: of the file's name
 } sw_sky_spec;
 

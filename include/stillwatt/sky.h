@@ -42,6 +42,10 @@ sw_light sw_split(double ghi_w_m2, const sw_sun_clock *clock, const sw_sun *sun,
 /// own fit strays below 0.25). Solved by bisection to 1e-9. @param probability (0, 1)
 double sw_clearness_quantile(double mean_kt, double probability);
 
+/// Standard deviation of that distribution. Days of real places are mostly closer together: see
+/// trip/sky_clearness.h.
+double sw_clearness_spread(double mean_kt);
+
 /// A day for the course of its air temperature: its sun and its extremes.
 typedef struct sw_air_day {
     sw_sun_times sun;

@@ -27,8 +27,7 @@ double sw_cell_temperature_c(sw_mounting mounting, double incident_w_m2, double 
 double sw_low_light(double effective_w_m2)
 {
     const double k1 = -0.017237, k2 = -0.040465;
-    if (effective_w_m2 <= 0.0)
-        return 0.0;
-    double log_light = log(effective_w_m2 / 1000.0);
+    double log_light =
+        log(fmax(0.0, effective_w_m2) / 1000.0); // in the dark minus infinity, which ends at 0 too
     return fmax(0.0, 1.0 + log_light * (k1 + log_light * k2));
 }

@@ -36,10 +36,10 @@ static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c
 }
 
 /* What comes in is what is served, lost and stored, to 1e-9 of what moves: rounding, and what the
-   last parabola leaves (numerics). */
-static int balances(const step *c, sw_tile_flow *out)
+   last parabola leaves (numerics). @return 1 if a lane misses that */
+static int misses(const step *c, sw_tile_flow *out)
 {
-    int good = 1;
+    int wrong = 0;
     EACH_LANE(l)
     {
         double sources =
@@ -52,9 +52,9 @@ static int balances(const step *c, sw_tile_flow *out)
         out->throughput_w[l] = sources + out->served_w[l] + losses + larger(stored, -stored);
         double off = larger(out->imbalance_w[l], -out->imbalance_w[l]);
         // Written so that a value that is not a number fails too.
-        good = good && off * c->hours <= 1e-9 * (out->throughput_w[l] * c->hours + 1.0);
+        wrong |= !(off * c->hours <= 1e-9 * (out->throughput_w[l] * c->hours + 1.0));
     }
-    return good;
+    return wrong;
 }
 
 static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, int32_t row,
@@ -74,18 +74,18 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
     sw_house_shares_out(p, &c, out);
     sw_battery_settles(p, s, &c, out);
     sw_battery_ends(f, p, s, &c, out);
-    return balances(&c, out);
+    return misses(&c, out);
 }
 
 sw_status sw_march(const sw_forcing *forcing, const sw_tile_plan *plan, sw_tile_state *state,
                    sw_march_sink *sink, void *context)
 {
     sw_tile_flow flow = {0};
-    int balanced = 1;
+    int wrong = 0;
     for (int32_t row = 0; row < forcing->steps; row++) {
-        balanced = march_step(forcing, plan, state, row, &flow) && balanced;
+        wrong |= march_step(forcing, plan, state, row, &flow);
         if (sink != NULL)
             sink(context, row, &flow);
     }
-    return balanced ? SW_OK : SW_UNBALANCED;
+    return wrong ? SW_UNBALANCED : SW_OK;
 }

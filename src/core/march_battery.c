@@ -50,7 +50,7 @@ static void tangent_column(const sw_tile_plan *restrict p, const sw_column charg
         for (int k = 0; k < SW_CURVE_POINTS; k++) {
             double past = x - p->ocv_knot[k][l];
             ocv += p->ocv_bend[k][l] * larger(0.0, past);
-            slope += past > 0.0 ? p->ocv_bend[k][l] : 0.0;
+            slope += p->ocv_bend[k][l] * (past > 0.0);
         }
         u[l] = ocv;
         sum[l] = slope;
@@ -187,7 +187,7 @@ void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c)
         // meanwhile.
         double accepted = missing / (p->acceptance_h[l] + 0.5 * c->eta[l] * c->hours);
         double filling = smaller(accepted, missing / (c->eta[l] * c->hours));
-        double allowed = between((s->battery_c[l] - p->cold_stop_c[l]) * p->cold_ramp_per_k[l], 0.0, 1.0);
+        double allowed = larger(0.0, (s->battery_c[l] - p->cold_stop_c[l]) * p->cold_ramp_per_k[l]);
         warm[l] = smaller(smaller(p->charge_limit_a[l], filling), tapered[l]);
         current[l] = smaller(warm[l], allowed * p->charge_limit_a[l]);
     }

@@ -192,7 +192,7 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
         double ac_lost[SW_HELD_COUNT];
         double asked = 0.0, ac_asked = 0.0, empties = !lasts;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
-            double dc = out->asked_w[SW_BUS_DC][held][l] * out->served_share[SW_BUS_DC][held][l];
+            double dc = out->asked_w[SW_BUS_DC][held][l];
             double ac =
                 by_inverter * out->asked_w[SW_BUS_AC][held][l] * out->served_share[SW_BUS_AC][held][l];
             on = climb(p, l, can, on, with_dc(c, out, held, l, on), 0);

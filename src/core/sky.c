@@ -125,11 +125,27 @@ static double exponent_of_mean(double share)
     return (low + high) / 2.0;
 }
 
+static const double upper_kt = 0.864; /* [hollands-huget-1983] daily */
+
+/* The range of means is that of the halves above (own derivation). */
+static double exponent_of(double mean_kt)
+{
+    return exponent_of_mean(fmin(0.80, fmax(0.05, mean_kt)) / upper_kt);
+}
+
+/* The variance of an exponential family is the derivative of its mean by the exponent; those of the tails are
+   the next tails up. (own derivation) */
+double sw_clearness_spread(double mean_kt)
+{
+    double a = exponent_of(mean_kt), cubic = cubic_tail(a), square = square_tail(a);
+    double below = a * square, below_slope = square + a * (square + a);
+    return upper_kt * sqrt(2.0 * (cubic * below_slope - square * below) / (below * below));
+}
+
+/* Halving to 1e-9 of the range (numerics). */
 double sw_clearness_quantile(double mean_kt, double probability)
 {
-    const double upper_kt = 0.864; /* [hollands-huget-1983] daily */
-    double a = exponent_of_mean(fmin(0.80, fmax(0.05, mean_kt)) / upper_kt);
-    double low = 0.0, high = 1.0;
+    double a = exponent_of(mean_kt), low = 0.0, high = 1.0;
     while (high - low > 1e-9) {
         double middle = (low + high) / 2.0;
         if (share_below(a, middle) < probability)

@@ -280,8 +280,8 @@ static void read_told(sw_reader *reader, const sw_node *node, sw_sky_spec *sky)
 {
     const sw_node *otherwise = sw_node_member(node, "otherwise"), *days = sw_node_member(node, "days");
     int count = 1;
-    if (otherwise == NULL)
-        return; // already told
+    if (otherwise == NULL && (sky->kind == SW_SKY_TOLD || days == NULL))
+        return; // already told, or nothing is
     if (days != NULL && days->type != SW_JSON_OBJECT) {
         sw_reader_error(reader, days, 0, "\"days\": {\"2026-11-08\": \"overcast\"}",
                         "\"days\" must hold cloud by date, in braces");
@@ -294,11 +294,18 @@ static void read_told(sw_reader *reader, const sw_node *node, sw_sky_spec *sky)
         sw_reader_no_memory(reader);
         return;
     }
-    sky->told[0].day = INT64_MIN;
-    read_told_day(reader, otherwise, &sky->told[sky->told_days++]);
+    sky->told[0] = (sw_told_day){INT64_MIN, NAN, NAN, NAN, NAN};
+    if (otherwise != NULL)
+        read_told_day(reader, otherwise, &sky->told[0]);
+    sky->told_days = 1;
     for (const sw_node *day = days != NULL ? days->first : NULL; day != NULL; day = day->next) {
         sky->told[sky->told_days].day = read_date(reader, day);
-        read_told_day(reader, day, &sky->told[sky->told_days++]);
+        read_told_day(reader, day, &sky->told[sky->told_days]);
+        if (sky->kind == SW_SKY_HOURLY &&
+            (sw_node_member(day, "low") != NULL || sw_node_member(day, "high") != NULL))
+            sw_reader_error(reader, day, 0, "leave \"low\" and \"high\" out",
+                            "a day that is told within an hourly sky keeps the temperatures of the file");
+        sky->told_days++;
     }
 }
 
@@ -316,12 +323,12 @@ static void check_sky_keys(sw_reader *reader, const sw_node *node, const sw_sky_
         const sw_node *stranger = sw_node_member(node, row->key);
         if (stranger == NULL || (row->kinds & SW_KIND(sky->kind)) != 0)
             continue;
-        if (row->kinds == SW_KIND(SW_SKY_TOLD))
-            sw_reader_error(reader, stranger, 1, "use \"kind\": \"told\"", "only a told sky has \"%s\"",
-                            row->key);
-        else
-            sw_reader_error(reader, stranger, 1, "use \"kind\": \"hourly\"",
-                            "only an hourly sky has a \"%s\"", row->key);
+        const char *kind = row->kinds == SW_KIND(SW_SKY_TOLD)     ? "told"
+                           : row->kinds == SW_KIND(SW_SKY_HOURLY) ? "hourly"
+                                                                  : "chance";
+        char hint[32];
+        snprintf(hint, sizeof hint, "use \"kind\": \"%s\"", kind);
+        sw_reader_error(reader, stranger, 1, hint, "only a sky of kind \"%s\" has \"%s\"", kind, row->key);
     }
 }
 
@@ -342,8 +349,7 @@ static void read_sky(sw_reader *reader, const sw_node *root, sw_sky_spec *sky)
     if (sw_messages_errors(reader->messages) != before)
         return;
     check_sky_needs(reader, node, sky);
-    if (sky->kind == SW_SKY_TOLD)
-        read_told(reader, node, sky);
+    read_told(reader, node, sky);
     check_sky_keys(reader, node, sky);
     const sw_node *file = sw_node_member(node, "file");
     sky->where = where_of(reader, file != NULL ? file : node);

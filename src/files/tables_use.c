@@ -18,8 +18,11 @@ static const sw_word conditions[] = {{"parked", SW_WHEN_PARKED},
                                      {"dark", SW_WHEN_DARK},
                                      {"light", SW_WHEN_LIGHT},
                                      {NULL, 0}};
-static const sw_word sky_kinds[] = {
-    {"average", SW_SKY_AVERAGE}, {"told", SW_SKY_TOLD}, {"hourly", SW_SKY_HOURLY}, {NULL, 0}};
+static const sw_word sky_kinds[] = {{"average", SW_SKY_AVERAGE},
+                                    {"told", SW_SKY_TOLD},
+                                    {"hourly", SW_SKY_HOURLY},
+                                    {"chance", SW_SKY_CHANCE},
+                                    {NULL, 0}};
 
 // What the people decide: the same keys in a van's load and in a trip's habits.
 #define SELF sw_load_spec
@@ -280,23 +283,26 @@ const sw_table sw_hookup_table = {"a hookup", hookup_keys, COUNT_OF(hookup_keys)
 #define SELF sw_sky_spec
 static const sw_key sky_keys[] = {
     {CHOICE("kind", sky_kinds), NEEDED, AT(kind), .example = "\"average\"",
-     .says = "average, told or hourly"},
+     .says = "average, told, hourly or chance"},
     {OTHER("otherwise"), OPTIONAL, .example = "\"scattered\"",
      .says = "told: cloud of all days that are not named"},
-    {OTHER("days"), OPTIONAL, .example = "{\"2026-11-08\": \"overcast\"}", .says = "told: cloud by date"},
+    {OTHER("days"), OPTIONAL, .example = "{\"2026-11-08\": \"overcast\"}",
+     .says = "cloud by date: the rest of a told sky, or days that are told within another"},
     {QUANTITY("haze", RATIO), USUALLY(0), AT(haze), RANGE(0, 0.9), .example = "\"20 %\"",
      .says = "told: light that smoke or haze takes"},
     {TEXT("file"), OPTIONAL, AT(file), .example = "\"denver.epw\"",
      .says = "hourly: a weather file, seen from this file"},
+    {COUNT("draw"), USUALLY(1), AT(draw), RANGE(0, 1000000), .example = "7",
+     .says = "chance: which of the many skies that are equally likely; each number is another"},
 };
 const sw_table sw_sky_table = {"a sky", sky_keys, COUNT_OF(sky_keys)};
 #undef SELF
 
 const sw_kind_key sw_sky_kind_keys[] = {
     {"otherwise", SW_KIND(SW_SKY_TOLD)},
-    {"days", SW_KIND(SW_SKY_TOLD)},
     {"haze", SW_KIND(SW_SKY_TOLD)},
     {"file", SW_KIND(SW_SKY_HOURLY)},
+    {"draw", SW_KIND(SW_SKY_CHANCE)},
     {NULL, 0},
 };
 

@@ -1,17 +1,15 @@
-// Average and told skies: days of a climate, the distribution of their clearness, the poor week, cloud as
-// told.
+// Average, chance and told skies: days of a climate, their air, and the light of their clearness.
 #include "trip/sky_inside.h"
 
 #include "stillwatt/civil.h"
 
 #include <math.h>
 
-#define OVERCAST_OKTA   7.5
-#define OVERCAST_RANGE  0.5  // of the usual range of temperature on an overcast day: from memory
-#define DAY_TO_DAY      0.29 // autocorrelation of daily clearness [graham-1988]
-#define ONE_WEEK_IN_TEN 1.2815515655446004 // standard normal deviate of 10 %
-#define LEAST_FACTOR    0.5                // how far the split may be moved
-#define MOST_FACTOR     2.0
+#define PUBLISHED      0.0 // spread of the published distribution
+#define OVERCAST_OKTA  7.5
+#define OVERCAST_RANGE 0.5 // of the usual range of temperature on an overcast day: from memory
+#define LEAST_FACTOR   0.5 // how far the split may be moved
+#define MOST_FACTOR    2.0
 
 /* Days by local mean solar time, which the sun's day is. */
 static int64_t solar_day(double lon_deg, int64_t utc_s)
@@ -20,14 +18,6 @@ static int64_t solar_day(double lon_deg, int64_t utc_s)
 }
 
 // ---- days ----
-
-static const sw_told_day *told_of(const sw_sky_spec *spec, int64_t date)
-{
-    for (int i = 1; i < spec->told_days; i++)
-        if (spec->told[i].day == date)
-            return &spec->told[i];
-    return spec->told_days > 0 ? &spec->told[0] : NULL;
-}
 
 static sw_position standing_at(const sky *s, int stop)
 {
@@ -53,25 +43,15 @@ static double clear_day_wh_m2(const sky *s, int stop, int64_t noon_s)
     return sum * SCAN_S / 3600.0;
 }
 
-/* Mean clearness of seven days on end, of which one week in ten stays below: the standard deviation of the
-   mean of seven values with first-order autocorrelation phi is sd sqrt((1 + 2 sum (1 - k/7) phi^k) / 7). */
-static double poor_week(double clearness, double spread)
-{
-    double sum = 1.0, power = 1.0;
-    for (int k = 1; k < 7; k++) {
-        power *= DAY_TO_DAY;
-        sum += 2.0 * (1.0 - k / 7.0) * power;
-    }
-    return fmax(CLIMATE_DARKEST, clearness - ONE_WEEK_IN_TEN * spread * sqrt(sum / 7.0));
-}
-
-/* Clear-sky indices of the days that stand for a month of this mean: equally likely quantiles, scaled to the
- * mean. */
-static void set_levels(double clearness, double clear_wh, double extraterrestrial_wh, double index[SW_LEVELS])
+/* Clear-sky indices of the days that stand for a month of this mean and spread: equally likely quantiles,
+   scaled to the mean. */
+static void set_levels(double clearness, double spread, double clear_wh, double extraterrestrial_wh,
+                       double index[SW_LEVELS])
 {
     double sum = 0.0;
+    sky_clearness of = sw_sky_clearness(clearness, spread);
     for (int i = 0; i < SW_LEVELS; i++) {
-        index[i] = sw_clearness_quantile(clearness, (i + 0.5) / SW_LEVELS);
+        index[i] = sw_sky_clearness_at(&of, (i + 0.5) / SW_LEVELS);
         sum += index[i];
     }
     double scale = clear_wh > 0.0 ? clearness * SW_LEVELS / sum * extraterrestrial_wh / clear_wh : 0.0;
@@ -141,7 +121,7 @@ static double fit_diffuse(const sky *s, int stop, int64_t noon_s, const double i
 static void set_temperatures(const sky *s, int64_t date, sky_day *day)
 {
     double low = day->climate.low_c, high = day->climate.high_c;
-    day->told = s->plan->trip->sky.kind == SW_SKY_TOLD ? told_of(&s->plan->trip->sky, date) : NULL;
+    day->told = sw_sky_told_of(&s->plan->trip->sky, date);
     if (day->told != NULL) {
         double middle = 0.5 * (low + high), half = 0.5 * (high - low);
         if (fmin(day->told->morning_okta, day->told->afternoon_okta) >= OVERCAST_OKTA)
@@ -159,11 +139,18 @@ static int64_t noon_of(const sw_stop *place, int64_t index)
     return index * SKY_DAY_S + SKY_DAY_S / 2 - (int64_t)(place->lon_deg * 240.0);
 }
 
-static void work_out_air(const sky *s, int stop, int64_t index, sky_day *day)
+/* The local date of a solar day, at its noon. */
+static int64_t date_of(const sky *s, int stop, int64_t index)
 {
     const sw_stop *place = &s->it->stop[stop];
     int64_t noon_s = noon_of(place, index);
-    int64_t date = sw_floor_div(noon_s + sw_zone_offset_s(place->zone, noon_s), SKY_DAY_S);
+    return sw_floor_div(noon_s + sw_zone_offset_s(place->zone, noon_s), SKY_DAY_S);
+}
+
+static void work_out_air(const sky *s, int stop, int64_t index, sky_day *day)
+{
+    const sw_stop *place = &s->it->stop[stop];
+    int64_t noon_s = noon_of(place, index), date = date_of(s, stop, index);
     sw_climate_day_of(&s->nodes[stop], date, &day->climate);
     (void)sw_sun_times_near(noon_s, place->lat_deg, place->lon_deg, &day->air.sun);
     set_temperatures(s, date, day);
@@ -171,7 +158,7 @@ static void work_out_air(const sky *s, int stop, int64_t index, sky_day *day)
 }
 
 /* Apart from the air, since the days around a trip are asked for their air alone. */
-static void work_out_light(const sky *s, int stop, int64_t index, sky_day *day)
+static void work_out_light(sky *s, int stop, int64_t index, sky_day *day)
 {
     const sw_stop *place = &s->it->stop[stop];
     int64_t noon_s = noon_of(place, index);
@@ -179,9 +166,18 @@ static void work_out_light(const sky *s, int stop, int64_t index, sky_day *day)
     (void)sw_sun_clock_at(noon_s, &clock);
     double extraterrestrial = sw_sun_daily_extraterrestrial_wh_m2(&clock, place->lat_deg);
     double clear = clear_day_wh_m2(s, stop, noon_s);
-    double poor = poor_week(day->climate.clearness, day->climate.spread);
-    set_levels(day->climate.clearness, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
-    set_levels(poor, clear, extraterrestrial, day->level_index[SW_OUTLOOK_POOR]);
+    double mean = day->climate.clearness, spread = day->climate.spread;
+    if (s->plan->trip->sky.kind == SW_SKY_CHANCE) {
+        double drawn =
+            sw_sky_chance_clearness(s->plan->trip->sky.draw, date_of(s, stop, index), mean, spread);
+        day->chance_index = clear > 0.0 ? drawn * extraterrestrial / clear : 0.0;
+        set_levels(mean, spread, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
+    } else {
+        double poor =
+            fmax(CLIMATE_DARKEST, mean - sw_sky_poor_week(s, stop, date_of(s, stop, index)) * spread);
+        set_levels(mean, PUBLISHED, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
+        set_levels(poor, PUBLISHED, clear, extraterrestrial, day->level_index[SW_OUTLOOK_POOR]);
+    }
     day->diffuse_factor =
         fit_diffuse(s, stop, noon_s, day->level_index[SW_OUTLOOK_MAIN], day->climate.diffuse_share);
     day->light_known = 1;
@@ -208,36 +204,19 @@ double sw_sky_climate_air_c(sky *s, const moment *m)
     return air + SKY_LAPSE_K_PER_M * (place->elevation_m - m->at.elevation_m);
 }
 
-static int average_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
+int sw_sky_climate_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
 {
     int64_t index = solar_day(s->it->stop[m->at.stop].lon_deg, m->utc_s);
     sky_day *day = day_of(s, m->at.stop, index);
     if (!day->light_known)
         work_out_light(s, m->at.stop, index, day);
+    if (s->plan->trip->sky.kind == SW_SKY_CHANCE) {
+        out[0] = level_light(m, day->chance_index, day->diffuse_factor);
+        return 1;
+    }
     for (int i = 0; i < SW_LEVELS; i++)
         out[i] = level_light(m, day->level_index[outlook][i], day->diffuse_factor);
     return SW_LEVELS;
-}
-
-/* Kasten and Czeplak's cloud factor on our clear sky; the split may not give more beam than the clear sky
- * has. */
-static int told_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
-{
-    const sky_day *day = day_of(s, m->at.stop, solar_day(s->it->stop[m->at.stop].lon_deg, m->utc_s));
-    double okta = m->utc_s < day->air.sun.noon_s ? day->told->morning_okta : day->told->afternoon_okta;
-    double open = 1.0 - s->plan->trip->sky.haze;
-    if (okta == 0.0 && open == 1.0)
-        out[0] = m->clear;
-    else
-        out[0] =
-            sw_split(m->clear.ghi_w_m2 * sw_cloud_factor(okta) * open, &m->clock, &m->sun, m->clear.dni_w_m2);
-    return 1;
-}
-
-int sw_sky_climate_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
-{
-    return s->plan->trip->sky.kind == SW_SKY_TOLD ? told_lights(s, m, out)
-                                                  : average_lights(s, m, outlook, out);
 }
 
 double sw_sky_climate_wind_m_s(sky *s, const moment *m)

@@ -22,10 +22,15 @@ sw_status sw_sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_load
     } else {
         s->nodes = calloc((size_t)it->stops, sizeof *s->nodes);
         s->day = calloc((size_t)it->stops * (size_t)s->days, sizeof *s->day);
-        if (s->nodes == NULL || s->day == NULL)
+        s->poor_week = calloc((size_t)it->stops, sizeof *s->poor_week);
+        int drawn = plan->trip->sky.kind != SW_SKY_AVERAGE || sw_sky_draw_weeks(s);
+        if (s->nodes == NULL || s->day == NULL || s->poor_week == NULL || !drawn)
             status = sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the sky");
-        for (int i = 0; i < it->stops && status == SW_OK; i++)
+        for (int i = 0; i < it->stops && status == SW_OK; i++) {
             sw_climate_nodes_of(&it->stop[i].climate, it->stop[i].lat_deg, it->stop[i].lon_deg, &s->nodes[i]);
+            for (int month = 0; month < 12; month++)
+                s->poor_week[i][month] = NAN;
+        }
     }
     if (status != SW_OK) {
         sw_sky_close(s);
@@ -42,6 +47,8 @@ void sw_sky_close(sky *s)
     sw_series_free(s->series);
     free(s->nodes);
     free(s->day);
+    free(s->poor_week);
+    free(s->week_share);
     free(s);
 }
 
@@ -66,12 +73,16 @@ void sw_sky_moment(const sky *s, int64_t utc_s, moment *out)
 
 int sw_sky_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_LEVELS])
 {
-    if (s->series != NULL)
-        return sw_sky_record_lights(
-            s, m,
-            out); // at night too: a record may have light in the dark, which is counted
+    const sw_told_day *told = sw_sky_told_at(s, m);
+    if (s->series != NULL &&
+        told == NULL) // at night too: a record may have light in the dark, which is counted
+        return sw_sky_record_lights(s, m, out);
     if (m->sun.cos_zenith <= 0.0) {
         out[0] = (sw_light){0.0, 0.0, 0.0};
+        return 1;
+    }
+    if (told != NULL) {
+        out[0] = sw_sky_told_light(s, told, m);
         return 1;
     }
     return sw_sky_climate_lights(s, m, outlook, out);
@@ -120,21 +131,21 @@ void sw_sky_says(const sky *s, char *buffer, size_t size)
                                          "May",       "June",     "July",     "August",
                                          "September", "October",  "November", "December"};
     int first = month_at(s, s->it->start_s), last = month_at(s, s->it->end_s - 1);
-    switch (s->plan->trip->sky.kind) {
-    case SW_SKY_TOLD:
+    const sw_sky_spec *spec = &s->plan->trip->sky;
+    const char *word = spec->kind == SW_SKY_CHANCE ? "a drawn" : "the average";
+    const char *mixed = spec->kind != SW_SKY_TOLD && spec->told_days > 0 ? ", with days as told" : "";
+    char draw[40] = "";
+    if (spec->kind == SW_SKY_CHANCE)
+        snprintf(draw, sizeof draw, " (draw %d)", spec->draw);
+    if (spec->kind == SW_SKY_TOLD)
         snprintf(buffer, size, "the sky as told");
-        break;
-    case SW_SKY_HOURLY:
-        snprintf(buffer, size, "the hours of %s%s", s->series->place,
-                 s->series->typical_year ? " (typical year)" : "");
-        break;
-    default:
-        if (s->it->end_s - s->it->start_s > 330 * (int64_t)SKY_DAY_S)
-            snprintf(buffer, size, "the average sky of the year");
-        else if (first == last)
-            snprintf(buffer, size, "the average %s sky", months[first]);
-        else
-            snprintf(buffer, size, "the average sky of %s to %s", months[first], months[last]);
-        break;
-    }
+    else if (spec->kind == SW_SKY_HOURLY)
+        snprintf(buffer, size, "the hours of %s%s%s", s->series->place,
+                 s->series->typical_year ? " (typical year)" : "", mixed);
+    else if (s->it->end_s - s->it->start_s > 330 * (int64_t)SKY_DAY_S)
+        snprintf(buffer, size, "%s sky of the year%s%s", word, draw, mixed);
+    else if (first == last)
+        snprintf(buffer, size, "%s %s sky%s%s", word, months[first], draw, mixed);
+    else
+        snprintf(buffer, size, "%s sky of %s to %s%s%s", word, months[first], months[last], draw, mixed);
 }

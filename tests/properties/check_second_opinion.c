@@ -415,6 +415,7 @@ enum { LEVELS = 24, DAYS_KEPT = 24 };
 /// A solar day at a place.
 typedef struct solar_day {
     int known, lit;
+    int64_t day;    // of the local calendar
     int64_t noon_s; // the sun's own, for told mornings
     real middle_s, daylight_s, low_c, high_c;
     real clearness, spread, wind_m_s, diffuse_share;
@@ -597,32 +598,112 @@ static solar_day *day_at(spot *s, const sw_sky_spec *sky, int64_t index)
     d->spread = fmaxl(0.0L, on_date(s->spread, day));
     d->wind_m_s = on_date(s->wind_m_s, day);
     d->diffuse_share = on_date(s->diffuse_share, day);
+    d->day = day;
     d->told = told_on(sky, day);
     temper(d);
     d->known = 1;
     return d;
 }
 
-/* Twenty-four equally likely days of Hollands & Huget's distribution, scaled to the mean, as shares of the
-   clear day's energy. */
+/* Standard deviation of their distribution, by Simpson's rule on its moments. */
+static real published_spread(real exponent)
+{
+    enum { PIECES = 4000 };
+    real sum[3] = {0.0L, 0.0L, 0.0L};
+    for (int i = 0; i <= PIECES; i++) {
+        real u = (real)i / PIECES, weight = i == 0 || i == PIECES ? 1.0L : i % 2 == 1 ? 4.0L : 2.0L;
+        real density = weight * (1.0L - u) * expl(exponent * (u - 1.0L));
+        for (int k = 0; k < 3; k++)
+            sum[k] += density * powl(u, k);
+    }
+    return 0.864L * sqrtl(sum[2] / sum[0] - sum[1] / sum[0] * (sum[1] / sum[0]));
+}
+
+/* Equally likely days of Hollands & Huget's distribution, drawn to the spread of the place about the mean. */
+static void likely_days(real clearness, real spread, int count, real day[])
+{
+    real exponent = exponent_for(clearness), own = published_spread(exponent);
+    real stretch = spread > 0.0L ? fminl(1.3L, spread / own) : 1.0L;
+    for (int i = 0; i < count; i++) {
+        real kt = clearness_below(exponent, (i + 0.5L) / count);
+        day[i] = fmaxl(0.02L, clearness + (kt - clearness) * stretch);
+    }
+}
+
+/* Twenty-four of them, scaled to the mean, as shares of the clear day's energy. */
 static void levels_of(real clearness, real above, real clear, real index[LEVELS])
 {
-    real exponent = exponent_for(clearness), sum = 0.0L;
+    real sum = 0.0L;
+    likely_days(clearness, 0.0L, LEVELS, index);
     for (int i = 0; i < LEVELS; i++)
-        sum += index[i] = clearness_below(exponent, (i + 0.5L) / LEVELS);
+        sum += index[i];
     for (int i = 0; i < LEVELS; i++)
         index[i] = clear > 0.0L ? index[i] * LEVELS / sum * clearness * above / clear : 0.0L;
 }
 
-/* One week in ten stays below: 1.2815515655446004 is the normal deviate, 0.29 the correlation from day to day
-   (Graham, Hollands & Huget 1988). */
-static real poor_clearness(real clearness, real spread)
+static uint64_t mixed(uint64_t x)
 {
-    real variance = 0.0L;
+    x = (x ^ x >> 30) * 0xBF58476D1CE4E5B9u;
+    x = (x ^ x >> 27) * 0x94D049BB133111EBu;
+    return x ^ x >> 31;
+}
+
+/* A normal deviate of a day by Box & Muller, from two mixed counters. */
+static real day_normal(uint64_t day)
+{
+    const uint64_t first = 0x9E3779B97F4A7C15u;
+    real a = ((mixed(first + 2 * day) >> 11) + 0.5L) / 9007199254740992.0L;
+    real b = ((mixed(first + 2 * day + 1) >> 11) + 0.5L) / 9007199254740992.0L;
+    return sqrtl(-2.0L * logl(a)) * cosl(2.0L * pi * b);
+}
+
+static int compare_reals(const void *a, const void *b)
+{
+    real x = *(const real *)a, y = *(const real *)b;
+    return (x > y) - (x < y);
+}
+
+enum { WEEKS = 3000 };
+
+static real tenth(real of[WEEKS])
+{
+    qsort(of, WEEKS, sizeof of[0], compare_reals);
+    return (of[WEEKS / 10 - 1] + of[WEEKS / 10]) / 2.0L;
+}
+
+/* By how many spreads the poor week is darker than its month: the tenth of three thousand drawn weeks. Days
+   hang together by 0.29 in deviates (Graham, Hollands & Huget 1988); their clearness lies on straight lines
+   between 64 equally likely ones. What the draw's mean deviates miss of their own tenth is made good in
+   proportion. */
+static real poor_by(real clearness, real spread)
+{
+    enum { KNOTS = 64 };
+    static real share[WEEKS][7], luck;
+    real knot[KNOTS], mean[WEEKS], variance = 0.0L;
+    for (int w = 0; w < WEEKS && luck == 0.0L; w++) {
+        real deviate = 0.0L;
+        mean[w] = 0.0L;
+        for (int d = 0; d < 7; d++) {
+            real fresh = day_normal((uint64_t)(7 * w + d));
+            deviate = d == 0 ? fresh : 0.29L * deviate + sqrtl(1.0L - 0.0841L) * fresh;
+            mean[w] += deviate / 7.0L;
+            share[w][d] = 1.0L - 0.5L * erfcl(deviate / sqrtl(2.0L));
+        }
+    }
     for (int i = 0; i < 7; i++)
         for (int k = 0; k < 7; k++)
             variance += powl(0.29L, abs(i - k)) / 49.0L;
-    return fmaxl(0.05L, clearness - 1.2815515655446004L * spread * sqrtl(variance));
+    luck = luck == 0.0L ? -1.2815515655446004L * sqrtl(variance) / tenth(mean) : luck;
+    likely_days(clearness, spread, KNOTS, knot);
+    for (int w = 0; w < WEEKS; w++) {
+        mean[w] = 0.0L;
+        for (int d = 0; d < 7; d++) {
+            real at = clamp(share[w][d] * KNOTS - 0.5L, 0.0L, KNOTS - 1.0L);
+            int k = at >= KNOTS - 2 ? KNOTS - 2 : (int)at;
+            mean[w] += (knot[k] * (k + 1 - at) + knot[k + 1] * (at - k)) / 7.0L;
+        }
+    }
+    return luck * (clearness - tenth(mean)) / spread;
 }
 
 /* The light of one of the days that stand for an average one; the sky light of the split times a factor, as
@@ -669,6 +750,15 @@ static real diffuse_factor(const spot *at, int64_t noon_s, const solar_day *d)
     return low;
 }
 
+/* The same for all days of a month: that of its fifteenth. */
+static real poor_in_month(const spot *at, int64_t day)
+{
+    int64_t middle = day - date_of(day).day + 15;
+    real factor = at->energy_factor[date_of(day).month - 1];
+    return poor_by(clamp(on_date(at->clearness, middle) * factor, 0.05L, 0.80L),
+                   fmaxl(0.0L, on_date(at->spread, middle)));
+}
+
 static void light_day(const spot *at, int64_t index, solar_day *d)
 {
     int64_t noon_s = mean_noon(index, (int64_t)(at->lon_deg * 240.0L));
@@ -678,7 +768,8 @@ static void light_day(const spot *at, int64_t index, solar_day *d)
         clear += clear_light(&there, at->height_m, at->turbidity).ghi / 6.0L;
     }
     levels_of(d->clearness, above, clear, d->index[SW_OUTLOOK_MAIN]);
-    levels_of(poor_clearness(d->clearness, d->spread), above, clear, d->index[SW_OUTLOOK_POOR]);
+    real poor = fmaxl(0.05L, d->clearness - poor_in_month(at, d->day) * d->spread);
+    levels_of(poor, above, clear, d->index[SW_OUTLOOK_POOR]);
     d->diffuse_factor = diffuse_factor(at, noon_s, d);
     d->lit = 1;
 }

@@ -213,6 +213,7 @@ def check_coverage(bench, documents):
 DROP = object()
 VAN, TRIP, PART = ("van", "vans/full.json"), ("trip", "trips/full.json"), ("part", "parts/fridge-45.json")
 HOURLY = ("trip", "trips/hourly.json")
+CHANCE = ("trip", "trips/chance.json")
 STAY = {"stay": "mesa", "from": "2026-11-06 12:00", "to": "2026-11-08 10:00"}
 
 # base file, what is set (or dropped), its new value, where the schema refuses it, by which keyword
@@ -352,7 +353,11 @@ WRONG = [
     (TRIP, "/sky/days/2026-11-08/low", "-3 K/h", "/sky/days/2026-11-08/low", "pattern"),
     (TRIP, "/sky/file", "record.epw", "/sky/file", None),
     (TRIP, "/sky", {"kind": "average", "haze": "10 %"}, "/sky/haze", None),
-    (TRIP, "/sky", {"kind": "average", "days": {}}, "/sky/days", None),
+    (TRIP, "/sky", {"kind": "average", "draw": 3}, "/sky/draw", None),
+    (CHANCE, "/sky/draw", 1.5, "/sky/draw", "type"),
+    (CHANCE, "/sky/draw", -1, "/sky/draw", "minimum"),
+    (CHANCE, "/sky/file", "record.epw", "/sky/file", None),
+    (CHANCE, "/sky/days/2026-11-08", "dull", "/sky/days/2026-11-08", "enum"),
     (HOURLY, "/sky/file", DROP, "/sky", "required"),
     (HOURLY, "/sky/otherwise", "few", "/sky/otherwise", None),
     # habits
