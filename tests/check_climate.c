@@ -42,8 +42,9 @@ START_TEST(weights_follow_distance_and_height)
     sw_station_table *table = open_text(two, strlen(two));
     sw_climate climate = at(table, 38, -109.75, 1200);
     /* On the 38th parallel a degree is 111.195 cos 38 = 87.62 km (sphere of 6371 km). Low: 21.91 km and 200
-       m, which count as 20 km; High: 65.72 km and 800 m, 80 km. Inverse squares of 29.67 and 103.53 km. */
-    double low = 1 / (21.906 * 21.906 + 400), high = 1 / (65.717 * 65.717 + 6400);
+       m, which count as 40 km; High: 65.72 km and 800 m, 160 km. Inverse distances of 45.61 and 172.97 km,
+       and a little for the nearness of 5 km. */
+    double low = (1 + 25 / (45.606 * 45.606)) / 45.606, high = (1 + 25 / (172.97 * 172.97)) / 172.97;
     ck_assert_int_eq(climate.neighbours, 2);
     ck_assert_int_eq(climate.station[0], 0);
     ck_assert_int_eq(climate.station[1], 1);

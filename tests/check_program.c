@@ -89,8 +89,8 @@ END_TEST
 
 START_TEST(the_verdict_comes_first_and_every_line_fits_80_columns)
 {
-    static const char *const trips[] = {"canyon-week", "canyon-week-told", "desert-summer",
-                                        "high-desert-tour"};
+    static const char *const trips[] = {"canyon-week",       "canyon-week-told", "canyon-week-hours",
+                                        "canyon-week-drawn", "desert-summer",    "high-desert-tour"};
     for (size_t i = 0; i < sizeof trips / sizeof trips[0]; i++) {
         char command[512];
         snprintf(command, sizeof command, "stillwatt rehearse " DEMO "%s.json", trips[i]);
@@ -114,7 +114,7 @@ END_TEST
 
 START_TEST(one_demo_comes_out_under)
 {
-    program_run run = expect(0, "stillwatt rehearse " DEMO "canyon-week.json --json");
+    program_run run = expect(0, "stillwatt rehearse " DEMO "canyon-week-hours.json --json");
     cJSON *root = cJSON_Parse(run.out);
     ck_assert_ptr_nonnull(root);
     const cJSON *outcome = cJSON_GetObjectItemCaseSensitive(root, "outcome");

@@ -3,6 +3,7 @@
 #define STILLWATT_REPORT_H
 
 #include "stillwatt/rehearsal.h"
+#include "stillwatt/sky_days.h"
 
 typedef struct sw_report_style {
     sw_units units;
@@ -23,6 +24,11 @@ sw_status sw_report_ledger(const sw_rehearsal *rehearsal, char **out);
 
 /// The sentence of the verdict, and a second one on what the charge does not show ("" if nothing).
 sw_status sw_report_verdict(const sw_rehearsal *rehearsal, char **first, char **second);
+
+/// The sky of a trip as a table of its days; and as a picture (SVG 1.1). Released with free(), NULL on
+/// failure.
+sw_status sw_report_sky(const sw_sky_days *days, const sw_report_style *style, char **out);
+sw_status sw_report_sky_chart(const sw_sky_days *days, sw_units units, char **out);
 
 /// What was assumed in a plan, for `check`; and what its parts weigh, cost and cover.
 sw_status sw_report_plan(const sw_plan *plan, const sw_report_style *style, char **out);

@@ -45,7 +45,13 @@ sw_status sw_stations_months(const sw_station_table *table, int index, sw_messag
 /// @return index; -1 if none or several fit, then `suggest` holds up to `room` indices of the nearest names
 int sw_stations_find(const sw_station_table *table, const char *name, int *suggest, int room, int *suggested);
 
-#define SW_NEIGHBOURS 4
+#define SW_NEIGHBOURS 12
+
+/// What a month of a place may miss, two times in three, measured by leaving each station of the table out:
+/// share of the light, and degrees of the mean temperature. Most of it is that the table holds one typical
+/// year a station.
+#define SW_CLIMATE_LIGHT_ERROR 0.10
+#define SW_CLIMATE_AIR_ERROR_K 1.7
 
 /// What the table says about a place.
 typedef struct sw_climate {
@@ -58,9 +64,10 @@ typedef struct sw_climate {
     double weight[SW_NEIGHBOURS]; ///< sum 1
 } sw_climate;
 
-/// Weighs the nearest stations (up to SW_NEIGHBOURS within 300 km) by inverse square of distance, where 100 m
-/// of height count as 10 km; clearness and its spread, diffuse share, temperatures at the place's height.
-/// Daily energies of the month follow from clearness and the extraterrestrial energy of the place.
+/// Weighs the nearest stations (up to SW_NEIGHBOURS within 300 km) by inverse distance, where 100 m of height
+/// count as 20 km, within some 5 km by its third power; clearness and its spread, diffuse share, temperatures
+/// at the place's height. Daily energies of the month follow from clearness and the extraterrestrial energy
+/// of the place.
 /// @return SW_BAD_INPUT with a message and hint if no station is within 300 km
 sw_status sw_climate_at(const sw_station_table *table, double lat_deg, double lon_deg, double elevation_m,
                         const sw_where *where, sw_messages *messages, sw_climate *out);

@@ -23,6 +23,7 @@
 #include "stillwatt/schema.h"
 #include "stillwatt/series.h"
 #include "stillwatt/sky.h"
+#include "stillwatt/sky_days.h"
 #include "stillwatt/sphere.h"
 #include "stillwatt/stations.h"
 #include "stillwatt/status.h"

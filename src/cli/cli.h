@@ -20,7 +20,7 @@
 typedef struct options {
     const char *operand[OPERANDS_MAX];
     int operands;
-    const char *ledger;
+    const char *ledger, *chart;
     int json, help;
     sw_units units;
     int32_t step_s;
@@ -52,7 +52,7 @@ typedef struct verb {
     int (*run)(const options *given);
 } verb;
 
-extern const verb verb_rehearse, verb_check, verb_draft;
+extern const verb verb_rehearse, verb_check, verb_draft, verb_sky;
 
 /// All of them, in the order of the help.
 extern const verb *const verbs[];

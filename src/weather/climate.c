@@ -1,5 +1,7 @@
 // What the nearest stations say about a place: weighted clearness, shares, and temperatures moved to its
 // height.
+#include "weather/climate.h"
+
 #include "stillwatt/sphere.h"
 #include "stillwatt/stations.h"
 #include "stillwatt/sun.h"
@@ -9,9 +11,12 @@
 
 #define PI                 3.14159265358979323846
 #define REACH_KM           300.0
-#define KM_PER_M_OF_HEIGHT 0.1
+#define KM_PER_M_OF_HEIGHT 0.2
 #define HERE_KM            0.1 /* distances are not told apart below this */
+#define OWN_KM             5.0 /* nearer than this a station speaks for itself */
+#define YEAR_DAYS          365
 #define LAPSE_C_PER_M      0.0065
+#define NO_STATION         (-1)
 #define JANUARY_2001       INT64_C(11323) /* days from 1970: a common year stands for all */
 
 typedef struct place {
@@ -44,7 +49,7 @@ static void insert(neighbours *near, int index, double apart_km, double flat_km)
     near->flat_km[at] = flat_km;
 }
 
-static void find_neighbours(const sw_station_table *table, const place *at, neighbours *near)
+static void find_neighbours(const sw_station_table *table, const place *at, int left_out, neighbours *near)
 {
     memset(near, 0, sizeof *near);
     near->nearest_km = INFINITY;
@@ -56,22 +61,26 @@ static void find_neighbours(const sw_station_table *table, const place *at, neig
             near->nearest_km = flat;
             near->nearest = i;
         }
-        if (flat <= REACH_KM)
+        if (flat <= REACH_KM && i != left_out)
             insert(near, i, hypot(flat, (at->elevation_m - station->elevation_m) * KM_PER_M_OF_HEIGHT), flat);
     }
 }
 
+/* The sun's clock at the noons of a year: of one meridian, which serves its neighbours as well. */
+static void noons_of(double lon_deg, sw_sun_clock noon[YEAR_DAYS])
+{
+    for (int day = 0; day < YEAR_DAYS; day++)
+        (void)sw_sun_clock_at((JANUARY_2001 + day) * 86400 + 43200 - llround(lon_deg * 240), &noon[day]);
+}
+
 /* Mean daily extraterrestrial energy of each month. */
-static void extraterrestrial_kwh_m2(double lat_deg, double lon_deg, double out[12])
+static void extraterrestrial_kwh_m2(const sw_sun_clock noon[YEAR_DAYS], double lat_deg, double out[12])
 {
     static const int first_day[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365};
     for (int month = 0; month < 12; month++) {
         double sum = 0;
-        for (int day = first_day[month]; day < first_day[month + 1]; day++) {
-            sw_sun_clock noon = {0, 0, 1, 0};
-            (void)sw_sun_clock_at((JANUARY_2001 + day) * 86400 + 43200 - llround(lon_deg * 240), &noon);
-            sum += sw_sun_daily_extraterrestrial_wh_m2(&noon, lat_deg);
-        }
+        for (int day = first_day[month]; day < first_day[month + 1]; day++)
+            sum += sw_sun_daily_extraterrestrial_wh_m2(&noon[day], lat_deg);
         out[month] = sum / (first_day[month + 1] - first_day[month]) / 1000;
     }
 }
@@ -97,8 +106,9 @@ static void add_month(const sw_month *from, double extraterrestrial, double warm
     sum->dark_day_share += weight * from->dark_day_share;
 }
 
-static sw_status add_station(const sw_station_table *table, int index, const place *at, double weight,
-                             sw_messages *messages, sw_month sum[12])
+static sw_status add_station(const sw_station_table *table, int index, const place *at,
+                             const sw_sun_clock noon[YEAR_DAYS], double weight, sw_messages *messages,
+                             sw_month sum[12])
 {
     const sw_station *station = sw_stations_at(table, index);
     sw_month months[12];
@@ -106,7 +116,7 @@ static sw_status add_station(const sw_station_table *table, int index, const pla
     sw_status status = sw_stations_months(table, index, messages, months);
     if (status != SW_OK)
         return status;
-    extraterrestrial_kwh_m2(station->lat_deg, station->lon_deg, extraterrestrial);
+    extraterrestrial_kwh_m2(noon, station->lat_deg, extraterrestrial);
     double warmer_c = (station->elevation_m - at->elevation_m) * LAPSE_C_PER_M;
     for (int month = 0; month < 12; month++)
         add_month(&months[month], extraterrestrial[month], warmer_c, weight, &sum[month]);
@@ -130,10 +140,10 @@ static void settle_dark_months(const double extraterrestrial[12], sw_month month
 }
 
 /* Shares become energies of the place. */
-static void settle(const place *at, sw_month months[12])
+static void settle(const place *at, const sw_sun_clock noon[YEAR_DAYS], sw_month months[12])
 {
     double extraterrestrial[12];
-    extraterrestrial_kwh_m2(at->lat_deg, at->lon_deg, extraterrestrial);
+    extraterrestrial_kwh_m2(noon, at->lat_deg, extraterrestrial);
     settle_dark_months(extraterrestrial, months);
     for (int month = 0; month < 12; month++) {
         sw_month *of = &months[month];
@@ -146,20 +156,27 @@ static void settle(const place *at, sw_month months[12])
 void sw_climate_from_energy(double lat_deg, double lon_deg, sw_climate *climate)
 {
     double extraterrestrial[12];
-    extraterrestrial_kwh_m2(lat_deg, lon_deg, extraterrestrial);
+    sw_sun_clock noon[YEAR_DAYS];
+    noons_of(lon_deg, noon);
+    extraterrestrial_kwh_m2(noon, lat_deg, extraterrestrial);
     for (int month = 0; month < 12; month++)
         climate->month[month].kt_mean = ratio(climate->month[month].ghi_kwh_m2_day, extraterrestrial[month]);
     settle_dark_months(extraterrestrial, climate->month);
 }
 
+/* Measured by leaving each station of the table out (tests/check_interpolation.c): the inverse distance with
+   twelve neighbours misses a month's clearness by 10.3 %, its inverse square with four by 11.1 %; the
+   neighbours' own typical years scatter by some 9 %, so that little is left to gain. Near a station the
+   inverse third power lets it speak for itself (own derivation). */
 static void weigh(const neighbours *near, sw_climate *out)
 {
     double sum = 0;
     out->neighbours = near->count;
     for (int i = 0; i < near->count; i++) {
+        double apart_km = fmax(HERE_KM, near->apart_km[i]), own = OWN_KM / apart_km;
         out->station[i] = near->index[i];
         out->distance_km[i] = near->flat_km[i];
-        out->weight[i] = 1 / (near->apart_km[i] * near->apart_km[i] + HERE_KM * HERE_KM);
+        out->weight[i] = (1 + own * own) / apart_km;
         sum += out->weight[i];
     }
     for (int i = 0; i < near->count; i++)
@@ -169,12 +186,19 @@ static void weigh(const neighbours *near, sw_climate *out)
 sw_status sw_climate_at(const sw_station_table *table, double lat_deg, double lon_deg, double elevation_m,
                         const sw_where *where, sw_messages *messages, sw_climate *out)
 {
+    return sw_climate_without(table, NO_STATION, lat_deg, lon_deg, elevation_m, where, messages, out);
+}
+
+sw_status sw_climate_without(const sw_station_table *table, int left_out, double lat_deg, double lon_deg,
+                             double elevation_m, const sw_where *where, sw_messages *messages,
+                             sw_climate *out)
+{
     place at = {lat_deg, lon_deg, elevation_m};
     if (!(fabs(lat_deg) <= 90) || !(fabs(lon_deg) <= 360) || !(elevation_m >= -500 && elevation_m <= 9000))
         return sw_error(messages, SW_OUT_OF_RANGE, where,
                         "degrees north and east, and metres from -500 to 9000", "there is no such place");
     neighbours near;
-    find_neighbours(table, &at, &near);
+    find_neighbours(table, &at, left_out, &near);
     if (near.count == 0)
         return sw_error(
             messages, SW_BAD_INPUT, where,
@@ -182,14 +206,17 @@ sw_status sw_climate_at(const sw_station_table *table, double lat_deg, double lo
             "no weather station of the table lies within %.0f km; the nearest is %s, %.0f km away", REACH_KM,
             sw_stations_at(table, near.nearest)->name, near.nearest_km);
     sw_climate climate;
+    sw_sun_clock noon[YEAR_DAYS];
     memset(&climate, 0, sizeof climate);
+    noons_of(lon_deg, noon);
     weigh(&near, &climate);
     for (int i = 0; i < near.count; i++) {
-        sw_status status = add_station(table, near.index[i], &at, climate.weight[i], messages, climate.month);
+        sw_status status =
+            add_station(table, near.index[i], &at, noon, climate.weight[i], messages, climate.month);
         if (status != SW_OK)
             return status;
     }
-    settle(&at, climate.month);
+    settle(&at, noon, climate.month);
     *out = climate;
     return SW_OK;
 }

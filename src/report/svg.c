@@ -1,0 +1,90 @@
+// A small writer of SVG 1.1.
+#include "report/svg.h"
+
+#include "files/decimal.h"
+
+#include <string.h>
+
+static const struct {
+    const char *name, *rule;
+} styles[SVG_STYLES] = {
+    [SVG_TITLE] = {"title", "font:600 16px sans-serif;fill:#1d2b38"},
+    [SVG_NOTE] = {"note", "font:12px sans-serif;fill:#44525f"},
+    [SVG_LABEL] = {"label", "font:12px sans-serif;fill:#1d2b38;text-anchor:middle"},
+    [SVG_SCALE] = {"scale", "font:12px sans-serif;fill:#44525f;text-anchor:end"},
+    [SVG_GRID] = {"grid", "stroke:#d5dbe0;stroke-width:1"},
+    [SVG_OUTLINE] = {"outline", "fill:none;stroke:#7a8793;stroke-width:1;stroke-dasharray:3 3"},
+    [SVG_LIGHT] = {"light", "fill:#b9770e"},
+    [SVG_AIR] = {"air", "fill:#2f6f8f"},
+    [SVG_USUAL] = {"usual", "stroke:#1d2b38;stroke-width:2"},
+};
+
+static void number(page *p, const char *name, double value)
+{
+    char text[48];
+    (void)sw_decimal_write(value, 2, text, sizeof text);
+    sw_page_add(p, " %s=\"%s\"", name, text);
+}
+
+/* The five characters that XML reads as its own. */
+static void escaped(page *p, const char *text)
+{
+    static const char *const names[] = {"&amp;", "&lt;", "&gt;", "&quot;", "&#39;"};
+    static const char marks[] = "&<>\"'";
+    for (; *text != '\0'; text++) {
+        const char *mark = strchr(marks, *text);
+        if (mark != NULL)
+            sw_page_add(p, "%s", names[mark - marks]);
+        else
+            sw_page_add(p, "%c", *text);
+    }
+}
+
+void sw_svg_open(page *p, int width, int height, const char *title)
+{
+    sw_page_add(p,
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" "
+                "role=\"img\">\n",
+                width, height, width, height);
+    sw_page_add(p, "<title>");
+    escaped(p, title);
+    sw_page_add(p, "</title>\n<style>");
+    for (int i = 0; i < SVG_STYLES; i++)
+        sw_page_add(p, ".%s{%s}", styles[i].name, styles[i].rule);
+    sw_page_add(p, "</style>\n<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", width, height);
+}
+
+void sw_svg_close(page *p)
+{
+    sw_page_add(p, "</svg>\n");
+}
+
+void sw_svg_line(page *p, svg_style style, double x1, double y1, double x2, double y2)
+{
+    sw_page_add(p, "<line class=\"%s\"", styles[style].name);
+    number(p, "x1", x1);
+    number(p, "y1", y1);
+    number(p, "x2", x2);
+    number(p, "y2", y2);
+    sw_page_add(p, "/>\n");
+}
+
+void sw_svg_box(page *p, svg_style style, double x, double y, double width, double height)
+{
+    sw_page_add(p, "<rect class=\"%s\"", styles[style].name);
+    number(p, "x", x);
+    number(p, "y", y);
+    number(p, "width", width);
+    number(p, "height", height);
+    sw_page_add(p, "/>\n");
+}
+
+void sw_svg_text(page *p, svg_style style, double x, double y, const char *text)
+{
+    sw_page_add(p, "<text class=\"%s\"", styles[style].name);
+    number(p, "x", x);
+    number(p, "y", y);
+    sw_page_add(p, ">");
+    escaped(p, text);
+    sw_page_add(p, "</text>\n");
+}

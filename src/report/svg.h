@@ -1,0 +1,29 @@
+// A small writer of SVG 1.1: boxes, lines and texts in a few styles of one hand. All texts are escaped.
+#ifndef SW_REPORT_SVG_H
+#define SW_REPORT_SVG_H
+
+#include "report/page.h"
+
+/// Styles of marks. Colours have a contrast of 4.5 to 1 and more for texts, 3 to 1 for marks, on the paper's
+/// white.
+typedef enum svg_style {
+    SVG_TITLE,
+    SVG_NOTE,
+    SVG_LABEL, // centred
+    SVG_SCALE, // ends at its place
+    SVG_GRID,
+    SVG_OUTLINE,
+    SVG_LIGHT,
+    SVG_AIR,
+    SVG_USUAL,
+    SVG_STYLES
+} svg_style;
+
+/// `title` is what is read aloud.
+void sw_svg_open(page *p, int width, int height, const char *title);
+void sw_svg_close(page *p);
+void sw_svg_line(page *p, svg_style style, double x1, double y1, double x2, double y2);
+void sw_svg_box(page *p, svg_style style, double x, double y, double width, double height);
+void sw_svg_text(page *p, svg_style style, double x, double y, const char *text);
+
+#endif

@@ -1,0 +1,168 @@
+// The program's sky verb: what it shows, draws and converts, and what it refuses.
+#include "support/checks.h"
+#include "support/program.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define DEMO SW_SOURCE_DIR "/profiles/trips/"
+
+static char *folder;
+
+static void set_up(void)
+{
+    folder = program_folder();
+}
+
+static void tear_down(void)
+{
+    program_remove(folder);
+}
+
+static program_run expect(int exit_status, const char *command)
+{
+    program_run run = program_do(folder, command);
+    ck_assert_msg(run.exit_status == exit_status, "`%s` ended with %d, not %d:\n%s", command, run.exit_status,
+                  exit_status, run.err);
+    return run;
+}
+
+/* The sum of a column of numbers in lines that begin with a weekday. */
+static double sum_of(const char *text, int column)
+{
+    double sum = 0.0;
+    for (const char *line = text; line != NULL;
+         line = strchr(line, '\n') != NULL ? strchr(line, '\n') + 1 : NULL) {
+        double value[4];
+        char day[4], month[4];
+        int date, begun = sscanf(line, "%3s %d %3s%*1[ ~] %lf %lf %lf %lf", day, &date, month, &value[0],
+                                 &value[1], &value[2], &value[3]);
+        sum += begun == 7 ? value[column] : 0.0;
+    }
+    return sum;
+}
+
+START_TEST(every_demo_is_shown_within_80_columns)
+{
+    static const char *const trips[] = {"canyon-week",       "canyon-week-told", "canyon-week-hours",
+                                        "canyon-week-drawn", "desert-summer",    "high-desert-tour"};
+    for (size_t i = 0; i < sizeof trips / sizeof trips[0]; i++) {
+        char command[512];
+        snprintf(command, sizeof command, "stillwatt sky " DEMO "%s.json", trips[i]);
+        program_run run = expect(0, command);
+        for (const char *line = run.out; *line != '\0';) {
+            size_t length = strcspn(line, "\n");
+            ck_assert_msg(length <= 80, "%s: a line of %zu columns: %.*s", trips[i], length, (int)length,
+                          line);
+            line += length + (line[length] == '\n');
+        }
+        ck_assert_msg(sum_of(run.out, 1) > 5.0, "%s shows hardly any light:\n%s", trips[i], run.out);
+        program_forget(&run);
+    }
+}
+END_TEST
+
+/* The sun of a cloudless clear day shines from when its beam passes 120 W/m2 [wmo-8], soon after sunrise;
+   under an overcast sky it never does. */
+START_TEST(hours_of_sun_are_those_of_the_beam)
+{
+    program_run run = expect(0, "stillwatt sky " DEMO "canyon-week-told.json");
+    const char *clear = strstr(run.out, "Sun 8 Nov"), *overcast = strstr(run.out, "Thu 12 Nov");
+    ck_assert_double_eq_tol(strtod(clear + strlen("Sun 8 Nov"), NULL), 10.2 - 1.5,
+                            0.5); // a day of 10.2 h at 38 N
+    ck_assert_double_eq(strtod(overcast + strlen("Thu 12 Nov"), NULL), 0.0);
+    program_forget(&run);
+}
+END_TEST
+
+/* The light on the flat is that of the file: its rows of the trip's whole days, summed here. */
+START_TEST(the_light_of_a_record_is_shown_as_it_is)
+{
+    program_write(folder, "van.json",
+                  "{\"format\": \"stillwatt van 1\", \"name\": \"v\", \"battery\": {\"chemistry\": "
+                  "\"lifepo4\", \"capacity\": "
+                  "\"100 Ah\"}, \"arrays\": {\"roof\": {\"rating\": \"100 W\"}}, \"controller\": {\"limit\": "
+                  "\"30 A\"}, "
+                  "\"loads\": {}}");
+    program_write(
+        folder, "trip.json",
+        "{\"format\": \"stillwatt trip 1\", \"name\": \"<t>\", \"van\": \"van.json\", \"places\": {\"p\": "
+        "{\"latitude\": 38.35, \"longitude\": -109.75, \"elevation\": \"1750 m\", \"zone\": "
+        "\"America/Denver\"}}, \"legs\": [{\"stay\": \"p\", \"from\": \"2026-11-07 00:00\", \"to\": "
+        "\"2026-11-14 00:00\"}], \"sky\": {\"kind\": \"hourly\", \"file\": \"" SW_SOURCE_DIR
+        "/weather/invented-rim-week.csv\"}}");
+    char *text = program_read(SW_SOURCE_DIR, "weather/invented-rim-week.csv");
+    double want = 0.0;
+    for (const char *line = text; line != NULL;
+         line = strchr(line, '\n') != NULL ? strchr(line, '\n') + 1 : NULL) {
+        int day, hour;
+        double ghi;
+        if (sscanf(line, "2026-11-%dT%d:00-07:00,%lf", &day, &hour, &ghi) == 3 && day >= 7 && day <= 13)
+            want += ghi / 1000.0;
+    }
+    program_run run = expect(0, "stillwatt sky trip.json --chart sky.svg");
+    ck_assert_double_gt(want, 15.0);
+    ck_assert_double_eq_tol(sum_of(run.out, 1), want, 7 * 0.005 + 1e-9); // seven rounded days
+    char *chart = program_read(folder, "sky.svg");
+    ck_assert_ptr_nonnull(strstr(chart, "<title>&lt;t&gt;</title>"));
+    ck_assert_ptr_null(strstr(chart, "<t>"));
+    ck_assert_ptr_nonnull(strstr(chart, "</svg>\n"));
+    free(chart);
+    free(text);
+    program_forget(&run);
+}
+END_TEST
+
+START_TEST(a_weather_file_is_converted_and_reads_the_same)
+{
+    program_run run =
+        expect(0, "stillwatt sky convert '" SW_SOURCE_DIR "/weather/invented-rim-week.csv' a.csv");
+    program_forget(&run);
+    run = expect(0, "stillwatt sky convert a.csv b.csv");
+    program_forget(&run);
+    char *a = program_read(folder, "a.csv"), *b = program_read(folder, "b.csv");
+    ck_assert_ptr_nonnull(strstr(a, "2026-11-07T00:00-07:00,0,"));
+    ck_assert_str_eq(a, b);
+    free(a);
+    free(b);
+}
+END_TEST
+
+START_TEST(what_cannot_be_is_refused)
+{
+    static const struct {
+        int status;
+        const char *command, *says;
+    } cases[] = {
+        {2, "stillwatt sky", "use: stillwatt sky TRIP"},
+        {2, "stillwatt sky a b", "use: stillwatt sky TRIP"},
+        {2, "stillwatt sky convert a", "use: stillwatt sky convert FILE OUT.csv"},
+        {4, "stillwatt sky convert nowhere.epw out.csv", "nowhere.epw could not be read"},
+        {3, "stillwatt sky convert odd.csv out.csv", "this is no weather file of a format that is read"},
+        {4, "stillwatt sky nowhere.json", "nowhere.json"},
+        {4, "stillwatt sky " DEMO "canyon-week.json --chart no/where.svg", "no/where.svg"},
+    };
+    program_write(folder, "odd.csv", "hello\n");
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        program_run run = expect(cases[i].status, cases[i].command);
+        ck_assert_msg(strstr(run.err, cases[i].says) != NULL, "`%s` says: %s", cases[i].command, run.err);
+        program_forget(&run);
+    }
+    ck_assert_ptr_null(program_read(folder, "out.csv"));
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {
+        every_demo_is_shown_within_80_columns,
+        hours_of_sun_are_those_of_the_beam,
+        the_light_of_a_record_is_shown_as_it_is,
+        a_weather_file_is_converted_and_reads_the_same,
+        what_cannot_be_is_refused,
+        NULL,
+    };
+    return sw_suite_with("sky_verb", tests, 60, set_up, tear_down);
+}
