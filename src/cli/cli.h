@@ -21,6 +21,7 @@ typedef struct options {
     const char *operand[OPERANDS_MAX];
     int operands;
     const char *ledger, *chart;
+    const char *service, *address, *certificates, *patience; // of sky fetch
     int json, help;
     sw_units units;
     int32_t step_s;

@@ -1,5 +1,7 @@
-// sky TRIP: the weather of a trip day by day. sky convert FILE OUT.csv: a weather file as our own CSV.
+// sky TRIP: the weather of a trip day by day. sky convert FILE OUT.csv: a weather file as our own CSV. sky
+// fetch TRIP: see sky_fetch.c.
 #include "cli/cli.h"
+#include "cli/sky_fetch.h"
 
 #include "stillwatt/reader.h"
 #include "stillwatt/series.h"
@@ -83,19 +85,31 @@ static int run(const options *given)
             return complain(2, "use: stillwatt sky convert FILE OUT.csv");
         return convert(given, given->operand[1], given->operand[2]);
     }
+    if (strcmp(given->operand[0], "fetch") == 0) {
+        if (given->operands != 2)
+            return complain(2, "use: stillwatt sky fetch TRIP");
+        return sky_fetch(given, given->operand[1]);
+    }
     if (given->operands != 1)
-        return complain(2, "use: stillwatt sky TRIP, or stillwatt sky convert FILE OUT.csv");
+        return complain(2, "use: stillwatt sky TRIP, sky convert FILE OUT.csv, or sky fetch TRIP");
     return show(given, given->operand[0]);
 }
 
 static const option own_options[] = {
     {"--chart", OPTION_TEXT, offsetof(options, chart), "FILE.svg", "also draws the days"},
+    {"--service", OPTION_TEXT, offsetof(options, service), "NAME",
+     "fetch: historical, forecast or reanalysis"},
+    {"--address", OPTION_TEXT, offsetof(options, address), "HTTPS", "fetch: another address of the service"},
+    {"--certificates", OPTION_TEXT, offsetof(options, certificates), "FILE", "fetch: whom to trust instead"},
+    {"--patience", OPTION_TEXT, offsetof(options, patience), "MS",
+     "fetch: first wait before another try (1000)"},
+    {"--force", OPTION_FLAG, offsetof(options, force), NULL, "fetch: again, although it is kept"},
 };
 
 const verb verb_sky = {
     "sky",
     "TRIP",
-    "the weather of a trip day by day; `sky convert FILE OUT.csv` makes our CSV of a weather file",
+    "the weather of a trip day by day; also `sky convert FILE OUT.csv` and `sky fetch TRIP`",
     own_options,
     sizeof own_options / sizeof own_options[0],
     1,
