@@ -133,6 +133,29 @@ START_TEST(loads_that_can_wait_run_at_their_line)
 }
 END_TEST
 
+/* A hookup of 1000 VA, 800 of it for long: loads that take just that are carried, one that takes more is not.
+ */
+START_TEST(a_hookup_carries_what_just_fits)
+{
+    for (int steady = 0; steady < 2; steady++)
+        for (int more = 0; more < 2; more++) {
+            sw_forcing f = sw_forcing_made(1, 300, 0);
+            sw_variant v = sw_plain_variant(SW_LIFEPO4);
+            sw_tile_state after;
+            double asked = steady ? 800.0 : 1000.0;
+            f.flags[0] = SW_STEP_SHORE;
+            f.pedestal_va[0] = 1000.0;
+            f.pedestal_steady_share[0] = 0.8;
+            asked = more ? nextafter(asked, 2000.0) : asked;
+            f.load_w[SW_BUS_AC][SW_MUST][0] = f.peak_w[SW_MUST][0] = asked;
+            f.steady_w[SW_MUST][0] = steady ? asked : 0.0;
+            v.inlet_va = 3600.0;
+            ck_assert_double_eq(one_step(&f, &v, 0.0, 0.0, &after).served_w[0], more ? 0.0 : asked);
+            sw_forcing_unmake(&f);
+        }
+}
+END_TEST
+
 /* An empty battery cannot carry the inverter's idle draw; where nobody asks for anything on AC, or only for
    what is held back, that alone does not cut it off. */
 START_TEST(an_idle_inverter_does_not_cut_the_battery_off)
@@ -166,6 +189,7 @@ Suite *sw_suite(void)
         inverter_figures_at_an_edge,
         a_restart_level_that_is_just_reached_counts,
         loads_that_can_wait_run_at_their_line,
+        a_hookup_carries_what_just_fits,
         an_idle_inverter_does_not_cut_the_battery_off,
         NULL,
     };
