@@ -115,6 +115,46 @@ START_TEST(the_light_of_a_record_is_shown_as_it_is)
 }
 END_TEST
 
+/* Two Novembers in one record, of 100 and of 300 W/m2 at noon; the trip is of another year. */
+START_TEST(a_year_of_a_record_stands_for_the_dates_of_the_trip)
+{
+    char csv[8192] = "# place: Two years\n# latitude: 38.35\n# longitude: -109.75\nend,ghi [W/m2],air [C]\n";
+    for (int year = 2010; year <= 2011; year++)
+        for (int hour = 0; hour < 72; hour++)
+            snprintf(csv + strlen(csv), sizeof csv - strlen(csv), "%d-11-%02dT%02d:00-07:00,%d,5\n", year,
+                     6 + hour / 24, hour % 24, hour % 24 == 12 ? (year == 2010 ? 100 : 300) : 0);
+    program_write(folder, "record.csv", csv);
+    static const struct {
+        const char *sky;
+        double flat;
+        const char *says;
+    } cases[] = {
+        {"", 0.3, "those of 2011 stand for them"},
+        {", \"year\": 2010", 0.1, "in 2010"},
+        {", \"year\": 2011", 0.3, "in 2011"},
+        {", \"year\": 2012", 0.0, "does not cover the trip in 2012"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char trip[1024];
+        snprintf(
+            trip, sizeof trip,
+            "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"" SW_SOURCE_DIR
+            "/profiles/vans/weekend-van.json\", \"places\": {\"p\": {\"latitude\": 38.35, \"longitude\": "
+            "-109.75, "
+            "\"elevation\": \"10 m\", \"zone\": \"America/Denver\"}}, \"legs\": [{\"stay\": \"p\", \"from\": "
+            "\"2026-11-07 00:00\", \"to\": \"2026-11-08 00:00\"}], \"sky\": {\"kind\": \"hourly\", \"file\": "
+            "\"record.csv\"%s}}",
+            cases[i].sky);
+        program_write(folder, "trip.json", trip);
+        program_run run = expect(cases[i].flat > 0.0 ? 0 : 3, "stillwatt sky trip.json");
+        ck_assert_double_eq_tol(sum_of(run.out, 1), cases[i].flat, 1e-9);
+        ck_assert_msg(strstr(run.out, cases[i].says) != NULL || strstr(run.err, cases[i].says) != NULL,
+                      "%s%s", run.out, run.err);
+        program_forget(&run);
+    }
+}
+END_TEST
+
 START_TEST(a_weather_file_is_converted_and_reads_the_same)
 {
     program_run run =
@@ -160,6 +200,7 @@ Suite *sw_suite(void)
         every_demo_is_shown_within_80_columns,
         hours_of_sun_are_those_of_the_beam,
         the_light_of_a_record_is_shown_as_it_is,
+        a_year_of_a_record_stands_for_the_dates_of_the_trip,
         a_weather_file_is_converted_and_reads_the_same,
         what_cannot_be_is_refused,
         NULL,

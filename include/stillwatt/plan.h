@@ -218,8 +218,10 @@ typedef struct sw_sky_spec {
     sw_told_day *told; ///< [0] holds otherwise, with NAN oktas where nothing is told of other days
     double haze;       ///< share of the light that smoke or haze takes, [0, 0.9]
     const char *file;  ///< hourly: as written
-    int draw;          ///< chance: which one
-    sw_where where;    ///< hourly: of the file's name
+    int year; ///< hourly: of the record, to stand for the trip's dates; not above 0: the trip's own or the
+              ///< latest
+    int draw; ///< chance: which one
+    sw_where where; ///< hourly: of the file's name
 } sw_sky_spec;
 
 typedef struct sw_trip {

@@ -292,6 +292,9 @@ static const sw_key sky_keys[] = {
      .says = "told: light that smoke or haze takes"},
     {TEXT("file"), OPTIONAL, AT(file), .example = "\"denver.epw\"",
      .says = "hourly: a weather file, seen from this file"},
+    {COUNT("year"), OPTIONAL, AT(year), RANGE(1800, 2200), .example = "2012",
+     .says =
+         "hourly: which year of the record stands for the trip's dates; its own or the latest if not given"},
     {COUNT("draw"), USUALLY(1), AT(draw), RANGE(0, 1000000), .example = "7",
      .says = "chance: which of the many skies that are equally likely; each number is another"},
 };
@@ -299,11 +302,8 @@ const sw_table sw_sky_table = {"a sky", sky_keys, COUNT_OF(sky_keys)};
 #undef SELF
 
 const sw_kind_key sw_sky_kind_keys[] = {
-    {"otherwise", SW_KIND(SW_SKY_TOLD)},
-    {"haze", SW_KIND(SW_SKY_TOLD)},
-    {"file", SW_KIND(SW_SKY_HOURLY)},
-    {"draw", SW_KIND(SW_SKY_CHANCE)},
-    {NULL, 0},
+    {"otherwise", SW_KIND(SW_SKY_TOLD)}, {"haze", SW_KIND(SW_SKY_TOLD)},   {"file", SW_KIND(SW_SKY_HOURLY)},
+    {"year", SW_KIND(SW_SKY_HOURLY)},    {"draw", SW_KIND(SW_SKY_CHANCE)}, {NULL, 0},
 };
 
 const sw_kind_need sw_sky_needs[] = {

@@ -139,6 +139,8 @@ void sw_sky_says(const sky *s, char *buffer, size_t size)
         snprintf(draw, sizeof draw, " (draw %d)", spec->draw);
     if (spec->kind == SW_SKY_TOLD)
         snprintf(buffer, size, "the sky as told");
+    else if (spec->kind == SW_SKY_HOURLY && spec->year > 0 && !s->series->typical_year)
+        snprintf(buffer, size, "the hours of %s in %d%s", s->series->place, spec->year, mixed);
     else if (spec->kind == SW_SKY_HOURLY)
         snprintf(buffer, size, "the hours of %s%s%s", s->series->place,
                  s->series->typical_year ? " (typical year)" : "", mixed);

@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stddef.h>
+#include <stdio.h>
 
 #define LEAST_CLEAR_W_M2 1.0 // an hour with less clear light has no shape to follow
 #define MOST_BEAM        1.1 // over the clear sky's: air may be cleaner than its turbidity, not by more
@@ -83,27 +84,38 @@ static int covers(const sky *s, int64_t moved_s)
            sw_series_index(s->series, s->it->end_s - 1 + moved_s) >= 0;
 }
 
-/* A record of a real year must cover the trip, or the same dates of another year: then the latest of them. */
+static sw_status no_dates(const sky *s, sw_messages *messages)
+{
+    char year[32] = "";
+    if (s->plan->trip->sky.year > 0)
+        snprintf(year, sizeof year, " in %d", s->plan->trip->sky.year);
+    return sw_error(messages, SW_BAD_INPUT, &s->plan->trip->sky.where,
+                    "choose dates inside the record, or a typical-year file",
+                    "the weather record of %s does not cover the trip%s", s->series->place, year);
+}
+
+/* A record of a real year must cover the trip, or the same dates of another year: the one that is asked for,
+   or the latest. */
 static sw_status find_dates(sky *s, sw_messages *messages)
 {
     const sw_series *series = s->series;
-    int first = year_of(series->start_s),
-        last = year_of(series->start_s + (int64_t)series->count * series->step_s);
-    if (series->typical_year || covers(s, 0))
+    int asked = s->plan->trip->sky.year;
+    int first = year_of(series->start_s) - 1;
+    int last = year_of(series->start_s + (int64_t)series->count * series->step_s);
+    if (series->typical_year || (asked <= 0 && covers(s, 0)))
         return SW_OK;
-    for (int year = last; year >= first - 1; year--) {
+    for (int year = asked > 0 ? asked : last; year >= (asked > 0 ? asked : first); year--) {
         int64_t moved_s = to_year_s(s->it->start_s, year);
         if (!covers(s, moved_s))
             continue;
         s->moved_s = moved_s;
-        sw_warn(messages, &s->plan->trip->sky.where, NULL,
-                "the weather record of %s is not of these dates: those of %d stand for them", series->place,
-                year);
+        if (asked <= 0)
+            sw_warn(messages, &s->plan->trip->sky.where, NULL,
+                    "the weather record of %s is not of these dates: those of %d stand for them",
+                    series->place, year);
         return SW_OK;
     }
-    return sw_error(messages, SW_BAD_INPUT, &s->plan->trip->sky.where,
-                    "choose dates inside the record, or a typical-year file",
-                    "the weather record of %s does not cover the trip", series->place);
+    return no_dates(s, messages);
 }
 
 /* The first stretch of the trip without light or air: the readers fill up to three hours, more is nobody's
