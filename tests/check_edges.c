@@ -180,6 +180,29 @@ START_TEST(an_idle_inverter_does_not_cut_the_battery_off)
 }
 END_TEST
 
+/* Without DC loads the dearest AC class that is asked for speaks for the battery; one that is less dear and
+   goes unserved does not cut it off. Half an ampere-hour lasts five minutes for some 60 W. */
+START_TEST(the_dearest_ac_class_decides_whether_the_battery_is_empty)
+{
+    for (int dearest = 0; dearest < 2; dearest++) {
+        sw_forcing f = sw_forcing_made(1, 300, 0);
+        sw_variant v = sw_plain_variant(SW_LIFEPO4);
+        sw_tile_state after;
+        double must_w = dearest ? 200.0 : 20.0, want_w = 220.0 - must_w;
+        f.flags[0] = SW_STEP_INVERTER;
+        f.load_w[SW_BUS_AC][SW_MUST][0] = f.peak_w[SW_MUST][0] = must_w;
+        f.load_w[SW_BUS_AC][SW_WANT][0] = f.peak_w[SW_WANT][0] = want_w;
+        v.inverter_w = 300.0;
+        v.inverter.idle_w = 10.0;
+        v.start_soc = 0.005;
+        sw_tile_flow flow = one_step(&f, &v, 0.0, 0.0, &after);
+        ck_assert_double_eq(flow.served_w[0], dearest ? 0.0 : 20.0);
+        ck_assert_double_eq(flow.cut_off[0], dearest);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
@@ -190,6 +213,7 @@ Suite *sw_suite(void)
         a_restart_level_that_is_just_reached_counts,
         loads_that_can_wait_run_at_their_line,
         a_hookup_carries_what_just_fits,
+        the_dearest_ac_class_decides_whether_the_battery_is_empty,
         an_idle_inverter_does_not_cut_the_battery_off,
         NULL,
     };
