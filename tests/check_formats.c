@@ -322,9 +322,20 @@ START_TEST(what_is_written_is_read_back)
         ck_assert_int_eq(a->step_s, b->step_s);
         ck_assert_int_eq(a->utc_offset_s, b->utc_offset_s);
         ck_assert_int_eq(a->typical_year, b->typical_year);
+        ck_assert_int_eq(a->air_before_end_s, b->air_before_end_s);
+        ck_assert_double_eq_tol(a->lat_deg, b->lat_deg, 1e-9);
+        ck_assert_double_eq_tol(a->lon_deg, b->lon_deg, 1e-9);
+        ck_assert_double_eq_tol(a->elevation_m, b->elevation_m, 1e-9);
         for (int i = 0; i < a->count; i++) {
             ck_assert_double_eq_tol(a->row[i].ghi_w_m2, b->row[i].ghi_w_m2,
                                     0.000501); // three digits are written
+            ck_assert(isnan(a->row[i].dni_w_m2) ? isnan(b->row[i].dni_w_m2)
+                                                : fabs(a->row[i].dni_w_m2 - b->row[i].dni_w_m2) < 0.000501);
+            ck_assert(isnan(a->row[i].dhi_w_m2) ? isnan(b->row[i].dhi_w_m2)
+                                                : fabs(a->row[i].dhi_w_m2 - b->row[i].dhi_w_m2) < 0.000501);
+            ck_assert(isnan(a->row[i].pressure_pa)
+                          ? isnan(b->row[i].pressure_pa)
+                          : fabs(a->row[i].pressure_pa - b->row[i].pressure_pa) < 0.501);
             ck_assert_double_eq_tol(a->row[i].air_c, b->row[i].air_c, 0.000501);
             ck_assert(isnan(a->row[i].wind_m_s) ? isnan(b->row[i].wind_m_s)
                                                 : fabs(a->row[i].wind_m_s - b->row[i].wind_m_s) < 0.000501);
@@ -350,7 +361,7 @@ START_TEST(short_gaps_are_filled_and_rows_may_be_missing_or_out_of_order)
     ck_assert_int_eq(r.series->count, 6);
     ck_assert_double_eq_tol(r.series->row[2].ghi_w_m2, 725.0, 1e-9); // three rows between 800 and 500
     ck_assert_double_eq_tol(r.series->row[4].air_c, 26.0, 1e-9);
-    expect_message(&r, "global radiation was missing in 3 rows, the first of 2026 1 June 12:00", 0);
+    expect_message(&r, "global radiation was missing in 3 rows, the first of 1 June 2026 12:00", 0);
     ck_assert(isnan(r.series->row[0].dni_w_m2));
     free_reading(&r);
 }
@@ -370,7 +381,7 @@ START_TEST(codes_of_the_services_are_missing_values)
     ck_assert_int_eq(r.series->count, 4);
     /* Its local solar time is that of fifteen degrees an hour: 109.5 west is 7 h behind. */
     ck_assert_int_eq(r.series->start_s, sw_days_from_civil(2024, 2, 29) * 86400 + (21 + 7) * 3600);
-    expect_message(&r, "global radiation was missing in 2 rows, the first of 2024 29 February 23:00", 0);
+    expect_message(&r, "global radiation was missing in 2 rows, the first of 29 February 2024 23:00", 0);
     free_reading(&r);
     static const char beside[] =
         "{\"latitude\":38.6,\"longitude\":-109.5,\"elevation\":1200,\"utc_offset_seconds\":0,\"hourly\":{"
@@ -436,6 +447,12 @@ START_TEST(what_is_wrong_is_told_with_its_place)
         {CSV_HEAD
          "end,ghi [W/m2],air [C]\n1901-06-01T10:00Z,1,1\n2099-06-01T10:00Z,1,1\n2099-06-01T10:05Z,1,1\n",
          "steps after the first", 5},
+        {CSV_HEAD "end,ghi [W/m2],air [C]\n2026-06-01T10:00Z,1,1\n2026-06-01T13:00Z,1,1\n",
+         "the rows are 180 min apart, which does not divide the hour", 4},
+        {CSV_HEAD "end,ghi [W/m2],air [C],wind [m/s]\n2026-06-01T10:00Z,1,1,-50\n", "wind cannot be \"-50\"",
+         4},
+        {CSV_HEAD "end,ghi [W/m2],air [C]\n2026-06-01T10:00Z,-90,1\n", "global radiation cannot be \"-90\"",
+         4},
         {"# year: typical\n" CSV_HEAD "end,ghi [W/m2],air [C]\n2026-06-01T10:00Z,1,1\n",
          "a typical year has the 8760 hours of 2001", 0},
         {"1,\"a\",XX,-70,38,-109,1000\n", "the time zone must be a number from -14 to 14, not \"-70\"", 1},
@@ -454,6 +471,17 @@ START_TEST(what_is_wrong_is_told_with_its_place)
         {POWER("\"ALLSKY_SFC_SW_DWN\":{\"2024023000\":1},\"T2M\":{}"), "this is not a time", 1},
         {POWER("\"ALLSKY_SFC_SW_DWN\":{\"2024022900\":\"1\"},\"T2M\":{}"),
          "global radiation must be a number from 0 to 2000", 1},
+        {"{\"geometry\":{\"coordinates\":[\"x\",\"y\"]},\"properties\":{\"parameter\":{}}}",
+         "the answer does not say where it is of", 1},
+        {BESIDE("\"time\":[1717236000,1717236000],\"shortwave_radiation\":[1,2],\"temperature_2m\":[1,1]"),
+         "this time is given twice", 1},
+        {BESIDE("\"time\":[9e10],\"shortwave_radiation\":[1],\"temperature_2m\":[1]"), "this is not a time",
+         1},
+        {BESIDE("\"time\":[1717236000],\"shortwave_radiation\":[1],\"temperature_2m\":1"),
+         "a list of values is expected here", 1},
+        {BESIDE("\"time\":[1717236000],\"shortwave_radiation\":[1],\"temperature_2m\":[1],\"wind_speed_10m\":"
+                "[1]"),
+         "the answer does not say in what unit its wind is", 1},
         {BESIDE("\"shortwave_radiation\":[1]"), "the answer has no list \"time\"", 1},
         {BESIDE("\"time\":[\"2026-06-01T10:00\"],\"shortwave_radiation\":[1,2],\"temperature_2m\":[1]"),
          "this list is not as long as that of the times", 1},

@@ -39,8 +39,8 @@ int32_t sw_series_index(const sw_series *series, int64_t utc_s);
 int32_t sw_series_next(const sw_series *series, int32_t index);
 int32_t sw_series_previous(const sw_series *series, int32_t index);
 
-/// Writes the clock of the record at the end of a row: "16 June 17:00", with the year before it where the
-/// record has one. Always terminated.
+/// Writes the clock of the record at the end of a row: "16 June 17:00", or "16 June 2012 17:00" where the
+/// record has a year. Always terminated.
 void sw_series_label(const sw_series *series, int32_t index, char *buffer, size_t size);
 
 /// Reads a weather file of any format known: EPW, TMY3, the JSON answers of the two open hourly services, and
@@ -48,8 +48,8 @@ void sw_series_label(const sw_series *series, int32_t index, char *buffer, size_
 ///
 /// All readers: gaps of up to three hours in radiation or air are filled with straight lines and warned of
 /// with their count; longer ones stay NAN. Global radiation and air are needed in some row; beam and sky
-/// light may be missing throughout. Records whose light stands half an hour or more beside the sun are warned
-/// of. Every message names the file and, where it can, the line.
+/// light may be missing throughout. Records whose light stands half an hour to an hour and a half beside the
+/// sun are warned of. Every message names the file and, where it can, the line.
 /// @param text need not be terminated; `name` is used in messages
 /// @return SW_OK, SW_BAD_INPUT or SW_NO_MEMORY; on success `*out` is released with sw_series_free,
 /// on failure it is NULL

@@ -43,7 +43,7 @@ sw_light sw_split(double ghi_w_m2, const sw_sun_clock *clock, const sw_sun *sun,
 double sw_clearness_quantile(double mean_kt, double probability);
 
 /// Standard deviation of that distribution. Days of real places are mostly closer together: see
-/// trip/sky_clearness.h.
+/// trip/sky_chance.c.
 double sw_clearness_spread(double mean_kt);
 
 /// A day for the course of its air temperature: its sun and its extremes.

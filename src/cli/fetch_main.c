@@ -14,7 +14,7 @@
 
 enum { FETCHED, REFUSED, WRONG_USE, UNREACHED, UNWRITTEN };
 
-#define MOST_BYTES    (8L << 20) // an hourly year of one place has one
+#define MOST_BYTES    (4L << 20) // what a document may have; an hourly year of one place has one
 #define TRIES         4
 #define CONNECT_S     10L
 #define WHOLE_S       60L
@@ -56,11 +56,12 @@ static int worth_another_try(CURLcode code, long status)
            code == CURLE_GOT_NOTHING || code == CURLE_RECV_ERROR || status == TOO_MANY || status >= 500;
 }
 
-static void set_up(CURL *curl, const char *address, const char *certificates, sink *s)
+/* @return 0 if the connection cannot be held to https */
+static int set_up(CURL *curl, const char *address, const char *certificates, sink *s)
 {
-    curl_easy_setopt(curl, CURLOPT_URL, address);
-    curl_easy_setopt(curl, CURLOPT_PROTOCOLS_STR, "https");
-    curl_easy_setopt(curl, CURLOPT_REDIR_PROTOCOLS_STR, "https");
+    int safe = curl_easy_setopt(curl, CURLOPT_URL, address) == CURLE_OK &&
+               curl_easy_setopt(curl, CURLOPT_PROTOCOLS_STR, "https") == CURLE_OK &&
+               curl_easy_setopt(curl, CURLOPT_REDIR_PROTOCOLS_STR, "https") == CURLE_OK;
     curl_easy_setopt(curl, CURLOPT_FOLLOWLOCATION, 1L);
     curl_easy_setopt(curl, CURLOPT_MAXREDIRS, REDIRECTS);
     curl_easy_setopt(curl, CURLOPT_CONNECTTIMEOUT, CONNECT_S);
@@ -73,7 +74,8 @@ static void set_up(CURL *curl, const char *address, const char *certificates, si
     curl_easy_setopt(curl, CURLOPT_WRITEFUNCTION, keep);
     curl_easy_setopt(curl, CURLOPT_WRITEDATA, s);
     if (certificates[0] != '\0')
-        curl_easy_setopt(curl, CURLOPT_CAINFO, certificates);
+        safe = safe && curl_easy_setopt(curl, CURLOPT_CAINFO, certificates) == CURLE_OK;
+    return safe;
 }
 
 static int say(int exit_status, const char *what)
@@ -89,7 +91,7 @@ static int judge(CURLcode code, long status, const sink *s)
     if (s->failed)
         return say(UNWRITTEN, strerror(errno));
     if (s->too_large || code == CURLE_FILESIZE_EXCEEDED)
-        return say(REFUSED, "the answer is longer than 8 MB and was given up");
+        return say(REFUSED, "the answer is longer than 4 MB and was given up");
     if (code == CURLE_UNSUPPORTED_PROTOCOL)
         return say(REFUSED, "only https is used, also where a service sends one on");
     if (code == CURLE_HTTP_RETURNED_ERROR) {
@@ -107,8 +109,8 @@ static int fetch(CURL *curl, const char *address, const char *name, const char *
         long status = 0;
         if (s.file == NULL)
             return say(UNWRITTEN, strerror(errno));
-        set_up(curl, address, certificates, &s);
-        CURLcode code = curl_easy_perform(curl);
+        CURLcode code =
+            set_up(curl, address, certificates, &s) ? curl_easy_perform(curl) : CURLE_UNSUPPORTED_PROTOCOL;
         curl_easy_getinfo(curl, CURLINFO_RESPONSE_CODE, &status);
         if (fclose(s.file) != 0)
             s.failed = 1;

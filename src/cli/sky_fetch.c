@@ -26,20 +26,20 @@
 /* How a service is asked; the dates are those of UTC, with and without dashes between. */
 static const struct {
     const char *name, *address, *query;
-    int dashes;
+    int dashes, changes; // changes: what was fetched before is out of date
 } services[] = {
     {"historical", "https://archive-api.open-meteo.com/v1/archive",
      "latitude=%.4f&longitude=%.4f&start_date=%s&end_date=%s&timezone=GMT&wind_speed_unit=ms&hourly="
      "shortwave_radiation,direct_normal_irradiance,diffuse_radiation,temperature_2m,wind_speed_10m",
-     1},
+     1, 0},
     {"forecast", "https://api.open-meteo.com/v1/forecast",
      "latitude=%.4f&longitude=%.4f&start_date=%s&end_date=%s&timezone=GMT&wind_speed_unit=ms&hourly="
      "shortwave_radiation,direct_normal_irradiance,diffuse_radiation,temperature_2m,wind_speed_10m",
-     1},
+     1, 1},
     {"reanalysis", "https://power.larc.nasa.gov/api/temporal/hourly/point",
      "latitude=%.4f&longitude=%.4f&start=%s&end=%s&time-standard=UTC&community=RE&format=JSON&parameters="
      "ALLSKY_SFC_SW_DWN,ALLSKY_SFC_SW_DNI,ALLSKY_SFC_SW_DIFF,T2M,WS10M",
-     0},
+     0, 0},
 };
 enum { SERVICES = sizeof services / sizeof services[0] };
 
@@ -48,7 +48,7 @@ typedef struct request {
     double lat_deg, lon_deg;
     char from[16], to[16]; // as the service writes dates
     char address[ADDRESS_MAX_BYTES];
-    char kept[NAME_MAX_BYTES]; // where the answer is kept
+    char folder[NAME_MAX_BYTES], kept[NAME_MAX_BYTES]; // where the answer is kept
 } request;
 
 // ---- what to ask ----
@@ -94,7 +94,8 @@ static int cache_folder(char *out, size_t size)
     return length > 0 && length < (int)size;
 }
 
-/* Makes a folder and those above it. */
+/* Makes a folder and those above it, for the user alone (XDG Base Directory Specification): the names in it
+   tell where somebody travels. */
 static int make_folder(const char *path)
 {
     char part[NAME_MAX_BYTES];
@@ -104,7 +105,7 @@ static int make_folder(const char *path)
             return 0;
         memcpy(part, path, length);
         part[length] = '\0';
-        if (mkdir(part, 0777) != 0 && errno != EEXIST)
+        if (mkdir(part, 0700) != 0 && errno != EEXIST)
             return 0;
         if (slash == NULL)
             return 1;
@@ -121,6 +122,9 @@ static int make_request(const options *given, const sw_itinerary *it, request *o
     const sw_stop *stop = longest_stay(it);
     out->lat_deg = stop->lat_deg;
     out->lon_deg = stop->lon_deg;
+    long patience = given->patience != NULL ? strtol(given->patience, NULL, 10) : 1;
+    if (patience < 1 || patience > 60000)
+        return complain(2, "--patience is 1 to 60000 ms, not \"%s\"", given->patience);
     int dashes = services[out->service].dashes;
     write_date(it->start_s - MARGIN_DAYS * DAY_S, dashes, out->from);
     write_date(it->end_s + MARGIN_DAYS * DAY_S, dashes, out->to);
@@ -130,15 +134,18 @@ static int make_request(const options *given, const sw_itinerary *it, request *o
     // The formats stand in the table above and take the same four values.
     snprintf(query, sizeof query, services[out->service].query, out->lat_deg, out->lon_deg, out->from,
              out->to);
-    if (snprintf(out->address, sizeof out->address, "%s?%s", address, query) >= (int)sizeof out->address)
+    if (snprintf(out->address, sizeof out->address, "%s%c%s", address,
+                 strchr(address, '?') != NULL ? '&' : '?', query) >= (int)sizeof out->address)
         return complain(2, "--address is too long");
-    if (!cache_folder(folder, sizeof folder) ||
-        snprintf(out->kept, sizeof out->kept, "%s/%s_%.4f_%.4f_%s_%s.json", folder,
-                 services[out->service].name, out->lat_deg, out->lon_deg, out->from,
-                 out->to) >= (int)sizeof out->kept)
-        return complain(4, "there is no folder to keep the answer in: set XDG_CACHE_HOME or HOME");
-    if (!make_folder(folder))
-        return complain(4, "the folder %s could not be made: %s", folder, strerror(errno));
+    const char *host = address + strlen("https://");
+    size_t host_length = strcspn(host, "/?#");
+    if (!cache_folder(folder, sizeof folder) || strpbrk(folder, "\"\\\n") != NULL ||
+        snprintf(out->kept, sizeof out->kept, "%s/%s_%.*s_%.4f_%.4f_%s_%s.json", folder,
+                 services[out->service].name, (int)(host_length < 100 ? host_length : 100), host,
+                 out->lat_deg, out->lon_deg, out->from, out->to) >= (int)sizeof out->kept)
+        return complain(
+            4, "there is no folder to keep the answer in: set XDG_CACHE_HOME or HOME, without quotes in it");
+    snprintf(out->folder, sizeof out->folder, "%s", folder);
     return 0;
 }
 
@@ -214,11 +221,12 @@ static int fetch_into_cache(const options *given, const request *r, const sw_loa
     char helper[NAME_MAX_BYTES], part[NAME_MAX_BYTES + 32];
     if (!find_helper(helper, sizeof helper))
         return by_hand(r);
+    if (!make_folder(r->folder))
+        return complain(4, "the folder %s could not be made: %s", r->folder, strerror(errno));
     snprintf(part, sizeof part, "%s.%ld.part", r->kept, (long)getpid());
-    int ended = run_helper(helper, given, r->address, part);
-    if (ended != 0)
-        return complain(4, "nothing could be fetched from the %s service", services[r->service].name);
-    int wrong = check_answer(r, part, loader, it);
+    int wrong = run_helper(helper, given, r->address, part) == 0
+                    ? check_answer(r, part, loader, it)
+                    : complain(4, "nothing could be fetched from the %s service", services[r->service].name);
     if (wrong == 0 && rename(part, r->kept) != 0)
         wrong = complain(4, "could not write %s: %s", r->kept, strerror(errno));
     if (wrong != 0)
@@ -231,9 +239,10 @@ static int fetch(const options *given, const sw_loader *loader, const sw_itinera
     request r;
     char answer[2 * NAME_MAX_BYTES];
     int wrong = make_request(given, it, &r);
-    int kept = wrong == 0 && !given->force && access(r.kept, R_OK) == 0;
-    if (wrong == 0 && !kept)
-        wrong = fetch_into_cache(given, &r, loader, it);
+    // A forecast is another one tomorrow.
+    int kept = wrong == 0 && !given->force && !services[r.service].changes && access(r.kept, R_OK) == 0;
+    if (wrong == 0)
+        wrong = kept ? check_answer(&r, r.kept, loader, it) : fetch_into_cache(given, &r, loader, it);
     if (wrong != 0)
         return wrong;
     snprintf(answer, sizeof answer,

@@ -78,14 +78,40 @@ static int convert(const options *given, const char *from, const char *to)
     return wrong;
 }
 
+/* An option of one form does nothing in another: told, not passed over. @return 0 or the exit status */
+static int check_options(const options *given, const char *form)
+{
+    int shows = form[0] == '\0', fetches = strcmp(form, "fetch") == 0;
+    const struct {
+        const char *name;
+        int is_given, belongs;
+    } rows[] = {
+        {"--chart", given->chart != NULL, shows},
+        {"--service", given->service != NULL, fetches},
+        {"--address", given->address != NULL, fetches},
+        {"--certificates", given->certificates != NULL, fetches},
+        {"--patience", given->patience != NULL, fetches},
+        {"--force", given->force, fetches},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        if (rows[i].is_given && !rows[i].belongs)
+            return complain(2, "`sky%s%s` has no option %s", shows ? "" : " ", form, rows[i].name);
+    return 0;
+}
+
 static int run(const options *given)
 {
-    if (strcmp(given->operand[0], "convert") == 0) {
+    int converts = strcmp(given->operand[0], "convert") == 0,
+        fetches = strcmp(given->operand[0], "fetch") == 0;
+    int wrong = check_options(given, converts ? "convert" : fetches ? "fetch" : "");
+    if (wrong != 0)
+        return wrong;
+    if (converts) {
         if (given->operands != 3)
             return complain(2, "use: stillwatt sky convert FILE OUT.csv");
         return convert(given, given->operand[1], given->operand[2]);
     }
-    if (strcmp(given->operand[0], "fetch") == 0) {
+    if (fetches) {
         if (given->operands != 2)
             return complain(2, "use: stillwatt sky fetch TRIP");
         return sky_fetch(given, given->operand[1]);

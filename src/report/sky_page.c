@@ -108,7 +108,8 @@ sw_status sw_report_sky(const sw_sky_days *s, const sw_report_style *style, char
     }
     sw_page_add(&p, "%s\n", cut ? "~ the trip begins or ends in this day\n" : "");
     if (arrays < s->plan->van->arrays)
-        sw_page_add(&says, "%d more arrays find no room. ", s->plan->van->arrays - arrays);
+        sw_page_add(&says, "%d more %s no room. ", s->plan->van->arrays - arrays,
+                    s->plan->van->arrays - arrays == 1 ? "array finds" : "arrays find");
     write_sum(s, &says);
     sw_page_add(&says,
                 "sun: hours in which it shines (direct light over 120 W/m2); flat: kWh/m2 on level ground; "
@@ -147,6 +148,8 @@ static frame frame_of(const sw_sky_days *s)
         f.high_c =
             fmax(f.high_c, fmax(day->high_c, isnan(day->usual_high_c) ? day->high_c : day->usual_high_c));
     }
+    if (f.low_c > f.high_c)
+        f.low_c = f.high_c = 0.0;
     f.most_kwh = ceil(f.most_kwh);
     f.low_c = 5.0 * floor(f.low_c / 5.0);
     f.high_c = fmax(f.low_c + 5.0, 5.0 * ceil(f.high_c / 5.0));
@@ -192,8 +195,9 @@ static void draw_day(const sw_sky_days *s, const frame *f, int i, page *p)
                light_y(f, 0) - light_y(f, day->clear_kwh_m2));
     sw_svg_box(p, SVG_LIGHT, x, light_y(f, day->flat_kwh_m2), wide,
                light_y(f, 0) - light_y(f, day->flat_kwh_m2));
-    sw_svg_box(p, SVG_AIR, x + 0.3 * wide, air_y(f, day->high_c), 0.4 * wide,
-               air_y(f, day->low_c) - air_y(f, day->high_c));
+    if (!isnan(day->low_c))
+        sw_svg_box(p, SVG_AIR, x + 0.3 * wide, air_y(f, day->high_c), 0.4 * wide,
+                   air_y(f, day->low_c) - air_y(f, day->high_c));
     if (!isnan(day->usual_kwh_m2) && day->whole)
         sw_svg_line(p, SVG_USUAL, x - 2, light_y(f, day->usual_kwh_m2), x + wide + 2,
                     light_y(f, day->usual_kwh_m2));

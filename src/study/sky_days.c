@@ -94,6 +94,8 @@ static void fill_day(const maker *m, const sw_day *of, sw_sky_day *day)
     day->stop = sw_itinerary_at(it, (of->start_s + of->end_s) / 2).stop;
     for (int64_t step = from; step < to && step < f->steps; step++)
         add_step(m, (int32_t)step, day);
+    if (day->low_c > day->high_c) // a part of a day that is shorter than a step
+        day->low_c = day->high_c = NAN;
     set_usual(m, day);
 }
 

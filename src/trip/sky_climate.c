@@ -6,6 +6,7 @@
 #include <math.h>
 
 #define PUBLISHED      0.0 // spread of the published distribution
+#define BRIGHTEST      1.05 // over the clear sky's: medians of clear hours go so far (tests/check_clear_hours.c)
 #define OVERCAST_OKTA  7.5
 #define OVERCAST_RANGE 0.5 // of the usual range of temperature on an overcast day: from memory
 #define LEAST_FACTOR   0.5 // how far the split may be moved
@@ -57,6 +58,25 @@ static void set_levels(double clearness, double spread, double clear_wh, double 
     double scale = clear_wh > 0.0 ? clearness * SW_LEVELS / sum * extraterrestrial_wh / clear_wh : 0.0;
     for (int i = 0; i < SW_LEVELS; i++)
         index[i] *= scale;
+}
+
+/* No drawn day is brighter than a cloudless one by more than air cleaner than its turbidity makes it; the
+   factor that gives the other days what these lose, so that the mean stays. */
+static double lift_of(const double index[SW_LEVELS])
+{
+    double low = 1.0, high = 2.0, mean = 0.0;
+    for (int i = 0; i < SW_LEVELS; i++)
+        mean += index[i] / SW_LEVELS;
+    while (high - low > 1e-6) {
+        double middle = (low + high) / 2.0, capped = 0.0;
+        for (int i = 0; i < SW_LEVELS; i++)
+            capped += fmin(BRIGHTEST, middle * index[i]) / SW_LEVELS;
+        if (capped < mean)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
 }
 
 static sw_light level_light(const moment *m, double index, double diffuse_factor)
@@ -170,8 +190,9 @@ static void work_out_light(sky *s, int stop, int64_t index, sky_day *day)
     if (s->plan->trip->sky.kind == SW_SKY_CHANCE) {
         double drawn =
             sw_sky_chance_clearness(s->plan->trip->sky.draw, date_of(s, stop, index), mean, spread);
-        day->chance_index = clear > 0.0 ? drawn * extraterrestrial / clear : 0.0;
         set_levels(mean, spread, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
+        double lift = lift_of(day->level_index[SW_OUTLOOK_MAIN]);
+        day->chance_index = clear > 0.0 ? fmin(BRIGHTEST, lift * drawn * extraterrestrial / clear) : 0.0;
     } else {
         double poor =
             fmax(CLIMATE_DARKEST, mean - sw_sky_poor_week(s, stop, date_of(s, stop, index)) * spread);

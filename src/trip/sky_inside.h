@@ -1,5 +1,5 @@
-// The inside of a sky: sky_kinds.c opens it and answers, sky_climate.c knows average and told days,
-// sky_record.c reads hours.
+// The inside of a sky: sky_kinds.c opens it and answers, sky_climate.c knows the days of a climate,
+// sky_chance.c their spread and draws, sky_told.c cloud as told, sky_record.c reads hours.
 #ifndef SW_TRIP_SKY_INSIDE_H
 #define SW_TRIP_SKY_INSIDE_H
 
@@ -36,9 +36,10 @@ struct sky {
     int64_t moved_s;                     // hourly: from the trip's dates to those of the record
     int64_t hour_start_s;                // hourly: the hour whose shape is known
     double hour_clear_w_m2, hour_height; // mean clear light and mean of max(0, cos zenith)
-    double hour_left_out_w_m2;           // mean over the hour of what cannot have come from the sun
-    int unlit_hours;                     // hours of which half or more cannot
-    int keep_beam;                       // hourly: global and beam are trusted, not the sky light
+    double hour_diffuse_share;
+    double hour_left_out_w_m2; // mean over the hour of what cannot have come from the sun
+    int64_t unlit_s;           // rows of which half or more cannot
+    int keep_beam;             // hourly: global and beam are trusted, not the sky light
 };
 
 /// Place, sun and clear sky at a position.

@@ -7,6 +7,22 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+/* A told day outside the trip is a slip, mostly of the year. */
+static void warn_of_strange_days(const sky *s, sw_messages *messages)
+{
+    const sw_sky_spec *spec = &s->plan->trip->sky;
+    const sw_itinerary *it = s->it;
+    for (int i = 1; i < spec->told_days; i++) {
+        int year, month, day, met = 0;
+        for (int d = 0; d < it->days; d++)
+            met = met || it->day[d].date == spec->told[i].day;
+        sw_civil_from_days(spec->told[i].day, &year, &month, &day);
+        if (!met)
+            sw_warn(messages, &(sw_where){.file = s->plan->trip->file, .path = "/sky/days"}, NULL,
+                    "%04d-%02d-%02d is told, but is no day of the trip", year, month, day);
+    }
+}
+
 sw_status sw_sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader *loader, int32_t slice_s,
                       sw_messages *messages, sky **out)
 {
@@ -36,6 +52,7 @@ sw_status sw_sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_load
         sw_sky_close(s);
         return status;
     }
+    warn_of_strange_days(s, messages);
     *out = s;
     return SW_OK;
 }
@@ -114,7 +131,7 @@ int sw_sky_outlooks(const sky *s)
 
 int sw_sky_unlit_hours(const sky *s)
 {
-    return s->unlit_hours;
+    return (int)((s->unlit_s + 3599) / 3600);
 }
 
 /* The local months of the trip's first and last moment. */

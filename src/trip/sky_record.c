@@ -61,18 +61,19 @@ static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messa
     return status;
 }
 
-static int year_of(int64_t utc_s)
+/* The year of a moment on the clock of the record. */
+static int year_of(const sw_series *series, int64_t utc_s)
 {
     int year, month, day;
-    sw_civil_from_days(sw_floor_div(utc_s, SKY_DAY_S), &year, &month, &day);
+    sw_civil_from_days(sw_floor_div(utc_s + series->utc_offset_s, SKY_DAY_S), &year, &month, &day);
     return year;
 }
 
 /* Seconds from a moment to the same date of another year; 29 February becomes 28. */
-static int64_t to_year_s(int64_t utc_s, int year)
+static int64_t to_year_s(const sw_series *series, int64_t utc_s, int year)
 {
     int own, month, day;
-    int64_t days = sw_floor_div(utc_s, SKY_DAY_S);
+    int64_t days = sw_floor_div(utc_s + series->utc_offset_s, SKY_DAY_S);
     sw_civil_from_days(days, &own, &month, &day);
     int last = sw_days_in_month(year, month);
     return (sw_days_from_civil(year, month, day < last ? day : last) - days) * SKY_DAY_S;
@@ -100,12 +101,12 @@ static sw_status find_dates(sky *s, sw_messages *messages)
 {
     const sw_series *series = s->series;
     int asked = s->plan->trip->sky.year;
-    int first = year_of(series->start_s) - 1;
-    int last = year_of(series->start_s + (int64_t)series->count * series->step_s);
+    int first = year_of(series, series->start_s) - 1;
+    int last = year_of(series, series->start_s + (int64_t)series->count * series->step_s);
     if (series->typical_year || (asked <= 0 && covers(s, 0)))
         return SW_OK;
     for (int year = asked > 0 ? asked : last; year >= (asked > 0 ? asked : first); year--) {
-        int64_t moved_s = to_year_s(s->it->start_s, year);
+        int64_t moved_s = to_year_s(series, s->it->start_s, year);
         if (!covers(s, moved_s))
             continue;
         s->moved_s = moved_s;
@@ -118,23 +119,39 @@ static sw_status find_dates(sky *s, sw_messages *messages)
     return no_dates(s, messages);
 }
 
+#define LOOK_S 300 // no record has shorter steps
+
+/* What a moment lacks: the light of its row, or the air on either side of it. NULL: nothing; else the row at
+ * fault. */
+static const char *lacks(const sky *s, int64_t utc_s, int32_t *row)
+{
+    const sw_series *series = s->series;
+    *row = row_at(series, light_s(s, utc_s));
+    if (isnan(series->row[*row].ghi_w_m2))
+        return "global radiation";
+    *row = row_at(series, on_record_s(s, utc_s) + series->air_before_end_s);
+    if (isnan(series->row[*row].air_c))
+        return "air temperature";
+    *row = sw_series_previous(series, *row);
+    return *row >= 0 && isnan(series->row[*row].air_c) ? "air temperature" : NULL;
+}
+
 /* The first stretch of the trip without light or air: the readers fill up to three hours, more is nobody's
  * guess.
  */
 static sw_status check_missing(const sky *s, sw_messages *messages)
 {
-    int32_t first = -1, last = -1;
+    int32_t first = -1, last = -1, row;
     const char *what = NULL;
-    for (int64_t t = s->it->start_s; t < s->it->end_s; t += s->series->step_s) {
-        int32_t light = row_at(s->series, light_s(s, t)), air = row_at(s->series, on_record_s(s, t));
-        int no_light = isnan(s->series->row[light].ghi_w_m2), no_air = isnan(s->series->row[air].air_c);
-        if (!no_light && !no_air && what != NULL)
+    for (int64_t t = s->it->start_s; t < s->it->end_s + LOOK_S; t += LOOK_S) {
+        const char *missing = lacks(s, t < s->it->end_s ? t : s->it->end_s - 1, &row);
+        if (missing == NULL && what != NULL)
             break;
-        if (!no_light && !no_air)
+        if (missing == NULL)
             continue;
-        last = no_light ? light : air;
-        first = first < 0 ? last : first;
-        what = what != NULL ? what : no_light ? "global radiation" : "air temperature";
+        last = row;
+        first = first < 0 ? row : first;
+        what = what != NULL ? what : missing;
     }
     if (what == NULL)
         return SW_OK;
@@ -184,7 +201,7 @@ static void check_closure(sky *s, sw_messages *messages)
         apart += fabs(row->ghi_w_m2 - row->dni_w_m2 * sun.cos_zenith - row->dhi_w_m2);
         whole += row->ghi_w_m2;
     }
-    s->keep_beam = apart > CLOSURE_LIMIT * whole;
+    s->keep_beam = whole > 0.0 && apart > CLOSURE_LIMIT * whole;
     if (s->keep_beam)
         sw_warn(messages, &(sw_where){.file = s->plan->trip->file, .path = "/sky/file"}, NULL,
                 "in the weather record of %s beam and sky light do not add up to the global light (off by "
@@ -217,6 +234,21 @@ static int64_t first_moment_s(const sky *s, int64_t row_s)
     return from_s - sw_floor_div(from_s - row_s, s->slice_s) * s->slice_s;
 }
 
+/* Share of sky light in the hour's global: the record's own where it gives it, or what its beam leaves, or
+   split by the hour's clearness. */
+static double diffuse_share(const sky *s, const sw_weather_row *row, double extraterrestrial_w_m2)
+{
+    if (!(row->ghi_w_m2 > 0.0))
+        return 1.0;
+    if (!isnan(row->dhi_w_m2) && (isnan(row->dni_w_m2) || !s->keep_beam))
+        return fmin(1.0, row->dhi_w_m2 / row->ghi_w_m2);
+    if (!isnan(row->dni_w_m2))
+        return fmax(0.0, 1.0 - row->dni_w_m2 * s->hour_height / row->ghi_w_m2);
+    return s->hour_height > 0.0
+               ? sw_diffuse_fraction(row->ghi_w_m2 / (extraterrestrial_w_m2 * s->hour_height))
+               : 1.0;
+}
+
 /* Mean clear light and mean height of the sun over the hour of a record, on the moments of the rehearsal: on
    others the hour's energy would not be kept, least where the sun only just rises in it. */
 static void learn_hour(sky *s, int32_t index, int64_t utc_s)
@@ -235,17 +267,8 @@ static void learn_hour(sky *s, int32_t index, int64_t utc_s)
         s->hour_clear_w_m2 += m.clear.ghi_w_m2 / count;
         s->hour_height += fmax(0.0, m.sun.cos_zenith) / count;
     }
-    s->unlit_hours += s->hour_height == 0.0 && s->series->row[index].ghi_w_m2 > 0.0;
-}
-
-static double hour_diffuse_share(const sky *s, const sw_weather_row *row, const moment *m)
-{
-    if (s->keep_beam && row->ghi_w_m2 > 0.0)
-        return fmax(0.0, 1.0 - row->dni_w_m2 * s->hour_height / row->ghi_w_m2);
-    if (!isnan(row->dhi_w_m2) && row->ghi_w_m2 > 0.0)
-        return fmin(1.0, row->dhi_w_m2 / row->ghi_w_m2);
-    double flat = m->clock.extraterrestrial_w_m2 * fmax(0.01, m->sun.cos_zenith);
-    return sw_diffuse_fraction(row->ghi_w_m2 / flat);
+    s->hour_diffuse_share = diffuse_share(s, &s->series->row[index], m.clock.extraterrestrial_w_m2);
+    s->unlit_s += s->hour_height == 0.0 && s->series->row[index].ghi_w_m2 > 0.0 ? step : 0;
 }
 
 /* Where the clock of a record and the sun of the place disagree, an hour's light would fall into the few
@@ -259,7 +282,7 @@ static double possible_ghi(sky *s, const moment *m, const sw_weather_row *row, d
         return ghi;
     double before = s->hour_left_out_w_m2, half = 0.5 * row->ghi_w_m2;
     s->hour_left_out_w_m2 += (ghi - most) * s->slice_s / s->series->step_s;
-    s->unlit_hours += before < half && s->hour_left_out_w_m2 >= half;
+    s->unlit_s += before < half && s->hour_left_out_w_m2 >= half ? s->series->step_s : 0;
     return most;
 }
 
@@ -280,7 +303,7 @@ int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
         return 1;
     }
     double ghi = possible_ghi(s, m, row, row->ghi_w_m2 * m->clear.ghi_w_m2 / s->hour_clear_w_m2);
-    double beam = ghi * (1.0 - hour_diffuse_share(s, row, m)) / height;
+    double beam = ghi * (1.0 - s->hour_diffuse_share) / height;
     beam = fmin(beam, fmin(m->clock.extraterrestrial_w_m2, MOST_BEAM * m->clear.dni_w_m2));
     out[0] = (sw_light){ghi, beam, ghi - beam * height};
     return 1;

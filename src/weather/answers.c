@@ -133,6 +133,11 @@ static int line_of_unit(answer *a, const variable *of, const sw_node *unit, doub
     sw_quantity none, one;
     *scale = 1.0;
     *zero = 0.0;
+    if (unit == NULL && of->dimension == SW_DIM_SPEED) {
+        (void)error_at(a, sw_document_root(a->document), "ask for m/s",
+                       "the answer does not say in what unit its wind is");
+        return 0;
+    }
     if (unit == NULL || unit->type != SW_JSON_STRING || is_one_of(unit->text, of->units))
         return 1;
     int known = of->dimension != SW_DIM_NONE && strlen(unit->text) < 16;
@@ -161,8 +166,8 @@ static void take_value(answer *a, const variable *of, const sw_node *node, int64
         (node->type == SW_JSON_NUMBER && (node->number == a->fill || node->number <= CODE_BELOW)))
         return;
     double value = node->type == SW_JSON_NUMBER ? node->number * scale + zero : NAN;
-    if (of->low == 0.0 && value < 0.0)
-        value = 0.0;
+    if (sw_record_is_light(of->offset) && value < 0.0 && value >= -20.0)
+        value = 0.0; // instruments go a little below 0 at night
     if (!(value >= of->low && value <= of->high)) {
         snprintf(text, sizeof text, "%s must be a number from %g to %g", of->says, of->low, of->high);
         (void)error_at(a, node, NULL, text);
@@ -184,13 +189,18 @@ static void take_value(answer *a, const variable *of, const sw_node *node, int64
 static int by_time(const void *one, const void *other)
 {
     const reading *x = one, *y = other;
-    return (x->end_s > y->end_s) - (x->end_s < y->end_s);
+    if (x->end_s != y->end_s)
+        return (x->end_s > y->end_s) - (x->end_s < y->end_s);
+    return (x->of > y->of) - (x->of < y->of);
 }
 
 static void take_rows(answer *a)
 {
     record_points points = {0};
     qsort(a->reading, a->count, sizeof *a->reading, by_time);
+    for (size_t i = 1; i < a->count; i++)
+        if (a->reading[i].end_s == a->reading[i - 1].end_s && a->reading[i].of == a->reading[i - 1].of)
+            (void)error_at(a, a->reading[i].node, NULL, "this time is given twice");
     for (size_t i = 0; i < a->count && a->r.worst == SW_OK;) {
         record_point point = {.end_s = a->reading[i].end_s, .row = sw_record_empty_row};
         point.line = line_of(a, a->reading[i].node);
@@ -240,6 +250,8 @@ static void read_reanalysis(answer *a, const sw_node *root, const sw_node *param
     const sw_node *at = sw_node_member(sw_node_member(root, "geometry"), "coordinates");
     const sw_node *fill = number_of(header, "fill_value");
     const sw_node *lon = at != NULL ? at->first : NULL, *lat = lon != NULL ? lon->next : NULL;
+    if (lat != NULL && (lon->type != SW_JSON_NUMBER || lat->type != SW_JSON_NUMBER))
+        lat = lon = NULL;
     take_place(a, lat, lon, lat != NULL ? lat->next : NULL);
     a->fill = fill != NULL ? fill->number : -999.0;
     int64_t offset_s = clock_offset_s(a, header);
@@ -270,8 +282,8 @@ static int read_time(const sw_node *node, int64_t offset_s, int64_t *utc_s)
 {
     sw_civil civil;
     int timed;
-    if (node->type == SW_JSON_NUMBER && fabs(node->number) < 1e11) {
-        *utc_s = (int64_t)node->number; // seconds are always UTC
+    if (node->type == SW_JSON_NUMBER && node->number >= -2208988800.0 && node->number < 4133980800.0) {
+        *utc_s = (int64_t)node->number; // seconds of 1900 to 2100, always UTC
         return 1;
     }
     if (node->type != SW_JSON_STRING || !sw_civil_parse(node->text, &civil, &timed) || !timed ||
@@ -288,6 +300,13 @@ static void read_beside(answer *a, const sw_node *root, const sw_node *hourly)
     const sw_node *offset = number_of(root, "utc_offset_seconds");
     take_place(a, number_of(root, "latitude"), number_of(root, "longitude"), number_of(root, "elevation"));
     int64_t offset_s = offset != NULL && fabs(offset->number) <= 15 * HOUR_S ? (int64_t)offset->number : 0;
+    const sw_node *zone = sw_node_member(root, "timezone");
+    if (zone != NULL && zone->type == SW_JSON_STRING && strcmp(zone->text, "GMT") != 0 &&
+        strcmp(zone->text, "UTC") != 0)
+        sw_node_warn(a->r.messages, zone, "ask for GMT",
+                     "hours of the zone %.40s may stand twice or not at all where its "
+                     "clocks change",
+                     zone->text);
     a->fill = NAN;
     if (times == NULL || times->type != SW_JSON_ARRAY) {
         (void)error_at(a, hourly, NULL, "the answer has no list \"time\"");
@@ -300,6 +319,10 @@ static void read_beside(answer *a, const sw_node *root, const sw_node *hourly)
             (void)needs(a, hourly, of);
         if (values == NULL || !line_of_unit(a, of, sw_node_member(units, of->name), &scale, &zero))
             continue;
+        if (values->type != SW_JSON_ARRAY) {
+            (void)error_at(a, values, NULL, "a list of values is expected here");
+            continue;
+        }
         const sw_node *value = values->first, *time = times->first;
         for (; value != NULL && time != NULL && a->r.worst == SW_OK; value = value->next, time = time->next) {
             int64_t end_s;

@@ -29,10 +29,11 @@ sw_status sw_weather_read(const char *text, size_t length, const char *name, sw_
     sw_span rest = {text, text + length};
     if (begins(rest, "\xEF\xBB\xBF"))
         rest.at += 3;
-    while (rest.at < rest.end && strchr(" \t\r\n", *rest.at) != NULL && *rest.at != '\0')
-        rest.at++;
+    sw_span json = rest; // may begin with blanks and lines
+    while (json.at < json.end && *json.at != '\0' && strchr(" \t\r\n", *json.at) != NULL)
+        json.at++;
     reader *read = begins(rest, "LOCATION")                                              ? sw_epw_read
-                   : begins(rest, "{") || begins(rest, "[")                              ? sw_answer_read
+                   : begins(json, "{") || begins(json, "[")                              ? sw_answer_read
                    : begins(rest, "#") || begins(rest, "end,") || begins(rest, "begin,") ? sw_plain_csv_read
                    : looks_like_tmy3(rest)                                               ? sw_tmy3_read
                                                                                          : NULL;

@@ -38,13 +38,18 @@ static int32_t gap_rows(sw_series *series, const quantity *of, int32_t first)
     return rows;
 }
 
+/* A gap at the beginning or the end of a record has nothing on its other side. */
+static int is_between(const sw_series *series, int32_t first, int32_t rows)
+{
+    return series->typical_year || (first > 0 && first + rows < series->count);
+}
+
 static void fill(sw_series *series, const quantity *of, int32_t first, int32_t rows)
 {
     int32_t before = sw_series_previous(series, first), after = first;
     for (int32_t k = 0; k < rows; k++)
         after = sw_series_next(series, after);
-    double a = *value_at(series, of, before >= 0 ? before : after);
-    double b = *value_at(series, of, after >= 0 ? after : before);
+    double a = *value_at(series, of, before), b = *value_at(series, of, after);
     for (int32_t k = 1, i = first; k <= rows; k++, i = sw_series_next(series, i))
         *value_at(series, of, i) = a + (b - a) * k / (rows + 1);
 }
@@ -58,7 +63,7 @@ static void fill_quantity(sw_series *series, const quantity *of, const char *nam
         if (!missing(series, of, i) || missing(series, of, sw_series_previous(series, i)))
             continue;
         rows = gap_rows(series, of, i);
-        if (rows <= most) {
+        if (rows <= most && is_between(series, i, rows)) {
             at = filled == 0 ? i : at;
             filled += rows;
             fill(series, of, i, rows);

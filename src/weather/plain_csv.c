@@ -85,9 +85,9 @@ static void read_elevation(csv *c, sw_span value)
     sw_quantity quantity;
     sw_where where = sw_record_here(&c->r, NULL, NULL);
     sw_span_copy(value, text, sizeof text);
-    if (sw_quantity_read(text, SW_DIM_LENGTH, &quantity) != SW_QUANTITY_OK || !(quantity.value >= -500) ||
-        !(quantity.value <= 9000))
-        (void)sw_record_error(&c->r, &where, "a length from -500 m to 9000 m, as 1212 m or 3976 ft",
+    if (sw_quantity_read(text, SW_DIM_LENGTH, &quantity) != SW_QUANTITY_OK || !(quantity.value >= -1000) ||
+        !(quantity.value <= 9999))
+        (void)sw_record_error(&c->r, &where, "a length from -1000 m to 9999 m, as 1212 m or 3976 ft",
                               "the elevation cannot be \"%s\"", text);
     else
         c->r.series->elevation_m = quantity.value;

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #define ERRORS_LISTED 20
+#define LEAST_LIGHT   (-20) /* instruments go a little below 0 at night */
 #define CODE_BELOW    (-99) /* codes of other formats met in files: -99, -999, -9900, -9999 */
 
 const sw_weather_row sw_record_empty_row = {NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
@@ -21,8 +22,18 @@ sw_status sw_record_open(record *r, const char *text, size_t length, const char 
     return r->series != NULL ? SW_OK : SW_NO_MEMORY;
 }
 
+/* An albedo of 0 is what formats write where they have none. */
+static void drop_dark_ground(sw_series *series)
+{
+    for (int32_t i = 0; i < series->count; i++)
+        if (series->row[i].albedo <= 0)
+            series->row[i].albedo = NAN;
+}
+
 sw_status sw_record_close(record *r, sw_series **out)
 {
+    if (r->worst == SW_OK)
+        drop_dark_ground(r->series);
     if (r->worst == SW_OK)
         sw_record_failed(r, sw_gaps_fill(r->series, r->name, r->messages));
     if (r->worst == SW_OK)
@@ -109,6 +120,11 @@ void sw_record_place(record *r, sw_span name)
 
 // ---- values ----
 
+int sw_record_is_light(size_t offset)
+{
+    return offset < offsetof(sw_weather_row, air_c);
+}
+
 void sw_record_value(record *r, sw_span line, sw_span field, const record_column *columns, int which,
                      sw_weather_row *row)
 {
@@ -123,8 +139,7 @@ void sw_record_value(record *r, sw_span line, sw_span field, const record_column
     }
     if (value >= column->missing || value <= CODE_BELOW)
         return;
-    int radiation = column->needed && column->low == 0;
-    if (radiation && value < 0)
+    if (sw_record_is_light(column->offset) && value < 0 && value >= LEAST_LIGHT)
         value = 0;
     if (value >= column->low && value <= column->high) {
         *out = value * column->scale + column->zero;

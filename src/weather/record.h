@@ -82,6 +82,9 @@ int sw_record_place_number(record *r, sw_span line, sw_span *rest, const char *s
 /// The name of the place, cleaned; `length` bytes of it are kept.
 void sw_record_place(record *r, sw_span name);
 
+/// Whether a member of sw_weather_row is light, which instruments give a little below 0 at night.
+int sw_record_is_light(size_t offset);
+
 /// Reads a field of a row into the quantity of `columns[which]`; left as it is where empty or missing.
 void sw_record_value(record *r, sw_span line, sw_span field, const record_column *columns, int which,
                      sw_weather_row *row);

@@ -52,7 +52,7 @@ static void put_in_order(record_points *points)
 /* The least distance between two times. */
 static sw_status find_step(record *r, const record_points *points, int32_t *out)
 {
-    int64_t step = HOUR_S;
+    int64_t step = points->count > 1 ? INT64_MAX : HOUR_S;
     for (size_t i = 1; i < points->count; i++) {
         const record_point *point = &points->point[i];
         int64_t apart = point->end_s - point[-1].end_s;
@@ -66,7 +66,7 @@ static sw_status find_step(record *r, const record_points *points, int32_t *out)
         step = apart < step ? apart : step;
     }
     sw_where where = {r->name, points->point[0].line, 0, NULL};
-    if (HOUR_S % step != 0)
+    if (step > HOUR_S || HOUR_S % step != 0)
         return sw_record_error(r, &where, "any step from 5 min to 1 h that divides the hour",
                                "the rows are %.4g min apart, which does not divide the hour",
                                (double)step / 60.0);

@@ -66,8 +66,6 @@ static void read_rows(record *r, year *y, record_row_reader *read_row, const voi
             double date[5] = {0, 0, 0, 0, 0};
             read_row(r, line, format, date, &row);
             check_order(r, y, line, date);
-            if (row.albedo <= 0)
-                row.albedo = sw_record_empty_row.albedo;
             if (y->rows < ROWS_LEAP)
                 r->series->row[y->rows] = row;
         }

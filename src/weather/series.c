@@ -66,9 +66,9 @@ void sw_series_label(const sw_series *series, int32_t index, char *buffer, size_
     int64_t local_s = series->start_s + (int64_t)index * series->step_s + series->utc_offset_s;
     int64_t days = sw_floor_div(local_s, DAY_S);
     int year, month, day, minute = (int)((local_s - days * DAY_S + series->step_s) / 60);
-    char before[16] = "";
+    char of_year[16] = "";
     sw_civil_from_days(days, &year, &month, &day);
     if (!series->typical_year)
-        snprintf(before, sizeof before, "%d ", year);
-    snprintf(buffer, size, "%s%d %s %02d:%02d", before, day, months[month - 1], minute / 60, minute % 60);
+        snprintf(of_year, sizeof of_year, " %d", year);
+    snprintf(buffer, size, "%d %s%s %02d:%02d", day, months[month - 1], of_year, minute / 60, minute % 60);
 }

@@ -6,7 +6,8 @@
 
 /// Finds the shift in half hours, within an hour and a half, at which global light is best the beam times the
 /// sun's height plus the sky light; sets the series' light_shift_s, and warns where it is not 0. Says nothing
-/// of records that do not give all three.
+/// of records that do not give all three, nor of clocks that are off by more: for a trip those show as light
+/// with the sun down.
 void sw_timing_look(sw_series *series, const char *name, sw_messages *messages);
 
 #endif

@@ -40,6 +40,21 @@ static int begins_with(sw_span span, const char *word)
     return (size_t)(span.end - span.at) >= length && strncasecmp(span.at, word, length) == 0;
 }
 
+/* The name stands in quotes, in which a comma may stand. */
+static void record_name(record *r, sw_span *rest)
+{
+    sw_span name = {NULL, NULL}, after;
+    sw_span quoted = rest->at != NULL ? sw_span_trim(*rest) : name;
+    if (quoted.at < quoted.end && *quoted.at == '"') {
+        *rest = (sw_span){quoted.at + 1, quoted.end};
+        (void)sw_span_field(rest, '"', &name);
+        (void)sw_span_field(rest, ',', &after); // what is left up to the comma behind it
+    } else {
+        (void)sw_span_field(rest, ',', &name);
+    }
+    sw_record_place(r, name);
+}
+
 /* number,"name",state,time zone,latitude,longitude,elevation: the zone comes first, unlike in EPW. */
 static sw_status read_place(record *r)
 {
@@ -47,13 +62,9 @@ static sw_status read_place(record *r)
     sw_span line = {NULL, NULL}, rest, field = {NULL, NULL};
     (void)sw_record_line(r, &line);
     rest = line;
-    for (int i = 1; i <= 3 && sw_span_field(&rest, ',', &field); i++) {
-        field = sw_span_trim(field);
-        if (field.end - field.at >= 2 && *field.at == '"' && field.end[-1] == '"')
-            field = (sw_span){field.at + 1, field.end - 1};
-        if (i == 2)
-            sw_record_place(r, field);
-    }
+    (void)sw_span_field(&rest, ',', &field);
+    record_name(r, &rest);
+    (void)sw_span_field(&rest, ',', &field);
     double hours = 0;
     (void)sw_record_place_number(r, line, &rest, "time zone", -14, 14, hint, &hours);
     (void)sw_record_place_number(r, line, &rest, "latitude", -90, 90, hint, &r->series->lat_deg);

@@ -157,8 +157,8 @@ CASES = [
     ("wrong", 3, "this is no weather file of a format that is read", 0, 1),
     ("short", 3, "the answer does not cover the trip", 0, 1),
     ("empty", 3, "global radiation is missing in every row", 0, 1),
-    ("zeros", 4, "longer than 8 MB", 0, 1),
-    ("declared", 4, "longer than 8 MB", 0, 1),
+    ("zeros", 4, "longer than 4 MB", 0, 1),
+    ("declared", 4, "longer than 4 MB", 0, 1),
     ("plain", 4, "only https is used", 0, 1),
     ("circle", 4, "nothing could be fetched", 0, 4),
 ]
@@ -218,13 +218,20 @@ def main():
         done = subprocess.run([PROGRAM, "rehearse", os.path.join(place, "trip.json")], capture_output=True, text=True)
         expect("rehearsed", done, [], 0, "Under the hours of 38.35, -109.75", 0)
         # A stranger's certificate, an address without https, an unknown service, nobody there.
-        done, kept = run(place, base + "stranger", os.path.join(folder, "nothing.pem"), ["--force"])
-        expect("stranger", done, [], 4, "nothing could be fetched", 0, 0)
+        other = os.path.join(folder, "other.pem")
+        subprocess.run(["openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", "-keyout", key + "2", "-out",
+                        other, "-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"],
+                       check=True, capture_output=True)
+        expect("stranger", *run(place, base + "stranger", other, ["--force"]), 4, "SSL", 1, 0)
+        expect("misnamed", *run(place, base.replace("localhost", "127.0.0.1") + "misnamed", certificate, ["--force"]), 4,
+               "SSL", 1, 0)
         expect("http", run(place, "http://localhost/", certificate)[0], [], 2, "--address begins with https://", 0)
         expect("service", run(place, base, certificate, ["--service", "best"])[0], [], 2, "--service is historical", 0)
-        done, _ = run(place, "https://127.0.0.1:9/", certificate, ["--force"])
-        expect("nobody", done, [], 4, "nothing could be fetched", 0)
-    print("%d of %d as they should be" % (len(CASES) + 8 - len(failed), len(CASES) + 8))
+        expect("nobody", *run(place, "https://127.0.0.1:9/", certificate, ["--force"]), 4, "nothing could be fetched", 1)
+        # What is kept is looked at again.
+        open(kept[0], "w").close()
+        expect("spoilt", *run(place, base + "kept", certificate), 3, "this is no weather file", 1)
+    print("%d of %d as they should be" % (len(CASES) + 10 - len(failed), len(CASES) + 10))
     return 1 if failed else 0
 
 
