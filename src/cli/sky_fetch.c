@@ -155,7 +155,7 @@ static int make_request(const options *given, const sw_itinerary *it, request *o
  */
 static int check_answer(const request *r, const char *file, const sw_loader *loader, const sw_itinerary *it)
 {
-    sw_text text = {NULL};
+    sw_text text = {.bytes = NULL};
     char reason[200] = "";
     sw_series *series = NULL;
     sw_messages *messages = sw_messages_create();

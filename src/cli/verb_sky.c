@@ -55,7 +55,7 @@ static int convert(const options *given, const char *from, const char *to)
 {
     sw_messages *messages = sw_messages_create();
     sw_loader loader = sw_disk_loader(data_folder(given));
-    sw_text text = {NULL};
+    sw_text text = {.bytes = NULL};
     sw_series *series = NULL;
     char reason[200] = "", *csv = NULL;
     if (messages == NULL)

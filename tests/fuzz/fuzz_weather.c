@@ -80,10 +80,19 @@ static void check_written(const sw_series *series)
     free(text);
 }
 
+// A lone carriage return ends a line of JSON, but not one of a table.
+static int is_json(const fuzz_text *text)
+{
+    size_t at = text->length >= 3 && memcmp(text->bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    while (at < text->length && text->bytes[at] != '\0' && strchr(" \t\r\n", text->bytes[at]) != NULL)
+        at++;
+    return at < text->length && (text->bytes[at] == '{' || text->bytes[at] == '[');
+}
+
 static fuzz_record read_once(const fuzz_text *text)
 {
     static const sw_status statuses[] = {SW_BAD_INPUT, SW_NO_MEMORY, SW_OK};
-    const fuzz_named named = {"made.txt", text->bytes, text->length, 1};
+    const fuzz_named named = {"made.txt", text->bytes, text->length, is_json(text)};
     char *exact = fuzz_memory(text->length);
     memcpy(exact, text->bytes, text->length);
     sw_messages *messages = sw_messages_create();
