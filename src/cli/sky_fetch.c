@@ -1,7 +1,5 @@
 // sky fetch TRIP: the hours of the trip's longest stay from an open service, kept in the user's cache. The
 // network is reached by a program of its own, stillwatt-fetch, and only here.
-#define _XOPEN_SOURCE                                                                                        \
-    700 // for realpath and readlink; NOLINT(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp)
 #include "cli/sky_fetch.h"
 
 #include "stillwatt/civil.h"
@@ -263,7 +261,7 @@ int sky_fetch(const options *given, const char *file)
     if (status == SW_OK)
         status = sw_itinerary_make(plan, &loader, given->step_s, messages, &it);
     int wrong = tell(messages, status);
-    if (wrong == 0)
+    if (wrong == 0 && it != NULL)
         wrong = fetch(given, &loader, it);
     sw_itinerary_free(it);
     sw_plan_free(plan);

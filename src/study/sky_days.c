@@ -52,7 +52,7 @@ static void find_usual(maker *m, int32_t step_s)
 static void set_usual(const maker *m, sw_sky_day *day)
 {
     day->usual_kwh_m2 = day->usual_low_c = day->usual_high_c = NAN;
-    if (m->nodes == NULL)
+    if (m->nodes == NULL || m->usual == NULL)
         return;
     const sw_stop *stop = &m->usual->stop[day->stop];
     climate_day usual;

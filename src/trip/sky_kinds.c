@@ -42,7 +42,7 @@ sw_status sw_sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_load
         int drawn = plan->trip->sky.kind != SW_SKY_AVERAGE || sw_sky_draw_weeks(s);
         if (s->nodes == NULL || s->day == NULL || s->poor_week == NULL || !drawn)
             status = sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the sky");
-        for (int i = 0; i < it->stops && status == SW_OK; i++) {
+        for (int i = 0; i < it->stops && s->nodes != NULL && s->poor_week != NULL; i++) {
             sw_climate_nodes_of(&it->stop[i].climate, it->stop[i].lat_deg, it->stop[i].lon_deg, &s->nodes[i]);
             for (int month = 0; month < 12; month++)
                 s->poor_week[i][month] = NAN;

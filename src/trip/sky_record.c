@@ -255,7 +255,7 @@ static void learn_hour(sky *s, int32_t index, int64_t utc_s)
 {
     int32_t step = s->series->step_s;
     int64_t hour = utc_s - into_row_s(s->series, light_s(s, utc_s));
-    moment m;
+    moment m = {0};
     if (hour == s->hour_start_s)
         return;
     s->hour_start_s = hour;
