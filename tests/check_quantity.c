@@ -596,6 +596,21 @@ START_TEST(random_texts_never_crash_and_leave_a_unit_that_ends)
 }
 END_TEST
 
+START_TEST(a_unit_is_a_straight_line)
+{
+    double scale = 7.0, zero = 7.0;
+    ck_assert_int_eq(sw_quantity_line("furlong", SW_DIM_LENGTH, &scale, &zero), 0);
+    ck_assert_int_eq(sw_quantity_line("kg", SW_DIM_LENGTH, &scale, &zero), 0);
+    ck_assert(scale == 7.0 && zero == 7.0);
+    ck_assert_int_eq(sw_quantity_line("F", SW_DIM_TEMPERATURE, &scale, &zero), 1);
+    ck_assert_double_eq_tol(212.0 * scale + zero, 100.0, 1e-12);
+    ck_assert_double_eq_tol(32.0 * scale + zero, 0.0, 1e-12);
+    ck_assert_int_eq(sw_quantity_line("mph", SW_DIM_SPEED, &scale, &zero), 1);
+    ck_assert_double_eq_tol(scale, 0.44704, 1e-15); // [nist-sp811]
+    ck_assert_double_eq(zero, 0.0);
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
@@ -618,6 +633,7 @@ Suite *sw_suite(void)
         a_small_buffer_is_ended_and_the_length_needed_is_told,
         what_is_written_is_read_again_within_half_its_last_digit,
         random_texts_never_crash_and_leave_a_unit_that_ends,
+        a_unit_is_a_straight_line,
         NULL,
     };
     return sw_suite_of("quantity", tests, 20);

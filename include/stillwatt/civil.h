@@ -22,6 +22,9 @@ int sw_weekday(int64_t days);
 /// 28 to 31. @param month 1..12
 int sw_days_in_month(int year, int month);
 
+/// "January" to "December"; a static string. @param month 1..12
+const char *sw_month_name(int month);
+
 /// Reads "2026-11-06" or "2026-11-06 16:30" or "2026-11-06T16:30" (seconds allowed, no zone suffix).
 /// @return 1 if well formed and the date exists, 0 otherwise; `has_time` tells if a clock time was given
 int sw_civil_parse(const char *text, sw_civil *out, int *has_time);

@@ -57,6 +57,10 @@ typedef struct sw_quantity {
 /// nor MW. Units: US and SI units of the trade; C, degC, F, degF, K. "W*h" style expressions are not read.
 sw_quantity_result sw_quantity_read(const char *text, sw_dimension wanted, sw_quantity *out);
 
+/// The straight line from a unit to the held one of its dimension: held = value * scale + zero.
+/// @return 1, or 0 if the dimension has no such unit (both untouched)
+int sw_quantity_line(const char *unit, sw_dimension dimension, double *scale, double *zero);
+
 /// Name of a dimension as a person says it with its article ("a power", "an energy", "a share").
 const char *sw_dimension_says(sw_dimension dimension);
 

@@ -96,3 +96,11 @@ int sw_civil_parse(const char *text, sw_civil *out, int *has_time)
     *has_time = timed;
     return 1;
 }
+
+const char *sw_month_name(int month)
+{
+    static const char *const names[] = {"January",   "February", "March",    "April",
+                                        "May",       "June",     "July",     "August",
+                                        "September", "October",  "November", "December"};
+    return names[month - 1];
+}

@@ -5,6 +5,7 @@
 #include "files/quantity_units.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define DIGITS "0123456789"
@@ -182,4 +183,20 @@ sw_quantity_result sw_quantity_read(const char *text, sw_dimension wanted, sw_qu
     text = skip_blanks(text);
     double factor = sign(&text);
     return read_parts(text, wanted, factor, out);
+}
+
+/* What none and one of the unit come to: all units are straight lines. */
+int sw_quantity_line(const char *unit, sw_dimension dimension, double *scale, double *zero)
+{
+    char text[32];
+    sw_quantity none, one;
+    if (snprintf(text, sizeof text, "0 %s", unit) >= (int)sizeof text ||
+        sw_quantity_read(text, dimension, &none) != SW_QUANTITY_OK)
+        return 0;
+    text[0] = '1';
+    if (sw_quantity_read(text, dimension, &one) != SW_QUANTITY_OK)
+        return 0;
+    *zero = none.value;
+    *scale = one.value - none.value;
+    return 1;
 }

@@ -134,19 +134,16 @@ int sw_sky_unlit_hours(const sky *s)
     return (int)((s->unlit_s + 3599) / 3600);
 }
 
-/* The local months of the trip's first and last moment. */
+/* The local month of a moment, 1..12. */
 static int month_at(const sky *s, int64_t utc_s)
 {
     int year, month, day;
     sw_civil_from_days(sw_floor_div(sw_itinerary_local_s(s->it, utc_s), SKY_DAY_S), &year, &month, &day);
-    return month - 1;
+    return month;
 }
 
 void sw_sky_says(const sky *s, char *buffer, size_t size)
 {
-    static const char *const months[] = {"January",   "February", "March",    "April",
-                                         "May",       "June",     "July",     "August",
-                                         "September", "October",  "November", "December"};
     int first = month_at(s, s->it->start_s), last = month_at(s, s->it->end_s - 1);
     const sw_sky_spec *spec = &s->plan->trip->sky;
     const char *word = spec->kind == SW_SKY_CHANCE ? "a drawn" : "the average";
@@ -164,7 +161,8 @@ void sw_sky_says(const sky *s, char *buffer, size_t size)
     else if (s->it->end_s - s->it->start_s > 330 * (int64_t)SKY_DAY_S)
         snprintf(buffer, size, "%s sky of the year%s%s", word, draw, mixed);
     else if (first == last)
-        snprintf(buffer, size, "%s %s sky%s%s", word, months[first], draw, mixed);
+        snprintf(buffer, size, "%s %s sky%s%s", word, sw_month_name(first), draw, mixed);
     else
-        snprintf(buffer, size, "%s sky of %s to %s%s%s", word, months[first], months[last], draw, mixed);
+        snprintf(buffer, size, "%s sky of %s to %s%s%s", word, sw_month_name(first), sw_month_name(last),
+                 draw, mixed);
 }

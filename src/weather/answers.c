@@ -130,7 +130,6 @@ static int is_one_of(const char *word, const char *const units[3])
 static int line_of_unit(answer *a, const variable *of, const sw_node *unit, double *scale, double *zero)
 {
     char text[48];
-    sw_quantity none, one;
     *scale = 1.0;
     *zero = 0.0;
     if (unit == NULL && of->dimension == SW_DIM_SPEED) {
@@ -140,19 +139,12 @@ static int line_of_unit(answer *a, const variable *of, const sw_node *unit, doub
     }
     if (unit == NULL || unit->type != SW_JSON_STRING || is_one_of(unit->text, of->units))
         return 1;
-    int known = of->dimension != SW_DIM_NONE && strlen(unit->text) < 16;
-    snprintf(text, sizeof text, "0 %s", strcmp(unit->text, "mp/h") == 0 ? "mph" : unit->text);
-    known = known && sw_quantity_read(text, of->dimension, &none) == SW_QUANTITY_OK;
-    text[0] = '1';
-    known = known && sw_quantity_read(text, of->dimension, &one) == SW_QUANTITY_OK;
-    if (!known) {
-        snprintf(text, sizeof text, "%s must be in %s", of->says, of->units[0]);
-        (void)error_at(a, unit, NULL, text);
-        return 0;
-    }
-    *zero = none.value;
-    *scale = one.value - none.value;
-    return 1;
+    const char *word = strcmp(unit->text, "mp/h") == 0 ? "mph" : unit->text; // as one service writes it
+    if (of->dimension != SW_DIM_NONE && sw_quantity_line(word, of->dimension, scale, zero))
+        return 1;
+    snprintf(text, sizeof text, "%s must be in %s", of->says, of->units[0]);
+    (void)error_at(a, unit, NULL, text);
+    return 0;
 }
 
 // ---- values ----

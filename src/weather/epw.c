@@ -2,8 +2,6 @@
 #include "weather/record.h"
 
 #include <math.h>
-#include <string.h>
-#include <strings.h>
 
 #define LAST_COLUMN      33
 #define LEAST_COLUMNS    22
@@ -23,13 +21,6 @@ static const record_column columns[] = {
 };
 #define COLUMNS ((int)(sizeof columns / sizeof columns[0]))
 
-static int begins_with(sw_span span, const char *word)
-{
-    size_t length = strlen(word);
-    span = sw_span_trim(span);
-    return (size_t)(span.end - span.at) >= length && strncasecmp(span.at, word, length) == 0;
-}
-
 static sw_status header_error(record *r, const char *what, const char *hint)
 {
     sw_where where = sw_record_here(r, NULL, NULL);
@@ -41,7 +32,7 @@ static sw_status read_location(record *r)
     static const char hint[] =
         "LOCATION,city,state,country,source,WMO,latitude,longitude,time zone,elevation";
     sw_span line, rest, field = {NULL, NULL};
-    if (!sw_record_line(r, &line) || !begins_with(line, "LOCATION,"))
+    if (!sw_record_line(r, &line) || !sw_span_begins(sw_span_trim(line), "LOCATION,"))
         return header_error(r, "this is not an EPW file: its first line does not begin with LOCATION",
                             "an EPW file begins with LOCATION,city,state,country,...");
     rest = line;
@@ -69,7 +60,7 @@ static sw_status read_header(record *r)
         if (r->line >= HEADER_LINES_MAX || !sw_record_line(r, &line))
             return header_error(r, "the header has no line that begins with DATA PERIODS",
                                 "the eighth line of an EPW file is DATA PERIODS,1,1,Data,Sunday,1/1,12/31");
-    } while (!begins_with(line, "DATA PERIODS"));
+    } while (!sw_span_begins(sw_span_trim(line), "DATA PERIODS"));
     sw_span rest = line, field;
     double number[3] = {0, 0, 0};
     for (int i = 0; i < 3 && sw_span_field(&rest, ',', &field); i++)

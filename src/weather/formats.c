@@ -3,16 +3,9 @@
 #include "weather/span.h"
 
 #include <string.h>
-#include <strings.h>
 
 typedef sw_status reader(const char *text, size_t length, const char *name, sw_messages *messages,
                          sw_series **out);
-
-static int begins(sw_span text, const char *word)
-{
-    size_t length = strlen(word);
-    return (size_t)(text.end - text.at) >= length && strncasecmp(text.at, word, length) == 0;
-}
 
 /* A TMY3 file begins with the number of its station and a name in quotes. */
 static int looks_like_tmy3(sw_span text)
@@ -27,16 +20,18 @@ sw_status sw_weather_read(const char *text, size_t length, const char *name, sw_
                           sw_series **out)
 {
     sw_span rest = {text, text + length};
-    if (begins(rest, "\xEF\xBB\xBF"))
+    if (sw_span_begins(rest, "\xEF\xBB\xBF"))
         rest.at += 3;
     sw_span json = rest; // may begin with blanks and lines
     while (json.at < json.end && *json.at != '\0' && strchr(" \t\r\n", *json.at) != NULL)
         json.at++;
-    reader *read = begins(rest, "LOCATION")                                              ? sw_epw_read
-                   : begins(json, "{") || begins(json, "[")                              ? sw_answer_read
-                   : begins(rest, "#") || begins(rest, "end,") || begins(rest, "begin,") ? sw_plain_csv_read
-                   : looks_like_tmy3(rest)                                               ? sw_tmy3_read
-                                                                                         : NULL;
+    reader *read =
+        sw_span_begins(rest, "LOCATION")                         ? sw_epw_read
+        : sw_span_begins(json, "{") || sw_span_begins(json, "[") ? sw_answer_read
+        : sw_span_begins(rest, "#") || sw_span_begins(rest, "end,") || sw_span_begins(rest, "begin,")
+            ? sw_plain_csv_read
+        : looks_like_tmy3(rest) ? sw_tmy3_read
+                                : NULL;
     if (read != NULL)
         return read(text, length, name, messages, out);
     sw_where where = {name, 1, 0, NULL};

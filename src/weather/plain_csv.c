@@ -126,26 +126,12 @@ static void read_comment(csv *c, sw_span line, int *have_lat, int *have_lon)
 
 // ---- names ----
 
-/* What one and none of a unit come to: all units here are straight lines. */
 static int line_of_unit(const plain_column *of, const char *unit, double *scale, double *zero)
 {
-    char text[48];
-    sw_quantity none, one;
     *scale = 1.0;
     *zero = 0.0;
-    if (strcmp(unit, of->unit) == 0)
-        return 1;
-    if (of->dimension == SW_DIM_NONE)
-        return 0;
-    snprintf(text, sizeof text, "0 %s", unit);
-    int good = sw_quantity_read(text, of->dimension, &none) == SW_QUANTITY_OK;
-    text[0] = '1';
-    good = good && sw_quantity_read(text, of->dimension, &one) == SW_QUANTITY_OK;
-    if (good) {
-        *zero = none.value;
-        *scale = one.value - none.value;
-    }
-    return good;
+    return strcmp(unit, of->unit) == 0 ||
+           (of->dimension != SW_DIM_NONE && sw_quantity_line(unit, of->dimension, scale, zero));
 }
 
 static void read_name(csv *c, sw_span line, sw_span field, record_column *out)

@@ -60,9 +60,6 @@ int32_t sw_series_previous(const sw_series *series, int32_t index)
 
 void sw_series_label(const sw_series *series, int32_t index, char *buffer, size_t size)
 {
-    static const char *const months[] = {"January",   "February", "March",    "April",
-                                         "May",       "June",     "July",     "August",
-                                         "September", "October",  "November", "December"};
     int64_t local_s = series->start_s + (int64_t)index * series->step_s + series->utc_offset_s;
     int64_t days = sw_floor_div(local_s, DAY_S);
     int year, month, day, minute = (int)((local_s - days * DAY_S + series->step_s) / 60);
@@ -70,5 +67,5 @@ void sw_series_label(const sw_series *series, int32_t index, char *buffer, size_
     sw_civil_from_days(days, &year, &month, &day);
     if (!series->typical_year)
         snprintf(of_year, sizeof of_year, " %d", year);
-    snprintf(buffer, size, "%d %s%s %02d:%02d", day, months[month - 1], of_year, minute / 60, minute % 60);
+    snprintf(buffer, size, "%d %s%s %02d:%02d", day, sw_month_name(month), of_year, minute / 60, minute % 60);
 }

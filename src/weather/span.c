@@ -5,6 +5,7 @@
 
 #include <stdint.h>
 #include <string.h>
+#include <strings.h>
 
 static int is_blank(char c)
 {
@@ -47,6 +48,12 @@ sw_span sw_span_trim(sw_span span)
     while (span.end > span.at && is_blank(span.end[-1]))
         span.end--;
     return span;
+}
+
+int sw_span_begins(sw_span span, const char *word)
+{
+    size_t length = strlen(word);
+    return (size_t)(span.end - span.at) >= length && strncasecmp(span.at, word, length) == 0;
 }
 
 /* A number as whole digits times a power of ten; `exact` as long as a double holds the digits. */

@@ -21,6 +21,9 @@ int sw_span_field(sw_span *rest, char separator, sw_span *field);
 /// The stretch without blanks (space, tab, carriage return) at both ends.
 sw_span sw_span_trim(sw_span span);
 
+/// Whether the stretch begins with a word, in capitals or not.
+int sw_span_begins(sw_span span, const char *word);
+
 /// Reads a decimal number ("-12", "0.35", ".999", "1e3") that fills the whole stretch, blanks around it
 /// apart. Correct to the last bit up to 15 digits and powers of ten within 22, to a few units in the last
 /// place beyond.

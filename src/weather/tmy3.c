@@ -34,12 +34,6 @@ static int is_word(sw_span span, const char *word)
     return (size_t)(span.end - span.at) == length && strncasecmp(span.at, word, length) == 0;
 }
 
-static int begins_with(sw_span span, const char *word)
-{
-    size_t length = strlen(word);
-    return (size_t)(span.end - span.at) >= length && strncasecmp(span.at, word, length) == 0;
-}
-
 /* The name stands in quotes, in which a comma may stand. */
 static void record_name(record *r, sw_span *rest)
 {
@@ -83,8 +77,8 @@ static sw_status read_names(record *r, layout *out)
     while (sw_span_field(&rest, ',', &field) && out->count < 1000) {
         out->count++;
         field = sw_span_trim(field);
-        out->date = begins_with(field, "Date (") ? out->count : out->date;
-        out->clock = begins_with(field, "Time (") ? out->count : out->clock;
+        out->date = sw_span_begins(field, "Date (") ? out->count : out->date;
+        out->clock = sw_span_begins(field, "Time (") ? out->count : out->clock;
         for (int i = 0; i < COLUMNS; i++)
             if (is_word(field, columns[i].name))
                 out->number[i] = out->count;
