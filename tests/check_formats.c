@@ -199,12 +199,7 @@ static const struct {
 
 static epw_reading read_any(const char *text, size_t length)
 {
-    epw_reading r = {SW_OK, NULL, sw_messages_create()};
-    char *exact = malloc(length > 0 ? length : 1);
-    memcpy(exact, text, length);
-    r.status = sw_weather_read(exact, length, "made.epw", r.messages, &r.series);
-    free(exact);
-    return r;
+    return read_by(sw_weather_read, text, length);
 }
 
 static epw_reading read_written(writer *write, const site *at)

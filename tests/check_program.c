@@ -21,13 +21,9 @@ static void tear_down(void)
     program_remove(folder);
 }
 
-/* Runs, compares the exit status, and hands the run over. */
 static program_run expect(int exit_status, const char *command)
 {
-    program_run run = program_do(folder, command);
-    ck_assert_msg(run.exit_status == exit_status, "`%s` ended with %d, not %d:\n%s", command, run.exit_status,
-                  exit_status, run.err);
-    return run;
+    return program_expect(folder, exit_status, command);
 }
 
 static void expect_error(int exit_status, const char *command, const char *says)

@@ -1,6 +1,7 @@
 // The program's sky verb: what it shows, draws and converts, and what it refuses.
 #include "support/checks.h"
 #include "support/program.h"
+#include "support/workshop.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -23,10 +24,7 @@ static void tear_down(void)
 
 static program_run expect(int exit_status, const char *command)
 {
-    program_run run = program_do(folder, command);
-    ck_assert_msg(run.exit_status == exit_status, "`%s` ended with %d, not %d:\n%s", command, run.exit_status,
-                  exit_status, run.err);
-    return run;
+    return program_expect(folder, exit_status, command);
 }
 
 /* The sum of a column of numbers in lines that begin with a weekday. */
@@ -54,6 +52,21 @@ static double flat_of(const char *text, const char *date)
     return flat;
 }
 
+/* A trip under record.csv; times are local, in a zone. */
+static void write_trip(const char *zone, double lat_deg, double lon_deg, const char *from, const char *to,
+                       const char *more)
+{
+    char trip[1024];
+    snprintf(
+        trip, sizeof trip,
+        "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"" SW_SOURCE_DIR
+        "/profiles/vans/weekend-van.json\", \"places\": {\"p\": {\"latitude\": %.2f, \"longitude\": %.2f, "
+        "\"elevation\": \"10 m\", \"zone\": \"%s\"}}, \"legs\": [{\"stay\": \"p\", \"from\": \"%s\", \"to\": "
+        "\"%s\"}], \"sky\": {\"kind\": \"hourly\", \"file\": \"record.csv\"%s}}",
+        lat_deg, lon_deg, zone, from, to, more);
+    program_write(folder, "trip.json", trip);
+}
+
 START_TEST(every_demo_is_shown_within_80_columns)
 {
     static const char *const trips[] = {"canyon-week",       "canyon-week-told", "canyon-week-hours",
@@ -62,12 +75,8 @@ START_TEST(every_demo_is_shown_within_80_columns)
         char command[512];
         snprintf(command, sizeof command, "stillwatt sky " DEMO "%s.json", trips[i]);
         program_run run = expect(0, command);
-        for (const char *line = run.out; *line != '\0';) {
-            size_t length = strcspn(line, "\n");
-            ck_assert_msg(length <= 80, "%s: a line of %zu columns: %.*s", trips[i], length, (int)length,
-                          line);
-            line += length + (line[length] == '\n');
-        }
+        ck_assert_msg(workshop_widest(run.out) <= 80, "%s: a line of %zu columns:\n%s", trips[i],
+                      workshop_widest(run.out), run.out);
         ck_assert_msg(sum_of(run.out, 1) > 5.0, "%s shows hardly any light:\n%s", trips[i], run.out);
         program_forget(&run);
     }
@@ -145,17 +154,7 @@ START_TEST(a_year_of_a_record_stands_for_the_dates_of_the_trip)
         {", \"year\": 2012", 0.0, "does not cover the trip in 2012"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        char trip[1024];
-        snprintf(
-            trip, sizeof trip,
-            "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"" SW_SOURCE_DIR
-            "/profiles/vans/weekend-van.json\", \"places\": {\"p\": {\"latitude\": 38.35, \"longitude\": "
-            "-109.75, "
-            "\"elevation\": \"10 m\", \"zone\": \"America/Denver\"}}, \"legs\": [{\"stay\": \"p\", \"from\": "
-            "\"2026-11-07 00:00\", \"to\": \"2026-11-08 00:00\"}], \"sky\": {\"kind\": \"hourly\", \"file\": "
-            "\"record.csv\"%s}}",
-            cases[i].sky);
-        program_write(folder, "trip.json", trip);
+        write_trip("America/Denver", 38.35, -109.75, "2026-11-07 00:00", "2026-11-08 00:00", cases[i].sky);
         program_run run = expect(cases[i].flat > 0.0 ? 0 : 3, "stillwatt sky trip.json");
         ck_assert_double_eq_tol(sum_of(run.out, 1), cases[i].flat, 1e-9);
         ck_assert_msg(strstr(run.out, cases[i].says) != NULL || strstr(run.err, cases[i].says) != NULL,
@@ -166,21 +165,6 @@ START_TEST(a_year_of_a_record_stands_for_the_dates_of_the_trip)
 END_TEST
 
 // ---- records that are not whole, or do not give all three lights ----
-
-/* A trip under record.csv; times are local, in a zone. */
-static void write_trip(const char *zone, double lat_deg, double lon_deg, const char *from, const char *to,
-                       const char *more)
-{
-    char trip[1024];
-    snprintf(
-        trip, sizeof trip,
-        "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"" SW_SOURCE_DIR
-        "/profiles/vans/weekend-van.json\", \"places\": {\"p\": {\"latitude\": %.2f, \"longitude\": %.2f, "
-        "\"elevation\": \"10 m\", \"zone\": \"%s\"}}, \"legs\": [{\"stay\": \"p\", \"from\": \"%s\", \"to\": "
-        "\"%s\"}], \"sky\": {\"kind\": \"hourly\", \"file\": \"record.csv\"%s}}",
-        lat_deg, lon_deg, zone, from, to, more);
-    program_write(folder, "trip.json", trip);
-}
 
 /* Five days from 5 November on at -7; `light` is what stands behind the time, with %d for the global light.
    In the hours from `gap` to `gap_end`, counted from the first, nothing stands. */

@@ -20,6 +20,7 @@
 #define ADDRESS_MAX_BYTES 2048
 #define MARGIN_DAYS       1 // before and after, so that every hour of every clock is in it
 #define DAY_S             86400
+#define SCHEME            "https://"
 
 /* How a service is asked; the dates are those of UTC, with and without dashes between. */
 static const struct {
@@ -110,41 +111,54 @@ static int make_folder(const char *path)
     }
 }
 
-/* @return 0 or the exit status after a message */
-static int make_request(const options *given, const sw_itinerary *it, request *out)
+/* What is asked for, and of whom. @return 0 or the exit status after a message */
+static int write_address(const options *given, request *out)
 {
-    char folder[NAME_MAX_BYTES], query[ADDRESS_MAX_BYTES];
-    out->service = find_service(given->service);
-    if (out->service < 0)
-        return complain(2, "--service is historical, forecast or reanalysis, not \"%s\"", given->service);
-    const sw_stop *stop = longest_stay(it);
-    out->lat_deg = stop->lat_deg;
-    out->lon_deg = stop->lon_deg;
-    long patience = given->patience != NULL ? strtol(given->patience, NULL, 10) : 1;
-    if (patience < 1 || patience > 60000)
-        return complain(2, "--patience is 1 to 60000 ms, not \"%s\"", given->patience);
-    int dashes = services[out->service].dashes;
-    write_date(it->start_s - MARGIN_DAYS * DAY_S, dashes, out->from);
-    write_date(it->end_s + MARGIN_DAYS * DAY_S, dashes, out->to);
+    char query[ADDRESS_MAX_BYTES];
     const char *address = given->address != NULL ? given->address : services[out->service].address;
-    if (strncmp(address, "https://", 8) != 0)
-        return complain(2, "--address begins with https://, not \"%s\"", address);
+    if (strncmp(address, SCHEME, strlen(SCHEME)) != 0)
+        return complain(2, "--address begins with " SCHEME ", not \"%s\"", address);
     // The formats stand in the table above and take the same four values.
     snprintf(query, sizeof query, services[out->service].query, out->lat_deg, out->lon_deg, out->from,
              out->to);
     if (snprintf(out->address, sizeof out->address, "%s%c%s", address,
                  strchr(address, '?') != NULL ? '&' : '?', query) >= (int)sizeof out->address)
         return complain(2, "--address is too long");
-    const char *host = address + strlen("https://");
-    size_t host_length = strcspn(host, "/?#");
-    if (!cache_folder(folder, sizeof folder) || strpbrk(folder, "\"\\\n") != NULL ||
-        snprintf(out->kept, sizeof out->kept, "%s/%s_%.*s_%.4f_%.4f_%s_%s.json", folder,
-                 services[out->service].name, (int)(host_length < 100 ? host_length : 100), host,
-                 out->lat_deg, out->lon_deg, out->from, out->to) >= (int)sizeof out->kept)
+    return 0;
+}
+
+/* Where the answer is kept: by service and host, place and dates. @return 0 or the exit status after a
+ * message */
+static int name_kept(request *out)
+{
+    const char *host = out->address + strlen(SCHEME);
+    size_t length = strcspn(host, "/?#");
+    if (!cache_folder(out->folder, sizeof out->folder) || strpbrk(out->folder, "\"\\\n") != NULL ||
+        snprintf(out->kept, sizeof out->kept, "%s/%s_%.*s_%.4f_%.4f_%s_%s.json", out->folder,
+                 services[out->service].name, (int)(length < 100 ? length : 100), host, out->lat_deg,
+                 out->lon_deg, out->from, out->to) >= (int)sizeof out->kept)
         return complain(
             4, "there is no folder to keep the answer in: set XDG_CACHE_HOME or HOME, without quotes in it");
-    snprintf(out->folder, sizeof out->folder, "%s", folder);
     return 0;
+}
+
+/* @return 0 or the exit status after a message */
+static int make_request(const options *given, const sw_itinerary *it, request *out)
+{
+    long patience = given->patience != NULL ? strtol(given->patience, NULL, 10) : 1;
+    out->service = find_service(given->service);
+    if (out->service < 0)
+        return complain(2, "--service is historical, forecast or reanalysis, not \"%s\"", given->service);
+    if (patience < 1 || patience > 60000)
+        return complain(2, "--patience is 1 to 60000 ms, not \"%s\"", given->patience);
+    const sw_stop *stop = longest_stay(it);
+    out->lat_deg = stop->lat_deg;
+    out->lon_deg = stop->lon_deg;
+    int dashes = services[out->service].dashes;
+    write_date(it->start_s - MARGIN_DAYS * DAY_S, dashes, out->from);
+    write_date(it->end_s + MARGIN_DAYS * DAY_S, dashes, out->to);
+    int wrong = write_address(given, out);
+    return wrong != 0 ? wrong : name_kept(out);
 }
 
 // ---- the answer ----

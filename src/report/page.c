@@ -3,6 +3,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 void sw_page_add(page *p, const char *format, ...)
@@ -95,4 +96,14 @@ void sw_page_wrap(page *p, int width, const char *first, const char *rest, const
         text += strspn(text, " ");
     }
     sw_page_add(p, "\n");
+}
+
+void sw_page_wrap_page(page *p, int width, const char *first, const char *rest, page *paragraph)
+{
+    char *text = NULL;
+    if (sw_growing_take(paragraph, &text) == SW_OK)
+        sw_page_wrap(p, width, first, rest, text);
+    else
+        p->failed = 1;
+    free(text);
 }

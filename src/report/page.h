@@ -13,6 +13,9 @@ void sw_page_add(page *p, const char *format, ...) __attribute__((format(printf,
 /// Adds one paragraph broken at blanks: the first line begins with `first`, the others with `rest`.
 void sw_page_wrap(page *p, int width, const char *first, const char *rest, const char *text);
 
+/// The same of a paragraph made on a page of its own, which is used up.
+void sw_page_wrap_page(page *p, int width, const char *first, const char *rest, page *paragraph);
+
 /// Columns that a UTF-8 text takes: one a character, two for the wide characters of East Asia and pictures.
 int sw_page_columns(const char *text);
 

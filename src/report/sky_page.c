@@ -82,22 +82,12 @@ static void write_sum(const sw_sky_days *s, page *says)
             days, 100.0 * flat / usual, 100.0 * flat / clear);
 }
 
-static void wrap_page(page *p, int width, page *sentence)
-{
-    char *text = NULL;
-    if (sw_growing_take(sentence, &text) == SW_OK)
-        sw_page_wrap(p, width, "", "", text);
-    else
-        p->failed = 1;
-    free(text);
-}
-
 sw_status sw_report_sky(const sw_sky_days *s, const sw_report_style *style, char **out)
 {
     page p = {0}, title = {0}, says = {0};
     int cut = 0, arrays = arrays_shown(s, style->width);
     sw_page_add(&title, "%s: %s", s->plan->trip->name, s->course->sky_says);
-    wrap_page(&p, style->width, &title);
+    sw_page_wrap_page(&p, style->width, "", "", &title);
     sw_page_add(&p, "\n");
     write_head(s, arrays, &p);
     for (int i = 0; i < s->days; i++) {
@@ -117,7 +107,7 @@ sw_status sw_report_sky(const sw_sky_days *s, const sw_report_style *style, char
                 "hours of full sun that its light comes to; usual: the average of place and date. "
                 "Temperatures in %s.",
                 style->units == SW_UNITS_US ? "F" : "C");
-    wrap_page(&p, style->width, &says);
+    sw_page_wrap_page(&p, style->width, "", "", &says);
     return sw_growing_take(&p, out);
 }
 
@@ -184,6 +174,11 @@ static void draw_scales(const frame *f, sw_units units, page *p)
     }
 }
 
+static void light_bar(page *p, svg_style style, const frame *f, double x, double wide, double kwh)
+{
+    sw_svg_box(p, style, x, light_y(f, kwh), wide, light_y(f, 0) - light_y(f, kwh));
+}
+
 /* A day: its light as a bar up to it, a cloudless sky's as an outline, the usual as a mark across; air from
    low to high as a bar, the usual range as a mark on each side. */
 static void draw_day(const sw_sky_days *s, const frame *f, int i, page *p)
@@ -191,10 +186,8 @@ static void draw_day(const sw_sky_days *s, const frame *f, int i, page *p)
     const sw_sky_day *day = &s->day[i];
     double x = LEFT_PX + f->day_px * i + 0.15 * f->day_px, wide = 0.7 * f->day_px;
     char date[24];
-    sw_svg_box(p, SVG_OUTLINE, x, light_y(f, day->clear_kwh_m2), wide,
-               light_y(f, 0) - light_y(f, day->clear_kwh_m2));
-    sw_svg_box(p, SVG_LIGHT, x, light_y(f, day->flat_kwh_m2), wide,
-               light_y(f, 0) - light_y(f, day->flat_kwh_m2));
+    light_bar(p, SVG_OUTLINE, f, x, wide, day->clear_kwh_m2);
+    light_bar(p, SVG_LIGHT, f, x, wide, day->flat_kwh_m2);
     if (!isnan(day->low_c))
         sw_svg_box(p, SVG_AIR, x + 0.3 * wide, air_y(f, day->high_c), 0.4 * wide,
                    air_y(f, day->low_c) - air_y(f, day->high_c));

@@ -59,24 +59,26 @@ void sw_svg_close(page *p)
     sw_page_add(p, "</svg>\n");
 }
 
+/* An empty element that four numbers place. */
+static void placed(page *p, const char *element, svg_style style, const char *const names[4],
+                   const double values[4])
+{
+    sw_page_add(p, "<%s class=\"%s\"", element, styles[style].name);
+    for (int i = 0; i < 4; i++)
+        number(p, names[i], values[i]);
+    sw_page_add(p, "/>\n");
+}
+
 void sw_svg_line(page *p, svg_style style, double x1, double y1, double x2, double y2)
 {
-    sw_page_add(p, "<line class=\"%s\"", styles[style].name);
-    number(p, "x1", x1);
-    number(p, "y1", y1);
-    number(p, "x2", x2);
-    number(p, "y2", y2);
-    sw_page_add(p, "/>\n");
+    static const char *const names[] = {"x1", "y1", "x2", "y2"};
+    placed(p, "line", style, names, (const double[]){x1, y1, x2, y2});
 }
 
 void sw_svg_box(page *p, svg_style style, double x, double y, double width, double height)
 {
-    sw_page_add(p, "<rect class=\"%s\"", styles[style].name);
-    number(p, "x", x);
-    number(p, "y", y);
-    number(p, "width", width);
-    number(p, "height", height);
-    sw_page_add(p, "/>\n");
+    static const char *const names[] = {"x", "y", "width", "height"};
+    placed(p, "rect", style, names, (const double[]){x, y, width, height});
 }
 
 void sw_svg_text(page *p, svg_style style, double x, double y, const char *text)

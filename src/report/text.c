@@ -13,17 +13,6 @@ static void heading(page *p, const char *text)
     sw_page_add(p, "\n%s\n", text);
 }
 
-/* A sentence made on a page of its own, then wrapped. */
-static void wrap_page(page *p, int width, const char *first, const char *rest, page *sentence)
-{
-    char *text = NULL;
-    if (sw_growing_take(sentence, &text) == SW_OK)
-        sw_page_wrap(p, width, first, rest, text);
-    else
-        p->failed = 1;
-    free(text);
-}
-
 // ---- verdict ----
 
 /* Under an average sky never a bare verdict: the poor week stands beside it. */
@@ -52,14 +41,14 @@ static void write_verdict(const sw_rehearsal *r, const sw_report_style *style, p
     write_headline(r, p);
     sw_page_add(p, "%s\n", style->colour ? "\033[0m" : "");
     sw_words_verdict(r, &verdict);
-    wrap_page(p, style->width, "", "", &verdict);
+    sw_page_wrap_page(p, style->width, "", "", &verdict);
     sw_words_beside(r, &beside);
     if (beside.length > 0 || beside.failed)
-        wrap_page(p, style->width, "", "", &beside);
+        sw_page_wrap_page(p, style->width, "", "", &beside);
     else
         free(beside.text);
     sw_page_add(&names, "%s, with %s", r->plan->trip->name, r->plan->van->name);
-    wrap_page(p, style->width, "", "", &names);
+    sw_page_wrap_page(p, style->width, "", "", &names);
     sw_page_add(p, "\n");
 }
 
@@ -141,7 +130,7 @@ static void write_causes(const sw_rehearsal *r, const sw_report_style *style, pa
         if (under++ == 0)
             heading(p, "Why it falls short");
         sw_words_day_cause(r, d, style->units, &sentence);
-        wrap_page(p, style->width, "  ", "    ", &sentence);
+        sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
     }
 }
 
@@ -182,7 +171,7 @@ static void write_derates(const sw_rehearsal *r, const sw_report_style *style, p
                 sw_page_add(&sentence, "%s %s %s", named++ ? "," : "", derates[i].name,
                             sw_words_quantity(derates[i].loss, SW_DIM_RATIO, style->units, size));
         sw_page_add(&sentence, "%s.", named ? "" : " nothing");
-        wrap_page(p, style->width, "  ", "    ", &sentence);
+        sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
     }
 }
 
@@ -243,7 +232,7 @@ static void write_end(const sw_rehearsal *r, const sw_report_style *style, page 
                     sw_words_quantity(fmin(r->days_left, 99.0) * 86400.0, SW_DIM_TIME, style->units, time));
     sw_page_add(&sentence, ".");
     sw_page_add(p, "\n");
-    wrap_page(p, style->width, "", "", &sentence);
+    sw_page_wrap_page(p, style->width, "", "", &sentence);
 }
 
 // ---- assumptions ----
@@ -276,7 +265,7 @@ static void write_weight(const sw_rehearsal *r, const sw_weight *w, const sw_rep
                 sw_words_quantity(w->high, a->dimension, style->units, high));
     say_weight(w, style, &sentence);
     sw_page_add(&sentence, ".");
-    wrap_page(p, style->width, "  ", "    ", &sentence);
+    sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
 }
 
 static void write_weights(const sw_rehearsal *r, const sw_report_style *style, page *p)
@@ -328,7 +317,7 @@ static void write_places(const sw_rehearsal *r, const sw_report_style *style, pa
         sw_page_add(&sentence, "Averages of %s: ", it->stop[i].name);
         say_stations(it, &it->stop[i], style->units, &sentence);
         sw_page_add(&sentence, ".");
-        wrap_page(p, style->width, "  ", "    ", &sentence);
+        sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
     }
 }
 

@@ -181,21 +181,19 @@ static void work_out_air(const sky *s, int stop, int64_t index, sky_day *day)
 static void work_out_light(sky *s, int stop, int64_t index, sky_day *day)
 {
     const sw_stop *place = &s->it->stop[stop];
-    int64_t noon_s = noon_of(place, index);
+    int64_t noon_s = noon_of(place, index), date = date_of(s, stop, index);
     sw_sun_clock clock;
     (void)sw_sun_clock_at(noon_s, &clock);
     double extraterrestrial = sw_sun_daily_extraterrestrial_wh_m2(&clock, place->lat_deg);
     double clear = clear_day_wh_m2(s, stop, noon_s);
     double mean = day->climate.clearness, spread = day->climate.spread;
     if (s->plan->trip->sky.kind == SW_SKY_CHANCE) {
-        double drawn =
-            sw_sky_chance_clearness(s->plan->trip->sky.draw, date_of(s, stop, index), mean, spread);
+        double drawn = sw_sky_chance_clearness(s->plan->trip->sky.draw, date, mean, spread);
         set_levels(mean, spread, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
         double lift = lift_of(day->level_index[SW_OUTLOOK_MAIN]);
         day->chance_index = clear > 0.0 ? fmin(BRIGHTEST, lift * drawn * extraterrestrial / clear) : 0.0;
     } else {
-        double poor =
-            fmax(CLIMATE_DARKEST, mean - sw_sky_poor_week(s, stop, date_of(s, stop, index)) * spread);
+        double poor = fmax(CLIMATE_DARKEST, mean - sw_sky_poor_week(s, stop, date) * spread);
         set_levels(mean, PUBLISHED, clear, extraterrestrial, day->level_index[SW_OUTLOOK_MAIN]);
         set_levels(poor, PUBLISHED, clear, extraterrestrial, day->level_index[SW_OUTLOOK_POOR]);
     }

@@ -101,11 +101,11 @@ static sw_status find_dates(sky *s, sw_messages *messages)
 {
     const sw_series *series = s->series;
     int asked = s->plan->trip->sky.year;
-    int first = year_of(series, series->start_s) - 1;
-    int last = year_of(series, series->start_s + (int64_t)series->count * series->step_s);
+    int first = asked > 0 ? asked : year_of(series, series->start_s) - 1;
+    int last = asked > 0 ? asked : year_of(series, series->start_s + (int64_t)series->count * series->step_s);
     if (series->typical_year || (asked <= 0 && covers(s, 0)))
         return SW_OK;
-    for (int year = asked > 0 ? asked : last; year >= (asked > 0 ? asked : first); year--) {
+    for (int year = last; year >= first; year--) {
         int64_t moved_s = to_year_s(series, s->it->start_s, year);
         if (!covers(s, moved_s))
             continue;

@@ -12,8 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define HOUR_S     3600
-#define CODE_BELOW (-99) /* of a fill value, where the answer does not name it */
+#define HOUR_S 3600
 
 #define IN_ROW(member) offsetof(sw_weather_row, member)
 
@@ -78,12 +77,11 @@ typedef struct answer {
     double fill;
 } answer;
 
-static sw_status error_at(answer *a, const sw_node *node, const char *hint, const char *what)
+static void error_at(answer *a, const sw_node *node, const char *hint, const char *what)
 {
     a->r.errors++;
-    sw_record_failed(&a->r,
-                     sw_node_error(a->r.errors > 20 ? NULL : a->r.messages, node, 0, hint, "%s", what));
-    return a->r.worst;
+    sw_record_failed(&a->r, sw_node_error(a->r.errors > RECORD_ERRORS_LISTED ? NULL : a->r.messages, node, 0,
+                                          hint, "%s", what));
 }
 
 static int line_of(const answer *a, const sw_node *node)
@@ -106,7 +104,7 @@ static void take_place(answer *a, const sw_node *lat, const sw_node *lon, const 
     sw_series *series = a->r.series;
     char name[64];
     if (lat == NULL || lon == NULL || !(fabs(lat->number) <= 90) || !(fabs(lon->number) <= 180)) {
-        (void)error_at(a, sw_document_root(a->document), NULL, "the answer does not say where it is of");
+        error_at(a, sw_document_root(a->document), NULL, "the answer does not say where it is of");
         return;
     }
     series->lat_deg = lat->number;
@@ -133,8 +131,8 @@ static int line_of_unit(answer *a, const variable *of, const sw_node *unit, doub
     *scale = 1.0;
     *zero = 0.0;
     if (unit == NULL && of->dimension == SW_DIM_SPEED) {
-        (void)error_at(a, sw_document_root(a->document), "ask for m/s",
-                       "the answer does not say in what unit its wind is");
+        error_at(a, sw_document_root(a->document), "ask for m/s",
+                 "the answer does not say in what unit its wind is");
         return 0;
     }
     if (unit == NULL || unit->type != SW_JSON_STRING || is_one_of(unit->text, of->units))
@@ -143,26 +141,25 @@ static int line_of_unit(answer *a, const variable *of, const sw_node *unit, doub
     if (of->dimension != SW_DIM_NONE && sw_quantity_line(word, of->dimension, scale, zero))
         return 1;
     snprintf(text, sizeof text, "%s must be in %s", of->says, of->units[0]);
-    (void)error_at(a, unit, NULL, text);
+    error_at(a, unit, NULL, text);
     return 0;
 }
 
 // ---- values ----
 
-/* Null and the fill value are missing; a little below 0 is 0 in radiation. */
+/* Null and the fill value are missing. */
 static void take_value(answer *a, const variable *of, const sw_node *node, int64_t end_s, double scale,
                        double zero)
 {
     char text[96];
     if (node->type == SW_JSON_NULL ||
-        (node->type == SW_JSON_NUMBER && (node->number == a->fill || node->number <= CODE_BELOW)))
+        (node->type == SW_JSON_NUMBER && (node->number == a->fill || node->number <= RECORD_CODE_BELOW)))
         return;
     double value = node->type == SW_JSON_NUMBER ? node->number * scale + zero : NAN;
-    if (sw_record_is_light(of->offset) && value < 0.0 && value >= -20.0)
-        value = 0.0; // instruments go a little below 0 at night
+    value = sw_record_settled(of->offset, value);
     if (!(value >= of->low && value <= of->high)) {
         snprintf(text, sizeof text, "%s must be a number from %g to %g", of->says, of->low, of->high);
-        (void)error_at(a, node, NULL, text);
+        error_at(a, node, NULL, text);
         return;
     }
     if (a->count == a->room) {
@@ -192,7 +189,7 @@ static void take_rows(answer *a)
     qsort(a->reading, a->count, sizeof *a->reading, by_time);
     for (size_t i = 1; i < a->count; i++)
         if (a->reading[i].end_s == a->reading[i - 1].end_s && a->reading[i].of == a->reading[i - 1].of)
-            (void)error_at(a, a->reading[i].node, NULL, "this time is given twice");
+            error_at(a, a->reading[i].node, NULL, "this time is given twice");
     for (size_t i = 0; i < a->count && a->r.worst == SW_OK;) {
         record_point point = {.end_s = a->reading[i].end_s, .row = sw_record_empty_row};
         point.line = line_of(a, a->reading[i].node);
@@ -204,11 +201,11 @@ static void take_rows(answer *a)
     sw_record_points_free(&points);
 }
 
-static sw_status needs(answer *a, const sw_node *where, const variable *of)
+static void needs(answer *a, const sw_node *where, const variable *of)
 {
     char text[96];
     snprintf(text, sizeof text, "the answer has no \"%s\" (%s)", of->name, of->says);
-    return error_at(a, where, "ask for it", text);
+    error_at(a, where, "ask for it", text);
 }
 
 // ---- the reanalysis service ----
@@ -251,7 +248,7 @@ static void read_reanalysis(answer *a, const sw_node *root, const sw_node *param
         const sw_node *values = sw_node_member(parameter, of->name);
         double scale, zero;
         if (values == NULL && of->needed)
-            (void)needs(a, parameter, of);
+            needs(a, parameter, of);
         if (values == NULL ||
             !line_of_unit(a, of, sw_node_member(sw_node_member(units, of->name), "units"), &scale, &zero))
             continue;
@@ -259,7 +256,7 @@ static void read_reanalysis(answer *a, const sw_node *root, const sw_node *param
              value = value->next) {
             int64_t begin_s;
             if (value->key == NULL || !read_stamp(value->key, &begin_s))
-                (void)error_at(a, value, "YYYYMMDDHH, as 2024010100", "this is not a time");
+                error_at(a, value, "YYYYMMDDHH, as 2024010100", "this is not a time");
             else // labels are taken to begin the hour; the timing is looked at by the sun
                 take_value(a, of, value, begin_s - offset_s + HOUR_S, scale, zero);
         }
@@ -301,30 +298,30 @@ static void read_beside(answer *a, const sw_node *root, const sw_node *hourly)
                      zone->text);
     a->fill = NAN;
     if (times == NULL || times->type != SW_JSON_ARRAY) {
-        (void)error_at(a, hourly, NULL, "the answer has no list \"time\"");
+        error_at(a, hourly, NULL, "the answer has no list \"time\"");
         return;
     }
     for (const variable *of = beside; of->name != NULL; of++) {
         const sw_node *values = sw_node_member(hourly, of->name);
         double scale, zero;
         if (values == NULL && of->needed)
-            (void)needs(a, hourly, of);
+            needs(a, hourly, of);
         if (values == NULL || !line_of_unit(a, of, sw_node_member(units, of->name), &scale, &zero))
             continue;
         if (values->type != SW_JSON_ARRAY) {
-            (void)error_at(a, values, NULL, "a list of values is expected here");
+            error_at(a, values, NULL, "a list of values is expected here");
             continue;
         }
         const sw_node *value = values->first, *time = times->first;
         for (; value != NULL && time != NULL && a->r.worst == SW_OK; value = value->next, time = time->next) {
             int64_t end_s;
             if (!read_time(time, offset_s, &end_s))
-                (void)error_at(a, time, "as \"2026-11-06T14:00\"", "this is not a time");
+                error_at(a, time, "as \"2026-11-06T14:00\"", "this is not a time");
             else
                 take_value(a, of, value, end_s, scale, zero);
         }
         if ((value == NULL) != (time == NULL))
-            (void)error_at(a, values, NULL, "this list is not as long as that of the times");
+            error_at(a, values, NULL, "this list is not as long as that of the times");
     }
     a->r.series->utc_offset_s = (int32_t)offset_s;
 }
@@ -343,10 +340,10 @@ static void read_root(answer *a, const sw_node *root)
     else if (hourly != NULL)
         read_beside(a, root, hourly);
     else if (root->type == SW_JSON_ARRAY)
-        (void)error_at(a, root, "ask for one place at a time", "this answer is a list of several");
+        error_at(a, root, "ask for one place at a time", "this answer is a list of several");
     else
-        (void)error_at(a, root, "an answer has \"properties\" with \"parameter\", or \"hourly\"",
-                       "this is not an answer of a weather service that is known");
+        error_at(a, root, "an answer has \"properties\" with \"parameter\", or \"hourly\"",
+                 "this is not an answer of a weather service that is known");
 }
 
 sw_status sw_answer_read(const char *text, size_t length, const char *name, sw_messages *messages,

@@ -56,19 +56,16 @@ typedef struct csv {
 
 // ---- the place ----
 
-/* Splits "# key: value". @return 0 if the line is no such comment */
-static int key_and_value(sw_span line, char *key, size_t key_size, sw_span *value)
+/* Splits "# key: value". */
+static void key_and_value(sw_span line, char *key, size_t key_size, sw_span *value)
 {
     sw_span name;
-    if (line.at == line.end || *line.at != '#')
-        return 0;
     *value = (sw_span){line.at + 1, line.end};
     (void)sw_span_field(value, ':', &name);
     sw_span_copy(sw_span_trim(name), key, key_size);
     if (value->at == NULL)
         *value = (sw_span){line.end, line.end};
     *value = sw_span_trim(*value);
-    return 1;
 }
 
 static void read_degrees(csv *c, sw_span value, const char *says, double most, double *out)
@@ -109,7 +106,7 @@ static void read_comment(csv *c, sw_span line, int *have_lat, int *have_lon)
 {
     char key[32];
     sw_span value;
-    (void)key_and_value(line, key, sizeof key, &value);
+    key_and_value(line, key, sizeof key, &value);
     if (strcmp(key, "place") == 0)
         sw_record_place(&c->r, value);
     else if (strcmp(key, "latitude") == 0)

@@ -7,9 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ERRORS_LISTED 20
-#define LEAST_LIGHT   (-20) /* instruments go a little below 0 at night */
-#define CODE_BELOW    (-99) /* codes of other formats met in files: -99, -999, -9900, -9999 */
+#define LEAST_LIGHT (-20) /* instruments go a little below 0 at night */
 
 const sw_weather_row sw_record_empty_row = {NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
 
@@ -71,13 +69,13 @@ sw_status sw_record_error(record *r, const sw_where *where, const char *hint, co
 {
     va_list arguments;
     r->errors++;
-    if (r->errors == ERRORS_LISTED + 1) {
+    if (r->errors == RECORD_ERRORS_LISTED + 1) {
         sw_where here = {r->name, r->line, 0, NULL};
         sw_record_failed(
             r, sw_error(r->messages, SW_BAD_INPUT, &here, NULL, "errors from here on are not listed"));
     }
     va_start(arguments, what);
-    sw_record_failed(r, sw_messages_add(r->errors > ERRORS_LISTED ? NULL : r->messages, SW_ERROR,
+    sw_record_failed(r, sw_messages_add(r->errors > RECORD_ERRORS_LISTED ? NULL : r->messages, SW_ERROR,
                                         SW_BAD_INPUT, where, hint, what, arguments));
     va_end(arguments);
     return r->worst;
@@ -93,19 +91,18 @@ void sw_record_bad_value(record *r, sw_span line, sw_span field, const char *say
 
 // ---- header ----
 
-int sw_record_place_number(record *r, sw_span line, sw_span *rest, const char *says, double low, double high,
-                           const char *hint, double *out)
+void sw_record_place_number(record *r, sw_span line, sw_span *rest, const char *says, double low, double high,
+                            const char *hint, double *out)
 {
     sw_span field = {line.end, line.end};
     (void)sw_span_field(rest, ',', &field);
     if (sw_span_number(field, out) && *out >= low && *out <= high)
-        return 1;
+        return;
     char text[32];
     sw_span_copy(sw_span_trim(field), text, sizeof text);
     sw_where where = sw_record_here(r, line.at, field.at);
     (void)sw_record_error(r, &where, hint, "the %s must be a number from %g to %g, not \"%s\"", says, low,
                           high, text);
-    return 0;
 }
 
 void sw_record_place(record *r, sw_span name)
@@ -120,9 +117,10 @@ void sw_record_place(record *r, sw_span name)
 
 // ---- values ----
 
-int sw_record_is_light(size_t offset)
+double sw_record_settled(size_t offset, double value)
 {
-    return offset < offsetof(sw_weather_row, air_c);
+    int light = offset < offsetof(sw_weather_row, air_c);
+    return light && value < 0 && value >= LEAST_LIGHT ? 0 : value;
 }
 
 void sw_record_value(record *r, sw_span line, sw_span field, const record_column *columns, int which,
@@ -137,10 +135,9 @@ void sw_record_value(record *r, sw_span line, sw_span field, const record_column
         sw_record_bad_value(r, line, field, column->says, "a plain number with a decimal point");
         return;
     }
-    if (value >= column->missing || value <= CODE_BELOW)
+    if (value >= column->missing || value <= RECORD_CODE_BELOW)
         return;
-    if (sw_record_is_light(column->offset) && value < 0 && value >= LEAST_LIGHT)
-        value = 0;
+    value = sw_record_settled(column->offset, value);
     if (value >= column->low && value <= column->high) {
         *out = value * column->scale + column->zero;
     } else if (column->needed) {

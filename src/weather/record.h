@@ -8,8 +8,10 @@
 
 #include <stddef.h>
 
-#define RECORD_COLUMNS_MAX 16
-#define RECORD_ROWS_MAX    (20 * 366 * 288) /* twenty years at five minutes */
+#define RECORD_COLUMNS_MAX   16
+#define RECORD_ERRORS_LISTED 20
+#define RECORD_CODE_BELOW    (-99)            /* codes of formats met in files: -99, -999, -9900, -9999 */
+#define RECORD_ROWS_MAX      (20 * 366 * 288) /* twenty years at five minutes */
 
 /// How a format gives one quantity of a row.
 typedef struct record_column {
@@ -75,15 +77,15 @@ sw_status sw_record_error(record *r, const sw_where *where, const char *hint, co
 /// "says cannot be "the field"", at the field.
 void sw_record_bad_value(record *r, sw_span line, sw_span field, const char *says, const char *expected);
 
-/// A number of the header that must lie in a range. @return 1, or 0 after an error
-int sw_record_place_number(record *r, sw_span line, sw_span *rest, const char *says, double low, double high,
-                           const char *hint, double *out);
+/// A number of the header that must lie in a range, or an error.
+void sw_record_place_number(record *r, sw_span line, sw_span *rest, const char *says, double low, double high,
+                            const char *hint, double *out);
 
-/// The name of the place, cleaned; `length` bytes of it are kept.
+/// The name of the place, cleaned and cut to fit.
 void sw_record_place(record *r, sw_span name);
 
-/// Whether a member of sw_weather_row is light, which instruments give a little below 0 at night.
-int sw_record_is_light(size_t offset);
+/// The value of a member of sw_weather_row: instruments give light a little below 0 at night, which is 0.
+double sw_record_settled(size_t offset, double value);
 
 /// Reads a field of a row into the quantity of `columns[which]`; left as it is where empty or missing.
 void sw_record_value(record *r, sw_span line, sw_span field, const record_column *columns, int which,
@@ -99,9 +101,6 @@ typedef void record_row_reader(record *r, sw_span line, const void *format, doub
 /// Reads the rest of the text as the hours of a year from 1 January on: 8760 in order, a typical year, or
 /// 8784 with a 29 February, the record of a real year.
 sw_status sw_record_year(record *r, record_row_reader *read_row, const void *format);
-
-/// Month, day and hour (1..24) of a row of a year of hours.
-void sw_record_date_of(int32_t index, int leap, int *month, int *day, int *hour);
 
 /// Adds a point. @return 0 without memory or beyond RECORD_ROWS_MAX, after an error
 int sw_record_point_add(record *r, record_points *points, const record_point *point);

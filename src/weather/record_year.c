@@ -17,7 +17,8 @@ typedef struct year {
     double number; /* of the file's 29 February; until it comes, of the last row */
 } year;
 
-void sw_record_date_of(int32_t index, int leap, int *month, int *day, int *hour)
+/* Month, day and hour (1..24) of a row of a year of hours. */
+static void date_of(int32_t index, int leap, int *month, int *day, int *hour)
 {
     static const int length[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
     *hour = index % 24 + 1;
@@ -36,7 +37,7 @@ static void check_order(record *r, year *y, sw_span line, const double *date)
         y->number = date[1];
     if (y->rows >= (y->leap ? ROWS_LEAP : ROWS_COMMON))
         return;
-    sw_record_date_of((int32_t)y->rows, y->leap, &month, &day, &hour);
+    date_of((int32_t)y->rows, y->leap, &month, &day, &hour);
     y->in_order = date[2] == month && date[3] == day && date[4] == hour;
     if (y->in_order)
         return;

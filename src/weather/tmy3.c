@@ -60,10 +60,10 @@ static sw_status read_place(record *r)
     record_name(r, &rest);
     (void)sw_span_field(&rest, ',', &field);
     double hours = 0;
-    (void)sw_record_place_number(r, line, &rest, "time zone", -14, 14, hint, &hours);
-    (void)sw_record_place_number(r, line, &rest, "latitude", -90, 90, hint, &r->series->lat_deg);
-    (void)sw_record_place_number(r, line, &rest, "longitude", -180, 180, hint, &r->series->lon_deg);
-    (void)sw_record_place_number(r, line, &rest, "elevation", -1000, 9999, hint, &r->series->elevation_m);
+    sw_record_place_number(r, line, &rest, "time zone", -14, 14, hint, &hours);
+    sw_record_place_number(r, line, &rest, "latitude", -90, 90, hint, &r->series->lat_deg);
+    sw_record_place_number(r, line, &rest, "longitude", -180, 180, hint, &r->series->lon_deg);
+    sw_record_place_number(r, line, &rest, "elevation", -1000, 9999, hint, &r->series->elevation_m);
     r->series->utc_offset_s = (int32_t)lround(hours * 3600);
     return r->worst;
 }

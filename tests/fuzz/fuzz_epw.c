@@ -1,6 +1,6 @@
 // Any text as an EPW weather file, by itself or as some rows of an invented year.
 #include "fuzz/support/invented_year.h"
-#include "fuzz/support/said.h"
+#include "fuzz/support/weather.h"
 
 #include "stillwatt/series.h"
 
@@ -60,10 +60,6 @@ static void check_moments(const sw_series *series)
 
 static void check_series(const sw_series *series, fuzz_record *record)
 {
-    FUZZ_ASSERT(series->place != NULL && fuzz_is_printable(series->place), "the place cannot be printed");
-    FUZZ_ASSERT(fabs(series->lat_deg) <= 90 && fabs(series->lon_deg) <= 180 && isfinite(series->elevation_m),
-                "a station at %g, %g, %g m", series->lat_deg, series->lon_deg, series->elevation_m);
-    FUZZ_ASSERT(abs(series->utc_offset_s) <= 15 * 3600, "a clock of %d s", (int)series->utc_offset_s);
     FUZZ_ASSERT(series->step_s == 3600 && series->count == (series->typical_year ? 8760 : FUZZ_YEAR_ROWS),
                 "%d rows", (int)series->count);
     fuzz_note(record, "%s %a %lld\n", series->place, series->lat_deg, (long long)series->start_s);
@@ -76,23 +72,8 @@ static void check_series(const sw_series *series, fuzz_record *record)
 
 static fuzz_record read_once(const fuzz_text *text)
 {
-    static const sw_status statuses[] = {SW_BAD_INPUT, SW_NO_MEMORY, SW_OK};
     const fuzz_named named = {"made.epw", text->bytes, text->length, 0};
-    char *exact = fuzz_memory(text->length);
-    memcpy(exact, text->bytes, text->length);
-    sw_messages *messages = sw_messages_create();
-    sw_series *series = NULL;
-    fuzz_record record = {NULL, 0, 0};
-    sw_status status = sw_epw_read(exact, text->length, named.name, messages, &series);
-    free(exact);
-    fuzz_check_said(messages, status, statuses, &named, 1, &record);
-    FUZZ_ASSERT((series != NULL) == (status == SW_OK), "status %d, but %s record", (int)status,
-                series != NULL ? "a" : "no");
-    if (series != NULL)
-        check_series(series, &record);
-    sw_series_free(series);
-    sw_messages_free(messages);
-    return record;
+    return fuzz_read_weather(sw_epw_read, &named, check_series);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
@@ -102,14 +83,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     int alone = fuzz_choose(&input, 2) == 1;
     fuzz_text text = alone ? fuzz_text_of((const char *)input.at, input.left) : in_a_year(&input);
     fuzz_change_text(change, &text);
-    fuzz_record first = read_once(&text), second = {NULL, 0, 0};
-    if (alone) { // a whole year twice would halve the pace
-        second = read_once(&text);
-        fuzz_same(&first, &second);
-    } else {
-        fuzz_show(&first);
-        free(first.text);
-    }
-    fuzz_text_free(&text);
+    fuzz_once_or_twice(&text, alone, read_once); // a whole year twice would halve the pace
     return 0;
 }

@@ -1,6 +1,6 @@
 // Any text as a weather file of any format, by itself or as a row of a TMY3 year; what is read can be written
 // as our CSV and read again.
-#include "fuzz/support/said.h"
+#include "fuzz/support/weather.h"
 
 #include "stillwatt/series.h"
 
@@ -42,29 +42,6 @@ static int in_range(double value, double low, double high)
     return isnan(value) || (value >= low && value <= high);
 }
 
-static void check_series(const sw_series *series, fuzz_record *record)
-{
-    FUZZ_ASSERT(series->place != NULL && fuzz_is_printable(series->place), "the place cannot be printed");
-    FUZZ_ASSERT(fabs(series->lat_deg) <= 90 && fabs(series->lon_deg) <= 180 && isfinite(series->elevation_m),
-                "a station at %g, %g, %g m", series->lat_deg, series->lon_deg, series->elevation_m);
-    FUZZ_ASSERT(abs((int)series->utc_offset_s) <= 15 * 3600, "a clock of %d s", (int)series->utc_offset_s);
-    FUZZ_ASSERT(series->step_s >= 300 && 3600 % series->step_s == 0 && series->count > 0, "%d rows of %d s",
-                (int)series->count, (int)series->step_s);
-    FUZZ_ASSERT(abs((int)series->light_shift_s) <= 5400, "light %d s beside", (int)series->light_shift_s);
-    fuzz_note(record, "%s %a %lld %d %d\n", series->place, series->lat_deg, (long long)series->start_s,
-              (int)series->step_s, (int)series->light_shift_s);
-    for (int32_t i = 0; i < series->count; i++) {
-        const sw_weather_row *row = &series->row[i];
-        FUZZ_ASSERT(in_range(row->ghi_w_m2, 0, 2000) && in_range(row->dni_w_m2, 0, 2000) &&
-                        in_range(row->dhi_w_m2, 0, 2000) && in_range(row->air_c, -90, 70) &&
-                        in_range(row->wind_m_s, 0, 100),
-                    "row %d has a value that cannot be", (int)i);
-    }
-    char label[64];
-    sw_series_label(series, series->count - 1, label, sizeof label);
-    fuzz_note(record, "%s\n", label);
-}
-
 // Written and read again the rows are as many, at the same times.
 static void check_written(const sw_series *series)
 {
@@ -80,6 +57,27 @@ static void check_written(const sw_series *series)
     free(text);
 }
 
+static void check_series(const sw_series *series, fuzz_record *record)
+{
+    FUZZ_ASSERT(series->step_s >= 300 && 3600 % series->step_s == 0 && series->count > 0, "%d rows of %d s",
+                (int)series->count, (int)series->step_s);
+    FUZZ_ASSERT(abs((int)series->light_shift_s) <= 5400, "light %d s beside", (int)series->light_shift_s);
+    fuzz_note(record, "%s %a %lld %d %d\n", series->place, series->lat_deg, (long long)series->start_s,
+              (int)series->step_s, (int)series->light_shift_s);
+    for (int32_t i = 0; i < series->count; i++) {
+        const sw_weather_row *row = &series->row[i];
+        FUZZ_ASSERT(in_range(row->ghi_w_m2, 0, 2000) && in_range(row->dni_w_m2, 0, 2000) &&
+                        in_range(row->dhi_w_m2, 0, 2000) && in_range(row->air_c, -90, 70) &&
+                        in_range(row->wind_m_s, 0, 100),
+                    "row %d has a value that cannot be", (int)i);
+    }
+    char label[64];
+    sw_series_label(series, series->count - 1, label, sizeof label);
+    fuzz_note(record, "%s\n", label);
+    if (series->count < 20000)
+        check_written(series);
+}
+
 // A lone carriage return ends a line of JSON, but not one of a table.
 static int is_json(const fuzz_text *text)
 {
@@ -91,26 +89,8 @@ static int is_json(const fuzz_text *text)
 
 static fuzz_record read_once(const fuzz_text *text)
 {
-    static const sw_status statuses[] = {SW_BAD_INPUT, SW_NO_MEMORY, SW_OK};
     const fuzz_named named = {"made.txt", text->bytes, text->length, is_json(text)};
-    char *exact = fuzz_memory(text->length);
-    memcpy(exact, text->bytes, text->length);
-    sw_messages *messages = sw_messages_create();
-    sw_series *series = NULL;
-    fuzz_record record = {NULL, 0, 0};
-    sw_status status = sw_weather_read(exact, text->length, named.name, messages, &series);
-    free(exact);
-    fuzz_check_said(messages, status, statuses, &named, 1, &record);
-    FUZZ_ASSERT((series != NULL) == (status == SW_OK), "status %d, but %s record", (int)status,
-                series != NULL ? "a" : "no");
-    if (series != NULL) {
-        check_series(series, &record);
-        if (series->count < 20000)
-            check_written(series);
-    }
-    sw_series_free(series);
-    sw_messages_free(messages);
-    return record;
+    return fuzz_read_weather(sw_weather_read, &named, check_series);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
@@ -120,14 +100,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     int alone = fuzz_choose(&input, 2) == 0;
     fuzz_text text = alone ? fuzz_text_of((const char *)input.at, input.left) : in_a_year(&input);
     fuzz_change_text(change, &text);
-    fuzz_record first = read_once(&text), second = {NULL, 0, 0};
-    if (alone) { // a whole year twice would halve the pace
-        second = read_once(&text);
-        fuzz_same(&first, &second);
-    } else {
-        fuzz_show(&first);
-        free(first.text);
-    }
-    fuzz_text_free(&text);
+    fuzz_once_or_twice(&text, alone, read_once); // a whole year twice would halve the pace
     return 0;
 }

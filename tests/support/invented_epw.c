@@ -69,7 +69,7 @@ invented_text invented_year(const invented_shape *s)
     return file;
 }
 
-epw_reading read_epw(const char *text, size_t length)
+epw_reading read_by(weather_reader *read, const char *text, size_t length)
 {
     epw_reading result = {SW_OK, NULL, sw_messages_create()};
     ck_assert_ptr_nonnull(result.messages);
@@ -77,10 +77,15 @@ epw_reading read_epw(const char *text, size_t length)
     ck_assert_ptr_nonnull(copy);
     if (length > 0)
         memcpy(copy, text, length);
-    result.status = sw_epw_read(copy, length, "made.epw", result.messages, &result.series);
+    result.status = read(copy, length, "made.epw", result.messages, &result.series);
     free(copy);
     ck_assert_int_eq(result.status == SW_OK, result.series != NULL);
     return result;
+}
+
+epw_reading read_epw(const char *text, size_t length)
+{
+    return read_by(sw_epw_read, text, length);
 }
 
 epw_reading read_invented(const invented_shape *s)

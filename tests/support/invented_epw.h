@@ -34,7 +34,13 @@ typedef struct epw_reading {
     sw_messages *messages;
 } epw_reading;
 
-/// Reads from a copy of the exact size, so that a sanitizer sees any step beyond.
+/// A reader of weather, and reading by it from a copy of the exact size, so that a sanitizer sees any step
+/// beyond; messages call the file made.epw.
+typedef sw_status weather_reader(const char *text, size_t length, const char *name, sw_messages *messages,
+                                 sw_series **out);
+epw_reading read_by(weather_reader *read, const char *text, size_t length);
+
+/// By sw_epw_read.
 epw_reading read_epw(const char *text, size_t length);
 epw_reading read_invented(const invented_shape *shape);
 void free_reading(epw_reading *reading);

@@ -29,6 +29,14 @@ program_run program_do(const char *folder, const char *command)
     return run;
 }
 
+program_run program_expect(const char *folder, int exit_status, const char *command)
+{
+    program_run run = program_do(folder, command);
+    ck_assert_msg(run.exit_status == exit_status, "`%s` ended with %d, not %d:\n%s", command, run.exit_status,
+                  exit_status, run.err);
+    return run;
+}
+
 void program_forget(program_run *run)
 {
     free(run->out);

@@ -11,6 +11,8 @@ typedef struct program_run {
 /// ASCII locale. What the environment's STILLWATT_UNDER says goes before the program, such as "valgrind
 /// --quiet".
 program_run program_do(const char *folder, const char *command);
+/// The same, and asserts the exit status.
+program_run program_expect(const char *folder, int exit_status, const char *command);
 void program_forget(program_run *run);
 
 /// A command that runs the program without the rights of root in a folder of program_folder, whose files it

@@ -166,3 +166,16 @@ void fuzz_same(fuzz_record *first, fuzz_record *second)
     free(first->text);
     free(second->text);
 }
+
+void fuzz_once_or_twice(fuzz_text *text, int twice, fuzz_record (*read)(const fuzz_text *text))
+{
+    fuzz_record first = read(text);
+    if (twice) {
+        fuzz_record second = read(text);
+        fuzz_same(&first, &second);
+    } else {
+        fuzz_show(&first);
+        free(first.text);
+    }
+    fuzz_text_free(text);
+}

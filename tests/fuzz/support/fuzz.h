@@ -68,6 +68,10 @@ void fuzz_show(const fuzz_record *record);
 /// Shows the first record, asserts that both are the same, and releases them.
 void fuzz_same(fuzz_record *first, fuzz_record *second);
 
+/// Records what comes of a text, and of short work twice, which must be the same; shows and releases it, and
+/// the text.
+void fuzz_once_or_twice(fuzz_text *text, int twice, fuzz_record (*read)(const fuzz_text *text));
+
 /// Memory or the end of the process.
 void *fuzz_memory(size_t size);
 
