@@ -18,9 +18,10 @@ START_TEST(days_run_on_one_by_one_from_1601_to_2400)
             for (int day = 1; day <= length; day++, days++, weekday = (weekday + 1) % 7) {
                 int y, m, d;
                 sw_civil_from_days(days, &y, &m, &d);
-                ck_assert(y == year && m == month && d == day);
-                ck_assert_int_eq(sw_days_from_civil(year, month, day), days);
-                ck_assert_int_eq(sw_weekday(days), weekday);
+                sw_expect(y == year && m == month && d == day, "%04d-%02d-%02d comes back as %04d-%02d-%02d",
+                          year, month, day, y, m, d);
+                sw_expect(sw_days_from_civil(year, month, day) == days && sw_weekday(days) == weekday,
+                          "%04d-%02d-%02d", year, month, day);
             }
         }
 }

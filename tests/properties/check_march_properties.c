@@ -8,10 +8,18 @@
 #include <math.h>
 #include <stdio.h>
 
+enum { CASES = 500 };
+
 /* Random cases of each test: sw_random_seed() and those after it. */
 static unsigned long cases(void)
 {
-    return sw_random_cases(500);
+    return sw_random_cases(CASES);
+}
+
+/* Fails where something came up too seldom for the test to mean anything. */
+static void expect_seen(const char *what, long times, long least)
+{
+    ck_assert_msg(times > sw_random_least(least, CASES), "%s: only %ld", what, times);
 }
 
 static double curve_v(const sw_variant *v, double soc)
@@ -109,9 +117,9 @@ static void expect_balance(follower *at, const beginning *b, int32_t step, const
     double current = flow->battery_a[0], through = current > 0.0 ? current : b->eta * current;
     double charge = b->charge_ah - through * b->hours;
     /* 1e-12 of the capacity: a dozen roundings of 1.1e-16, and the root's last pass */
-    ck_assert_msg(fabs(charge / b->capacity_ah - flow->soc[0]) <= 1e-12,
-                  "seed %lu step %d: charge %.15g, expected %.15g", at->c->seed, (int)step, flow->soc[0],
-                  charge / b->capacity_ah);
+    sw_expect(fabs(charge / b->capacity_ah - flow->soc[0]) <= 1e-12,
+              "seed %lu step %d: charge %.15g, expected %.15g", at->c->seed, (int)step, flow->soc[0],
+              charge / b->capacity_ah);
 
     double ac_w = 0.0, served_w = 0.0;
     for (int held = 0; held < SW_HELD_COUNT; held++) {
@@ -132,13 +140,13 @@ static void expect_balance(follower *at, const beginning *b, int32_t step, const
     double stored_w = cell_w - self_w;
     double through_wh = (sources_w + served_w + losses_w + fabs(stored_w)) * b->hours;
     double off_wh = (sources_w - served_w - losses_w - stored_w) * b->hours;
-    ck_assert_msg(fabs(off_wh) <= 1e-9 * through_wh + 1e-9, "seed %lu step %d: %g Wh of %g do not balance",
-                  at->c->seed, (int)step, off_wh, through_wh);
-    ck_assert_msg(fabs(flow->stored_w[0] - stored_w) * b->hours <= 1e-9 * through_wh + 1e-9,
-                  "seed %lu step %d: stored", at->c->seed, (int)step);
-    ck_assert_msg(fabs(flow->throughput_w[0] * b->hours - through_wh) <= 1e-9 * through_wh + 1e-9,
-                  "seed %lu step %d: throughput %g Wh, expected %g", at->c->seed, (int)step,
-                  flow->throughput_w[0] * b->hours, through_wh);
+    sw_expect(fabs(off_wh) <= 1e-9 * through_wh + 1e-9, "seed %lu step %d: %g Wh of %g do not balance",
+              at->c->seed, (int)step, off_wh, through_wh);
+    sw_expect(fabs(flow->stored_w[0] - stored_w) * b->hours <= 1e-9 * through_wh + 1e-9,
+              "seed %lu step %d: stored", at->c->seed, (int)step);
+    sw_expect(fabs(flow->throughput_w[0] * b->hours - through_wh) <= 1e-9 * through_wh + 1e-9,
+              "seed %lu step %d: throughput %g Wh, expected %g", at->c->seed, (int)step,
+              flow->throughput_w[0] * b->hours, through_wh);
     at->throughput_wh += through_wh;
     at->sources_wh += sources_w * b->hours;
     at->losses_and_use_wh += (served_w + losses_w) * b->hours;
@@ -155,14 +163,14 @@ static void expect_bounds(follower *at, int32_t step, const sw_tile_flow *flow)
     /* 1e-9 A: the current is a root, found to a few ulp of the power, some 1e-13 of it */
     int good = flow->soc[0] >= 0.0 && flow->soc[0] <= 1.0 && current <= v->discharge_limit_a + 1e-9 &&
                current >= -charge_limit_a - 1e-9 && (current >= 0.0 || warm > 0.0);
-    ck_assert_msg(good, "seed %lu step %d: soc %g, %g A of -%g..%g A at %g degC", at->c->seed, (int)step,
-                  flow->soc[0], current, charge_limit_a, v->discharge_limit_a, flow->battery_c[0]);
+    sw_expect(good, "seed %lu step %d: soc %g, %g A of -%g..%g A at %g degC", at->c->seed, (int)step,
+              flow->soc[0], current, charge_limit_a, v->discharge_limit_a, flow->battery_c[0]);
     /* The absorption voltage binds the charger; after a charge at another temperature the rest voltage may
      * exceed it. */
     double target_v = v->absorption_v + sw_chemistry_of(v->chemistry)->absorption_v_per_k * v->units_12v *
                                             (flow->battery_c[0] - 25.0);
-    ck_assert_msg(current >= 0.0 || flow->battery_v[0] <= target_v + 1e-9, "seed %lu step %d: %g V",
-                  at->c->seed, (int)step, flow->battery_v[0]);
+    sw_expect(current >= 0.0 || flow->battery_v[0] <= target_v + 1e-9, "seed %lu step %d: %g V", at->c->seed,
+              (int)step, flow->battery_v[0]);
     at->seen.steps++;
     at->seen.charging += current < 0.0;
     at->seen.discharging += current > 0.0;
@@ -255,8 +263,8 @@ static void expect_service(follower *at, const beginning *b, int32_t step, const
         !battery_carries(at, b, step, flow, need_w))
         return;
     at->seen.must_be_served++;
-    ck_assert_msg(dropped_w == 0.0, "seed %lu step %d: %g W unserved at %g of charge, %g W needed",
-                  at->c->seed, (int)step, dropped_w, at->soc, need_w);
+    sw_expect(dropped_w == 0.0, "seed %lu step %d: %g W unserved at %g of charge, %g W needed", at->c->seed,
+              (int)step, dropped_w, at->soc, need_w);
 }
 
 static void follow(void *context, int32_t step, const sw_tile_flow *flow)
@@ -310,12 +318,12 @@ START_TEST(every_step_balances_keeps_its_limits_and_serves_what_it_can)
     for (unsigned long i = 0, seed = sw_random_seed(); i < cases(); i++, seed++)
         expect_case(&all, seed, 300);
     print_seen(&all.seen);
-    ck_assert_int_gt(all.seen.at_charge_limit, 100);
-    ck_assert_int_gt(all.seen.near_discharge_limit, 10);
-    ck_assert_int_gt(all.seen.cold_with_offer, 100);
-    ck_assert_int_gt(all.seen.shore, 1000);
-    ck_assert_int_gt(all.seen.unserved, 1000);
-    ck_assert_int_gt(all.seen.must_be_served, 1000);
+    expect_seen("at the charge limit", all.seen.at_charge_limit, 100);
+    expect_seen("near the discharge limit", all.seen.near_discharge_limit, 10);
+    expect_seen("too cold with power on offer", all.seen.cold_with_offer, 100);
+    expect_seen("on shore", all.seen.shore, 1000);
+    expect_seen("something unserved", all.seen.unserved, 1000);
+    expect_seen("everything had to be served", all.seen.must_be_served, 1000);
 }
 END_TEST
 
@@ -328,7 +336,7 @@ START_TEST(so_does_every_step_of_an_hour_and_of_a_minute)
         expect_case(&minutes, seed, 60);
     print_seen(&hours.seen);
     print_seen(&minutes.seen);
-    ck_assert_int_gt(hours.seen.must_be_served, 1000);
+    expect_seen("everything had to be served in an hour", hours.seen.must_be_served, 1000);
     ck_assert_int_gt(minutes.seen.must_be_served, 1000);
 }
 END_TEST
@@ -435,9 +443,9 @@ static void print_comparison(const comparison *k)
            "inverter in %ld; exempt %ld\n",
            k->what, k->whole, k->raised, k->shed, k->better, k->within_a_step, k->several_steps, k->most_wh,
            k->most_seed, k->tripped, k->exempt);
-    ck_assert_int_gt(k->raised, 20);
-    ck_assert_int_gt(k->better, 100);
-    ck_assert_int_lt(k->within_a_step + k->several_steps + k->tripped, k->shed / 50);
+    expect_seen("lowest charge raised", k->raised, 20);
+    expect_seen("no worse", k->better, 100);
+    ck_assert_int_le(k->within_a_step + k->several_steps + k->tripped, k->shed / 50);
     ck_assert_int_le(k->several_steps, k->shed / 1000);
 }
 
@@ -634,8 +642,8 @@ START_TEST(half_the_step_moves_the_lowest_charge_by_less_than_half_a_point)
     ck_assert_int_eq(warm.beyond, 0);
     ck_assert_double_lt(cold.most, 0.02);
     ck_assert_int_le(cold.beyond, cold.cases / 100);
-    ck_assert_int_gt(warm.cases, 50);
-    ck_assert_int_gt(cold.cases, 20);
+    expect_seen("nothing shed", warm.cases, 50);
+    expect_seen("charging held by cold", cold.cases, 20);
     ck_assert_int_lt(one_sheds, (warm.cases + cold.cases) / 20);
 }
 END_TEST

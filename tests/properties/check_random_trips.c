@@ -9,7 +9,7 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { TRIPS = 500 };
+enum { TRIPS = 300 };
 
 typedef struct found {
     double worst;                   // imbalance over throughput
@@ -42,14 +42,16 @@ static void check_loads(const sw_rehearsal *r, const sw_account *a)
 {
     double served = 0.0, asked = 0.0;
     for (int k = 0; k < r->course->loads; k++) {
-        ck_assert_double_ge(a->served_wh[k], -1e-9);
-        ck_assert_double_le(a->served_wh[k], a->asked_wh[k] + 1e-9);
+        sw_expect(a->served_wh[k] >= -1e-9 && a->served_wh[k] <= a->asked_wh[k] + 1e-9,
+                  "load %d: %g Wh of %g Wh served", k, a->served_wh[k], a->asked_wh[k]);
         served += a->served_wh[k];
         asked += a->asked_wh[k];
     }
     // The march sums by class, the account by load: only rounding may differ.
-    ck_assert_double_eq_tol(served, a->value[SW_LEDGER_SERVED], 1e-9 * (1.0 + served));
-    ck_assert_double_eq_tol(asked, a->value[SW_LEDGER_ASKED], 1e-9 * (1.0 + asked));
+    sw_expect(fabs(served - a->value[SW_LEDGER_SERVED]) <= 1e-9 * (1.0 + served), "%g Wh served, by class %g",
+              served, a->value[SW_LEDGER_SERVED]);
+    sw_expect(fabs(asked - a->value[SW_LEDGER_ASKED]) <= 1e-9 * (1.0 + asked), "%g Wh asked, by class %g",
+              asked, a->value[SW_LEDGER_ASKED]);
 }
 
 static void check_sums(const sw_rehearsal *r)
@@ -145,9 +147,12 @@ static void check_raised_reserve(sw_plan *plan, const sw_loader *loader, int32_t
 static void check_rehearsal(unsigned long seed, const sw_rehearsal *r, found *all)
 {
     for (int h = 0; h < r->hours; h++) {
-        ck_assert_double_le(imbalance(&r->hour[h]), 1e-9);
-        ck_assert_double_ge(r->hour[h].value[SW_LEDGER_LOWEST], 0.0);
-        ck_assert_double_le(r->hour[h].value[SW_LEDGER_CHARGE], 100.0);
+        const double *value = r->hour[h].value;
+        sw_expect(imbalance(&r->hour[h]) <= 1e-9, "seed %lu hour %d: off by %g of throughput", seed, h,
+                  imbalance(&r->hour[h]));
+        sw_expect(value[SW_LEDGER_LOWEST] >= 0.0 && value[SW_LEDGER_CHARGE] <= 100.0,
+                  "seed %lu hour %d: %g %% to %g %%", seed, h, value[SW_LEDGER_LOWEST],
+                  value[SW_LEDGER_CHARGE]);
         check_loads(r, &r->hour[h]);
     }
     ck_assert_double_le(imbalance(&r->trip), 1e-9);
@@ -185,11 +190,12 @@ START_TEST(energy_balances_on_random_vans_and_trips)
            "%d; a raised reserve line made %d worse and none better; the poor week was lower in %ld of %ld\n",
            trips, all.hours, first, all.worst, all.verdict[SW_HOLDS], all.verdict[SW_TIGHT],
            all.verdict[SW_UNDER], all.verdict[SW_OUT], all.raised, all.darker, all.darker + all.not_darker);
+    long least = sw_random_least(12, TRIPS);
     for (int v = 0; v < 4; v++)
-        ck_assert_msg(all.verdict[v] >= 20, "verdict %s came out only %d times",
+        ck_assert_msg(all.verdict[v] >= least, "verdict %s came out only %d times",
                       sw_verdict_word((sw_verdict)v), all.verdict[v]);
-    ck_assert_int_ge(all.raised, 20);
-    ck_assert_int_ge(all.darker, 20);
+    ck_assert_int_ge(all.raised, least);
+    ck_assert_int_ge(all.darker, least);
 }
 END_TEST
 

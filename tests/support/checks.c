@@ -33,6 +33,11 @@ unsigned long sw_random_cases(unsigned long usual)
     return from_environment("STILLWATT_CASES", usual);
 }
 
+long sw_random_least(long least, unsigned long usual)
+{
+    return (long)((double)least * (double)sw_random_cases(usual) / (double)usual);
+}
+
 unsigned long sw_random_seed(void)
 {
     return from_environment("STILLWATT_SEED", 1);

@@ -20,6 +20,18 @@ Suite *sw_suite_with(const char *name, const TTest *const *tests, double timeout
 unsigned long sw_random_cases(unsigned long usual);
 unsigned long sw_random_seed(void);
 
+/// How often something must at least have come up, given how often among the `usual` number of cases: in
+/// proportion to those that run.
+long sw_random_least(long least, unsigned long usual);
+
+/// Like ck_assert_msg, for the inside of long loops: Check notes each assertion's place in a file, which
+/// there takes longer than what is asserted.
+#define sw_expect(condition, ...)                                                                            \
+    do {                                                                                                     \
+        if (!(condition))                                                                                    \
+            ck_abort_msg(__VA_ARGS__);                                                                       \
+    } while (0)
+
 /// True where the real weather files are beside the project; otherwise prints one line that says what is
 /// skipped.
 int sw_shared_present(const char *what_is_skipped);

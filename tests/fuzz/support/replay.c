@@ -66,11 +66,10 @@ static size_t read_file(const char *path, uint8_t *data)
 
 static void mutate_and_run(const char *name, unsigned long seed, const uint8_t *data, size_t size)
 {
-    uint8_t *room = fuzz_memory(2 * FILE_MAX);
+    static uint8_t room[2 * FILE_MAX];
     memcpy(room, data, size);
     size_t length = fuzz_mutate(room, size, size + 4096, seed);
     run(name, seed, room, length);
-    free(room);
 }
 
 static int by_name(const void *a, const void *b)

@@ -43,7 +43,8 @@ static int turns_or_breaks(const unsigned char *at)
 
 static size_t printable_length(const unsigned char *at)
 {
-    return (at[0] == 0xC2 && at[1] < 0xA0) || turns_or_breaks(at) ? 0 : character(at);
+    int is_ascii = at[0] < 0x80;
+    return !is_ascii && ((at[0] == 0xC2 && at[1] < 0xA0) || turns_or_breaks(at)) ? 0 : character(at);
 }
 
 int fuzz_is_printable(const char *text)
