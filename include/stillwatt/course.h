@@ -7,12 +7,18 @@
 #include "stillwatt/itinerary.h"
 #include "stillwatt/march.h"
 
+/// Direct light above which the sun counts as shining [W/m2] [wmo-8].
+#define SW_SUNSHINE_W_M2 120.0
+
 typedef struct sw_course {
     sw_itinerary *itinerary;
     int outlooks; ///< 1, or 2 with the poor week
     sw_forcing forcing[SW_OUTLOOKS];
     int loads;
     double **asked_w;   ///< per load of the van, per step; a fridge has none, it depends on the cabin
+    double *sun_share;  ///< per step: share of it in which the sun shines; of an average sky the mean of its
+                        ///< days
+    double *clear_w_m2; ///< per step: light on the flat under a cloudless sky
     char sky_says[160]; ///< the sky in words, such as "the average November sky"
     void *owner;
 } sw_course;

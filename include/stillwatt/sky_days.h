@@ -5,9 +5,6 @@
 
 #include "stillwatt/course.h"
 
-/// Direct light above which the sun counts as shining [W/m2] [wmo-8].
-#define SW_SUNSHINE_W_M2 120.0
-
 /// One local day of the trip; the first and the last may be cut. NAN: not known.
 typedef struct sw_sky_day {
     int64_t date; ///< days since 1970-01-01

@@ -2,8 +2,8 @@
 #include "stillwatt/sky_days.h"
 
 #include "stillwatt/civil.h"
+#include "stillwatt/sun.h"
 #include "trip/climate_days.h"
-#include "trip/sky.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -14,7 +14,6 @@ typedef struct maker {
     const sw_plan *plan;
     const sw_loader *loader;
     sw_sky_days *out;
-    sky *sky;
     sw_itinerary *usual; // with the averages of all stops; NULL: not to be had
     climate_nodes *nodes;
 } maker;
@@ -66,18 +65,13 @@ static void set_usual(const maker *m, sw_sky_day *day)
 
 // ---- days ----
 
-static void add_step(const maker *m, int32_t step, sw_sky_day *day)
+static void add_step(const sw_course *course, int32_t step, sw_sky_day *day)
 {
-    const sw_forcing *f = &m->out->course->forcing[0];
+    const sw_forcing *f = &course->forcing[SW_OUTLOOK_MAIN];
     double hours = f->step_s / 3600.0;
-    moment at;
-    sw_light light[SW_LEVELS];
-    sw_sky_moment(m->sky, f->start_s + (int64_t)step * f->step_s + f->step_s / 2, &at);
-    int lights = sw_sky_lights(m->sky, &at, SW_OUTLOOK_MAIN, light);
-    for (int i = 0; i < lights; i++)
-        day->sun_h += light[i].dni_w_m2 > SW_SUNSHINE_W_M2 ? hours / lights : 0.0;
+    day->sun_h += course->sun_share[step] * hours;
     day->flat_kwh_m2 += f->ghi_w_m2[step] * hours / 1000.0;
-    day->clear_kwh_m2 += at.clear.ghi_w_m2 * hours / 1000.0;
+    day->clear_kwh_m2 += course->clear_w_m2[step] * hours / 1000.0;
     for (int a = 0; a < f->arrays; a++)
         day->array_sun_h[a] += f->yield[a][step] * hours;
     day->low_c = fmin(day->low_c, f->air_c[step]);
@@ -93,7 +87,7 @@ static void fill_day(const maker *m, const sw_day *of, sw_sky_day *day)
     day->whole = of->end_s - of->start_s >= 23 * 3600; // a day may be an hour short
     day->stop = sw_itinerary_at(it, (of->start_s + of->end_s) / 2).stop;
     for (int64_t step = from; step < to && step < f->steps; step++)
-        add_step(m, (int32_t)step, day);
+        add_step(m->out->course, (int32_t)step, day);
     if (day->low_c > day->high_c) // a part of a day that is shorter than a step
         day->low_c = day->high_c = NAN;
     set_usual(m, day);
@@ -103,8 +97,6 @@ static sw_status fill(maker *m, int32_t step_s, sw_messages *messages)
 {
     sw_sky_days *out = m->out;
     sw_status status = sw_course_make(m->plan, m->loader, step_s, messages, &out->course);
-    if (status == SW_OK) // its warnings were told with the course
-        status = sw_sky_open(m->plan, out->course->itinerary, m->loader, step_s, NULL, &m->sky);
     if (status != SW_OK)
         return status;
     find_usual(m, step_s);
@@ -126,7 +118,6 @@ sw_status sw_sky_days_make(const sw_plan *plan, const sw_loader *loader, int32_t
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the days");
     m.out->plan = plan;
     sw_status status = fill(&m, step_s, messages);
-    sw_sky_close(m.sky);
     sw_itinerary_free(m.usual);
     free(m.nodes);
     if (status != SW_OK) {

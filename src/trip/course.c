@@ -109,6 +109,8 @@ static void room_for(maker *m)
             f->cell_c[a] = cell[m->stand_of[a]];
         }
     }
+    c->sun_share = column(m);
+    c->clear_w_m2 = column(m);
     c->loads = m->plan->van->loads;
     c->asked_w = sw_arena_alloc(m->arena, (size_t)c->loads * sizeof *c->asked_w);
     m->short_of_memory = m->short_of_memory || c->asked_w == NULL;
@@ -190,6 +192,15 @@ static lit light_stand(const panel_stand *stand, const sw_plane *plane, const mo
     return out;
 }
 
+/* What the sky itself does, whatever stands under it. */
+static void note_sky(sw_course *c, int32_t step, const moment *at, const sw_light *light, int lights,
+                     double share)
+{
+    c->clear_w_m2[step] += share * at->clear.ghi_w_m2;
+    for (int i = 0; i < lights; i++)
+        c->sun_share[step] += light[i].dni_w_m2 > SW_SUNSHINE_W_M2 ? share / lights : 0.0;
+}
+
 static void light_slice(maker *m, int outlook, int32_t step, const moment *at, double share, double wind_m_s)
 {
     sw_forcing *f = &m->course->forcing[outlook];
@@ -197,6 +208,8 @@ static void light_slice(maker *m, int outlook, int32_t step, const moment *at, d
     sw_light light[SW_LEVELS];
     int lights = sw_sky_lights(m->sky, at, (sw_outlook)outlook, light);
     double albedo = sw_sky_albedo(m->sky, at);
+    if (outlook == SW_OUTLOOK_MAIN)
+        note_sky(m->course, step, at, light, lights, share);
     for (int i = 0; i < lights; i++)
         f->ghi_w_m2[step] += share * light[i].ghi_w_m2 / lights;
     for (int k = 0; k < m->stands; k++) {
