@@ -85,22 +85,19 @@ END_TEST
 
 START_TEST(the_verdict_comes_first_and_every_line_fits_80_columns)
 {
-    static const char *const trips[] = {"canyon-week",       "canyon-week-told", "canyon-week-hours",
-                                        "canyon-week-drawn", "desert-summer",    "high-desert-tour"};
-    for (size_t i = 0; i < sizeof trips / sizeof trips[0]; i++) {
+    for (const char *const *trip = program_demos; *trip != NULL; trip++) {
         char command[512];
-        snprintf(command, sizeof command, "stillwatt rehearse " DEMO "%s.json", trips[i]);
+        snprintf(command, sizeof command, "stillwatt rehearse " DEMO "%s.json", *trip);
         program_run run = expect(0, command);
         ck_assert_msg(strncmp(run.out, "HOLDS", 5) == 0 || strncmp(run.out, "TIGHT", 5) == 0 ||
                           strncmp(run.out, "UNDER", 5) == 0 || strncmp(run.out, "OUT", 3) == 0,
-                      "%s does not begin with its verdict", trips[i]);
+                      "%s does not begin with its verdict", *trip);
         for (const char *line = run.out; *line != '\0';) {
             size_t length = strcspn(line, "\n");
-            ck_assert_msg(length <= 80, "%s: a line of %zu columns: %.*s", trips[i], length, (int)length,
-                          line);
+            ck_assert_msg(length <= 80, "%s: a line of %zu columns: %.*s", *trip, length, (int)length, line);
             for (size_t k = 0; k < length; k++)
-                ck_assert_msg((unsigned char)line[k] < 128, "%s: not ASCII in an ASCII locale: %.*s",
-                              trips[i], (int)length, line);
+                ck_assert_msg((unsigned char)line[k] < 128, "%s: not ASCII in an ASCII locale: %.*s", *trip,
+                              (int)length, line);
             line += length + (line[length] == '\n');
         }
         program_forget(&run);

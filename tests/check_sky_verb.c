@@ -69,15 +69,13 @@ static void write_trip(const char *zone, double lat_deg, double lon_deg, const c
 
 START_TEST(every_demo_is_shown_within_80_columns)
 {
-    static const char *const trips[] = {"canyon-week",       "canyon-week-told", "canyon-week-hours",
-                                        "canyon-week-drawn", "desert-summer",    "high-desert-tour"};
-    for (size_t i = 0; i < sizeof trips / sizeof trips[0]; i++) {
+    for (const char *const *trip = program_demos; *trip != NULL; trip++) {
         char command[512];
-        snprintf(command, sizeof command, "stillwatt sky " DEMO "%s.json", trips[i]);
+        snprintf(command, sizeof command, "stillwatt sky " DEMO "%s.json", *trip);
         program_run run = expect(0, command);
-        ck_assert_msg(workshop_widest(run.out) <= 80, "%s: a line of %zu columns:\n%s", trips[i],
+        ck_assert_msg(workshop_widest(run.out) <= 80, "%s: a line of %zu columns:\n%s", *trip,
                       workshop_widest(run.out), run.out);
-        ck_assert_msg(sum_of(run.out, 1) > 5.0, "%s shows hardly any light:\n%s", trips[i], run.out);
+        ck_assert_msg(sum_of(run.out, 1) > 5.0, "%s shows hardly any light:\n%s", *trip, run.out);
         program_forget(&run);
     }
 }

@@ -9,6 +9,8 @@
 
 typedef enum sw_resource {
     SW_RESOURCE_FILE,     ///< a van, trip or weather file, named relative to the file that names it
+    SW_RESOURCE_FOLDER,   ///< the names of the files in a folder (named as FILE), sorted, each ended by LF;
+                          ///< those that begin with a dot are left out
     SW_RESOURCE_PART,     ///< a part: a bare name is looked for in profiles/parts, a path as FILE
     SW_RESOURCE_STATIONS, ///< weather/stations.csv
     SW_RESOURCE_ZONE,     ///< TZif data of an IANA zone
@@ -20,8 +22,8 @@ typedef struct sw_text {
     char *bytes; ///< followed by a NUL that is not counted
     size_t length;
     char *name;
-    int absent; ///< after SW_CANNOT_READ: there is no file of that name, so that the name is wrong, not the
-                ///< disk
+    int absent; ///< after SW_CANNOT_READ: there is no file (or folder) of that name, so that the name is
+                ///< wrong, not the disk
 } sw_text;
 
 /// Releases bytes and name and zeroes the struct; an empty struct is allowed.

@@ -217,7 +217,9 @@ typedef struct sw_sky_spec {
     int told_days;
     sw_told_day *told; ///< [0] holds otherwise, with NAN oktas where nothing is told of other days
     double haze;       ///< share of the light that smoke or haze takes, [0, 0.9]
-    const char *file;  ///< hourly: as written
+    const char *file;  ///< hourly: as written; a file, or a folder of years
+    const struct sw_series *series; ///< hourly: its record where it is read already, not owned; NULL: it is
+                                    ///< read from the file
     int year; ///< hourly: of the record, to stand for the trip's dates; not above 0: the trip's own or the
               ///< latest
     int draw; ///< chance: which one

@@ -4,6 +4,7 @@
 
 #include "stillwatt/rehearsal.h"
 #include "stillwatt/sky_days.h"
+#include "stillwatt/sky_years.h"
 
 typedef struct sw_report_style {
     sw_units units;
@@ -29,6 +30,9 @@ sw_status sw_report_verdict(const sw_rehearsal *rehearsal, char **first, char **
 /// failure.
 sw_status sw_report_sky(const sw_sky_days *days, const sw_report_style *style, char **out);
 sw_status sw_report_sky_chart(const sw_sky_days *days, sw_units units, char **out);
+/// The years of a sky as a table. @param sum of each of the years, in their order. As sw_report_sky.
+sw_status sw_report_sky_years(const sw_sky_years *years, const sw_sky_year_sum *sum,
+                              const sw_report_style *style, char **out);
 
 /// What was assumed in a plan, for `check`; and what its parts weigh, cost and cover.
 sw_status sw_report_plan(const sw_plan *plan, const sw_report_style *style, char **out);

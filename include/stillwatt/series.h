@@ -2,6 +2,7 @@
 #ifndef STILLWATT_SERIES_H
 #define STILLWATT_SERIES_H
 
+#include "stillwatt/loader.h"
 #include "stillwatt/message.h"
 
 #include <stdint.h>
@@ -55,6 +56,16 @@ void sw_series_label(const sw_series *series, int32_t index, char *buffer, size_
 /// on failure it is NULL
 sw_status sw_weather_read(const char *text, size_t length, const char *name, sw_messages *messages,
                           sw_series **out);
+
+/// Loads a weather file, or a folder of them. A folder holds records of real years at one place, of one kind;
+/// they are read as one record: in order of time, what is missing between them NAN but for gaps of up to
+/// three hours, which are filled. Files that overlap by up to two days keep the earlier one's rows.
+/// @param beside the file that names it, or NULL
+/// @param where what is at fault when nothing is found under the name; NULL: the disk is
+/// @return SW_OK, SW_BAD_INPUT (also for a name that leads nowhere, where `where` is given), SW_CANNOT_READ
+/// or SW_NO_MEMORY, with messages; `*out` as sw_weather_read
+sw_status sw_weather_load(const sw_loader *loader, const char *name, const char *beside,
+                          const sw_where *where, sw_messages *messages, sw_series **out);
 
 /// Reads an EPW file from memory. Layout: the EnergyPlus EPW data dictionary [epw].
 /// LF and CRLF; missing codes become NAN (albedo <= 0 or 999 as well); 8760 or 8784 rows, else an error that

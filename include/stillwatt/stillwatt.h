@@ -24,6 +24,7 @@
 #include "stillwatt/series.h"
 #include "stillwatt/sky.h"
 #include "stillwatt/sky_days.h"
+#include "stillwatt/sky_years.h"
 #include "stillwatt/sphere.h"
 #include "stillwatt/stations.h"
 #include "stillwatt/status.h"

@@ -165,23 +165,17 @@ static int make_request(const options *given, const sw_itinerary *it, request *o
 
 /* An answer is kept only if it is weather that covers the trip. @return 0 or the exit status after messages
  */
-static int check_answer(const request *r, const char *file, const sw_loader *loader, const sw_itinerary *it)
+static int check_answer(const char *file, const sw_loader *loader, const sw_itinerary *it)
 {
-    sw_text text = {.bytes = NULL};
-    char reason[200] = "";
     sw_series *series = NULL;
     sw_messages *messages = sw_messages_create();
     int wrong = messages == NULL ? complain(4, "there is not enough memory for the answer") : 0;
-    if (wrong == 0 && loader->load(loader->context, SW_RESOURCE_FILE, file, NULL, &text, reason) != SW_OK)
-        wrong = complain(4, "the answer could not be read: %s", reason);
     if (wrong == 0)
-        wrong = tell(messages,
-                     sw_weather_read(text.bytes, text.length, services[r->service].name, messages, &series));
+        wrong = tell(messages, sw_weather_load(loader, file, NULL, NULL, messages, &series));
     if (wrong == 0 &&
         (sw_series_index(series, it->start_s) < 0 || sw_series_index(series, it->end_s - 1) < 0))
         wrong = complain(3, "the answer does not cover the trip");
     sw_series_free(series);
-    sw_text_free(&text);
     sw_messages_free(messages);
     return wrong;
 }
@@ -237,7 +231,7 @@ static int fetch_into_cache(const options *given, const request *r, const sw_loa
         return complain(4, "the folder %s could not be made: %s", r->folder, strerror(errno));
     snprintf(part, sizeof part, "%s.%ld.part", r->kept, (long)getpid());
     int wrong = run_helper(helper, given, r->address, part) == 0
-                    ? check_answer(r, part, loader, it)
+                    ? check_answer(part, loader, it)
                     : complain(4, "nothing could be fetched from the %s service", services[r->service].name);
     if (wrong == 0 && rename(part, r->kept) != 0)
         wrong = complain(4, "could not write %s: %s", r->kept, strerror(errno));
@@ -254,7 +248,7 @@ static int fetch(const options *given, const sw_loader *loader, const sw_itinera
     // A forecast is another one tomorrow.
     int kept = wrong == 0 && !given->force && !services[r.service].changes && access(r.kept, R_OK) == 0;
     if (wrong == 0)
-        wrong = kept ? check_answer(&r, r.kept, loader, it) : fetch_into_cache(given, &r, loader, it);
+        wrong = kept ? check_answer(r.kept, loader, it) : fetch_into_cache(given, &r, loader, it);
     if (wrong != 0)
         return wrong;
     snprintf(answer, sizeof answer,

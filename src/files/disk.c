@@ -1,6 +1,7 @@
 // The loader that reads from the disk.
 #include "stillwatt/loader.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
@@ -125,6 +126,52 @@ static sw_status read_path(const char *path, sw_text *out, char *reason)
     return status;
 }
 
+// ---- folders ----
+
+static int is_shown(const struct dirent *entry)
+{
+    return entry->d_name[0] != '.' && strchr(entry->d_name, '\n') == NULL;
+}
+
+/* By bytes: the same order whatever language the machine speaks. */
+static int by_bytes(const struct dirent **a, const struct dirent **b)
+{
+    return strcmp((*a)->d_name, (*b)->d_name);
+}
+
+static sw_status join_names(struct dirent *const *entry, int count, sw_text *out, char *reason)
+{
+    size_t size = 1;
+    for (int i = 0; i < count; i++)
+        size += strlen(entry[i]->d_name) + 1;
+    out->bytes = malloc(size);
+    if (out->bytes == NULL) {
+        snprintf(reason, REASON_SIZE, "there is not enough memory for the names in it");
+        return SW_NO_MEMORY;
+    }
+    out->bytes[0] = '\0';
+    for (int i = 0; i < count; i++)
+        out->length +=
+            (size_t)snprintf(out->bytes + out->length, size - out->length, "%s\n", entry[i]->d_name);
+    return SW_OK;
+}
+
+static sw_status list_path(const char *path, sw_text *out, char *reason)
+{
+    struct dirent **entry = NULL;
+    int count = scandir(path, &entry, is_shown, by_bytes);
+    if (count < 0) {
+        out->absent = errno == ENOENT || errno == ENOTDIR || errno == ENAMETOOLONG;
+        snprintf(reason, REASON_SIZE, "%s", strerror(errno));
+        return errno == ENOMEM ? SW_NO_MEMORY : SW_CANNOT_READ;
+    }
+    sw_status status = join_names(entry, count, out, reason);
+    for (int i = 0; i < count; i++)
+        free(entry[i]);
+    free(entry);
+    return status;
+}
+
 /* A zone's name may not lead out of the zone folder. */
 static int is_safe_zone(const char *name)
 {
@@ -145,7 +192,7 @@ static sw_status load(void *context, sw_resource kind, const char *name, const c
         snprintf(reason, REASON_SIZE, "there is not enough memory for its name");
         return SW_NO_MEMORY;
     }
-    return read_path(out->name, out, reason);
+    return kind == SW_RESOURCE_FOLDER ? list_path(out->name, out, reason) : read_path(out->name, out, reason);
 }
 
 sw_loader sw_disk_loader(const char *data_folder)

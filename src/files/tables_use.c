@@ -291,7 +291,8 @@ static const sw_key sky_keys[] = {
     {QUANTITY("haze", RATIO), USUALLY(0), AT(haze), RANGE(0, 0.9), .example = "\"20 %\"",
      .says = "told: light that smoke or haze takes"},
     {TEXT("file"), OPTIONAL, AT(file), .example = "\"denver.epw\"",
-     .says = "hourly: a weather file, seen from this file"},
+     .says = "hourly: a weather file, or a folder of files of one place, one after the other in time; seen "
+             "from this file"},
     {COUNT("year"), OPTIONAL, AT(year), RANGE(1800, 2200), .example = "2012",
      .says =
          "hourly: which year of the record stands for the trip's dates; its own or the latest if not given"},

@@ -9,7 +9,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DAY_COLUMNS = 55, ARRAY_COLUMNS = 9 }; // of a row without arrays, and of one more array
+enum {
+    DAY_COLUMNS = 55,
+    YEAR_COLUMNS = 31,
+    ARRAY_COLUMNS = 9
+}; // of rows without arrays, and of one more array
 
 /* As many arrays as the width has room for. */
 static int arrays_shown(const sw_sky_days *s, int width)
@@ -107,6 +111,68 @@ sw_status sw_report_sky(const sw_sky_days *s, const sw_report_style *style, char
                 "hours of full sun that its light comes to; usual: the average of place and date. "
                 "Temperatures in %s.",
                 style->units == SW_UNITS_US ? "F" : "C");
+    sw_page_wrap_page(&p, style->width, "", "", &says);
+    return sw_growing_take(&p, out);
+}
+
+// ---- years ----
+
+static void write_year(const sw_sky_year_sum *sum, int arrays, sw_units units, page *p)
+{
+    sw_page_add(p, "%-6d", sum->year);
+    number(p, sum->sun_h, 5, 1);
+    number(p, sum->flat_kwh_m2, 6, 2);
+    for (int a = 0; a < arrays; a++)
+        number(p, sum->array_sun_h[a], 8, 2);
+    number(p, degrees(sum->low_c, units), 5, 0);
+    number(p, degrees(sum->high_c, units), 5, 0);
+    sw_page_add(p, "\n");
+}
+
+/* Between which years the light on the flat lies. */
+static void write_range(const sw_sky_year_sum *sum, int years, page *says)
+{
+    const sw_sky_year_sum *least = &sum[0], *most = &sum[0];
+    double mean = 0.0;
+    for (int i = 0; i < years; i++) {
+        least = sum[i].flat_kwh_m2 < least->flat_kwh_m2 ? &sum[i] : least;
+        most = sum[i].flat_kwh_m2 > most->flat_kwh_m2 ? &sum[i] : most;
+        mean += sum[i].flat_kwh_m2 / years;
+    }
+    if (years > 1 && mean > 0.0)
+        sw_page_add(says,
+                    "Of %d years %d had the least light, %.0f %% of their mean, and %d the most, %.0f %%. ",
+                    years, least->year, 100.0 * least->flat_kwh_m2 / mean, most->year,
+                    100.0 * most->flat_kwh_m2 / mean);
+}
+
+sw_status sw_report_sky_years(const sw_sky_years *years, const sw_sky_year_sum *sum,
+                              const sw_report_style *style, char **out)
+{
+    page p = {0}, title = {0}, says = {0};
+    const sw_van *van = years->plan->van;
+    int room = (style->width - YEAR_COLUMNS) / ARRAY_COLUMNS,
+        arrays = van->arrays < room ? van->arrays : room;
+    sw_page_add(&title, "%s: its dates in the years on record of %s", years->plan->trip->name,
+                years->series->place);
+    sw_page_wrap_page(&p, style->width, "", "", &title);
+    sw_page_add(&p, "\n%-6s %5s %6s", "", "sun", "flat");
+    for (int a = 0; a < arrays; a++) {
+        sw_page_add(&p, "  ");
+        sw_page_cell(&p, van->array[a].name, 7);
+    }
+    sw_page_add(&p, " %5s %5s\n", "low", "high");
+    for (int i = 0; i < years->years; i++)
+        write_year(&sum[i], arrays, style->units, &p);
+    sw_page_add(&p, "\n");
+    write_range(sum, years->years, &says);
+    sw_page_add(
+        &says,
+        "A day has on the mean, sun: hours in which it shines (direct light over 120 W/m2); flat: kWh/m2 on "
+        "level ground; each array: hours of full sun that its light comes to. Low and high are the trip's, "
+        "in "
+        "%s. To rehearse one of them: \"year\" in the sky of the trip.",
+        style->units == SW_UNITS_US ? "F" : "C");
     sw_page_wrap_page(&p, style->width, "", "", &says);
     return sw_growing_take(&p, out);
 }

@@ -32,9 +32,10 @@ struct sky {
                              // yet known
     double *week_share;      // average: days of many drawn weeks, as shares of the days that are darker
     double week_luck;        // by which their tenth is corrected
-    sw_series *series;
-    int64_t moved_s;                     // hourly: from the trip's dates to those of the record
-    int64_t hour_start_s;                // hourly: the hour whose shape is known
+    const sw_series *series; // hourly: the plan's, or
+    sw_series *own_series;   // read from its file, owned
+    int64_t moved_s;         // hourly: from the trip's dates to those of the record
+    int64_t hour_start_s;    // hourly: the hour whose shape is known
     double hour_clear_w_m2, hour_height; // mean clear light and mean of max(0, cos zenith)
     double hour_diffuse_share;
     double hour_left_out_w_m2; // mean over the hour of what cannot have come from the sun

@@ -61,7 +61,7 @@ void sw_sky_close(sky *s)
 {
     if (s == NULL)
         return;
-    sw_series_free(s->series);
+    sw_series_free(s->own_series);
     free(s->nodes);
     free(s->day);
     free(s->poor_week);

@@ -1,5 +1,6 @@
 // Hourly skies: a weather record, checked against itself and the place, and its hours shared out over
 // moments.
+#include "trip/record_dates.h"
 #include "trip/sky_inside.h"
 
 #include "stillwatt/civil.h"
@@ -25,15 +26,6 @@ static int64_t light_s(const sky *s, int64_t utc_s)
     return on_record_s(s, utc_s) - s->series->light_shift_s;
 }
 
-/* The row that a moment of the record stands in; the first or the last one beyond its ends. */
-static int32_t row_at(const sw_series *series, int64_t record_s)
-{
-    int32_t index = sw_series_index(series, record_s);
-    if (index >= 0)
-        return index;
-    return record_s < series->start_s ? 0 : series->count - 1;
-}
-
 /* How far into its row of the record a moment stands. */
 static int64_t into_row_s(const sw_series *series, int64_t record_s)
 {
@@ -45,44 +37,14 @@ static int64_t into_row_s(const sw_series *series, int64_t record_s)
 
 static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messages)
 {
-    char reason[200] = "";
-    sw_text text;
-    const char *file = s->plan->trip->sky.file;
+    const sw_sky_spec *spec = &s->plan->trip->sky;
+    s->series = spec->series;
+    if (s->series != NULL)
+        return SW_OK;
     sw_status status =
-        loader->load(loader->context, SW_RESOURCE_FILE, file, s->plan->trip->file, &text, reason);
-    if (status == SW_OK)
-        status = sw_weather_read(text.bytes, text.length, text.name, messages, &s->series);
-    else // a name that leads nowhere is a fault of the file that gives it
-        status = sw_error(
-            messages, text.absent ? SW_BAD_INPUT : status, &s->plan->trip->sky.where,
-            "give its path as seen from the folder of this file, such as \"weather/denver.epw\"",
-            "the weather file %s could not be read: %s", text.name != NULL ? text.name : file, reason);
-    sw_text_free(&text);
+        sw_weather_load(loader, spec->file, s->plan->trip->file, &spec->where, messages, &s->own_series);
+    s->series = s->own_series;
     return status;
-}
-
-/* The year of a moment on the clock of the record. */
-static int year_of(const sw_series *series, int64_t utc_s)
-{
-    int year, month, day;
-    sw_civil_from_days(sw_floor_div(utc_s + series->utc_offset_s, SKY_DAY_S), &year, &month, &day);
-    return year;
-}
-
-/* Seconds from a moment to the same date of another year; 29 February becomes 28. */
-static int64_t to_year_s(const sw_series *series, int64_t utc_s, int year)
-{
-    int own, month, day;
-    int64_t days = sw_floor_div(utc_s + series->utc_offset_s, SKY_DAY_S);
-    sw_civil_from_days(days, &own, &month, &day);
-    int last = sw_days_in_month(year, month);
-    return (sw_days_from_civil(year, month, day < last ? day : last) - days) * SKY_DAY_S;
-}
-
-static int covers(const sky *s, int64_t moved_s)
-{
-    return sw_series_index(s->series, s->it->start_s + moved_s) >= 0 &&
-           sw_series_index(s->series, s->it->end_s - 1 + moved_s) >= 0;
 }
 
 static sw_status no_dates(const sky *s, sw_messages *messages)
@@ -96,72 +58,38 @@ static sw_status no_dates(const sky *s, sw_messages *messages)
 }
 
 /* A record of a real year must cover the trip, or the same dates of another year: the one that is asked for,
-   or the latest. */
+   or the latest, of those in which nothing is missing if there are any. */
 static sw_status find_dates(sky *s, sw_messages *messages)
 {
-    const sw_series *series = s->series;
-    int asked = s->plan->trip->sky.year;
-    int first = asked > 0 ? asked : year_of(series, series->start_s) - 1;
-    int last = asked > 0 ? asked : year_of(series, series->start_s + (int64_t)series->count * series->step_s);
-    if (series->typical_year || (asked <= 0 && covers(s, 0)))
+    const sw_trip *trip = s->plan->trip;
+    stretch of_trip = {s->it->start_s, s->it->end_s};
+    if (trip->sky.year > 0 && !s->series->typical_year)
+        return sw_record_in_year(s->series, &of_trip, trip->sky.year, &s->moved_s) ? SW_OK
+                                                                                   : no_dates(s, messages);
+    if (sw_record_covers(s->series, &of_trip))
         return SW_OK;
-    for (int year = last; year >= first; year--) {
-        int64_t moved_s = to_year_s(series, s->it->start_s, year);
-        if (!covers(s, moved_s))
-            continue;
-        s->moved_s = moved_s;
-        if (asked <= 0)
-            sw_warn(messages, &s->plan->trip->sky.where, NULL,
-                    "the weather record of %s is not of these dates: those of %d stand for them",
-                    series->place, year);
-        return SW_OK;
-    }
-    return no_dates(s, messages);
+    int year = sw_record_latest(s->series, &of_trip, &s->moved_s);
+    if (year == 0)
+        return no_dates(s, messages);
+    sw_warn(messages, &trip->sky.where, NULL,
+            "the weather record of %s is not of these dates: those of %d stand for them", s->series->place,
+            year);
+    return SW_OK;
 }
 
-#define LOOK_S 300 // no record has shorter steps
-
-/* What a moment lacks: the light of its row, or the air on either side of it. NULL: nothing; else the row at
- * fault. */
-static const char *lacks(const sky *s, int64_t utc_s, int32_t *row)
-{
-    const sw_series *series = s->series;
-    *row = row_at(series, light_s(s, utc_s));
-    if (isnan(series->row[*row].ghi_w_m2))
-        return "global radiation";
-    *row = row_at(series, on_record_s(s, utc_s) + series->air_before_end_s);
-    if (isnan(series->row[*row].air_c))
-        return "air temperature";
-    *row = sw_series_previous(series, *row);
-    return *row >= 0 && isnan(series->row[*row].air_c) ? "air temperature" : NULL;
-}
-
-/* The first stretch of the trip without light or air: the readers fill up to three hours, more is nobody's
- * guess.
- */
 static sw_status check_missing(const sky *s, sw_messages *messages)
 {
-    int32_t first = -1, last = -1, row;
-    const char *what = NULL;
-    for (int64_t t = s->it->start_s; t < s->it->end_s + LOOK_S; t += LOOK_S) {
-        const char *missing = lacks(s, t < s->it->end_s ? t : s->it->end_s - 1, &row);
-        if (missing == NULL && what != NULL)
-            break;
-        if (missing == NULL)
-            continue;
-        last = row;
-        first = first < 0 ? row : first;
-        what = what != NULL ? what : missing;
-    }
-    if (what == NULL)
+    stretch needed = {on_record_s(s, s->it->start_s), on_record_s(s, s->it->end_s)};
+    record_gap gap;
+    if (!sw_record_gap(s->series, &needed, &gap))
         return SW_OK;
     char from[64], to[64];
-    sw_series_label(s->series, first, from, sizeof from);
-    sw_series_label(s->series, last, to, sizeof to);
+    sw_series_label(s->series, gap.first, from, sizeof from);
+    sw_series_label(s->series, gap.last, to, sizeof to);
     return sw_error(messages, SW_BAD_INPUT, &s->plan->trip->sky.where,
                     "use another file, choose other dates, or fill the gap with values of a day alike",
                     "the weather record of %s has no %s in the hours from %s to %s, which the trip needs",
-                    s->series->place, what, from, to);
+                    s->series->place, gap.says, from, to);
 }
 
 /* Far from its station a record says little about the place. */
@@ -192,7 +120,7 @@ static void check_closure(sky *s, sw_messages *messages)
     double apart = 0.0, whole = 0.0;
     for (int64_t t = s->it->start_s + 1800; t < s->it->end_s; t += 3600) {
         int64_t into = into_row_s(s->series, light_s(s, t));
-        const sw_weather_row *row = &s->series->row[row_at(s->series, light_s(s, t))];
+        const sw_weather_row *row = &s->series->row[sw_record_row(s->series, light_s(s, t))];
         int64_t middle = t - into + s->series->step_s / 2;
         sw_sun sun;
         if (isnan(row->ghi_w_m2) || isnan(row->dni_w_m2) || isnan(row->dhi_w_m2) ||
@@ -290,7 +218,7 @@ static double possible_ghi(sky *s, const moment *m, const sw_weather_row *row, d
    clears the horizon it follows the sun's height and is all sky light. */
 int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
 {
-    int32_t index = row_at(s->series, light_s(s, m->utc_s));
+    int32_t index = sw_record_row(s->series, light_s(s, m->utc_s));
     const sw_weather_row *row = &s->series->row[index];
     learn_hour(s, index, m->utc_s);
     double height = fmax(0.0, m->sun.cos_zenith);
@@ -313,7 +241,7 @@ int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS])
 static double between_labels(const sky *s, int64_t utc_s, size_t field)
 {
     int64_t record_s = on_record_s(s, utc_s) + s->series->air_before_end_s;
-    int32_t index = row_at(s->series, record_s);
+    int32_t index = sw_record_row(s->series, record_s);
     int32_t before = sw_series_previous(s->series, index);
     before = before < 0 ? index : before;
     double share = (double)into_row_s(s->series, record_s) / s->series->step_s;
@@ -336,5 +264,5 @@ double sw_sky_record_wind_m_s(const sky *s, const moment *m)
 
 double sw_sky_record_albedo(const sky *s, const moment *m)
 {
-    return s->series->row[row_at(s->series, on_record_s(s, m->utc_s))].albedo;
+    return s->series->row[sw_record_row(s->series, on_record_s(s, m->utc_s))].albedo;
 }

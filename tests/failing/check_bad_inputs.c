@@ -335,8 +335,7 @@ static const bad weathers[] = {
     {WEATHER, BYTES("LOCATION,a,b,c,d,e,45,7,1,100\nDATA PERIODS,1,1,Data\n\0\0\0\0\n"), .exit_status = 3,
      .says = "year.epw:3:1: a date's number cannot be \"    \"\n    year,month,day,hour,minute,flags,...\n"},
     {WEATHER, .way = FOLDER, .exit_status = 3,
-     .says = "trip.json:20:37: /sky/file: the weather file year.epw could not be read: it is a folder\n    "
-             "give its path as seen from the folder of this file, such as \"weather/denver.epw\"\n"},
+     .says = "year.epw: this folder holds no files\n    put weather files of real years into it\n"},
 };
 
 /* Odd, but not wrong: a load of next to nothing, line ends of another system, a gap that can be filled. */

@@ -1,6 +1,7 @@
 // Whole trips out of random van and trip files: whatever they say, the energy balances at every level of the
 // account, and the findings agree with the ledger.
 #include "support/checks.h"
+#include "support/program.h"
 #include "support/random_files.h"
 
 #include "stillwatt/reader.h"
@@ -201,21 +202,19 @@ END_TEST
 
 START_TEST(energy_balances_on_every_demo)
 {
-    static const char *const trips[] = {"canyon-week", "canyon-week-told", "desert-summer",
-                                        "high-desert-tour"};
     sw_loader loader = sw_disk_loader(SW_SOURCE_DIR);
-    for (size_t i = 0; i < sizeof trips / sizeof trips[0]; i++) {
+    for (const char *const *trip = program_demos; *trip != NULL; trip++) {
         char path[1024];
         sw_messages *messages = sw_messages_create();
         sw_plan *plan = NULL;
         sw_rehearsal *r = NULL;
-        snprintf(path, sizeof path, "%s/profiles/trips/%s.json", SW_SOURCE_DIR, trips[i]);
+        snprintf(path, sizeof path, "%s/profiles/trips/%s.json", SW_SOURCE_DIR, *trip);
         ck_assert_int_eq(sw_read_trip(&loader, path, messages, &plan), SW_OK);
         ck_assert_int_eq(sw_rehearse(plan, &loader, 300, messages, &r), SW_OK);
         for (int h = 0; h < r->hours; h++)
             ck_assert_double_le(imbalance(&r->hour[h]), 1e-9);
         ck_assert_double_le(imbalance(&r->trip), 1e-9);
-        printf("%s: imbalance %.1e of throughput\n", trips[i], imbalance(&r->trip));
+        printf("%s: imbalance %.1e of throughput\n", *trip, imbalance(&r->trip));
         sw_rehearsal_free(r);
         sw_plan_free(plan);
         sw_messages_free(messages);

@@ -3,9 +3,11 @@
 #include "support/whole_file.h"
 
 #include <check.h>
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -79,6 +81,10 @@ void program_remove(char *folder)
     free(folder);
 }
 
+const char *const program_demos[] = {
+    "canyon-week",       "canyon-week-told", "canyon-week-hours", "canyon-week-drawn",
+    "canyon-week-years", "desert-summer",    "high-desert-tour",  NULL};
+
 static void path_in(const char *folder, const char *name, char path[1024])
 {
     snprintf(path, 1024, "%s/%s", folder, name);
@@ -87,6 +93,11 @@ static void path_in(const char *folder, const char *name, char path[1024])
 void program_write(const char *folder, const char *name, const char *text)
 {
     char path[1024];
+    const char *slash = strrchr(name, '/');
+    if (slash != NULL) {
+        snprintf(path, sizeof path, "%s/%.*s", folder, (int)(slash - name), name);
+        ck_assert(mkdir(path, 0700) == 0 || errno == EEXIST);
+    }
     path_in(folder, name, path);
     FILE *file = fopen(path, "wb");
     ck_assert_ptr_nonnull(file);

@@ -2,6 +2,9 @@
 #ifndef SW_TESTS_SUPPORT_PROGRAM_H
 #define SW_TESTS_SUPPORT_PROGRAM_H
 
+/// The names of the demo trips in profiles/trips/, without their ending; the last is NULL.
+extern const char *const program_demos[];
+
 typedef struct program_run {
     int exit_status; // -1: ended by a signal
     char *out, *err; // released by program_forget
@@ -25,7 +28,7 @@ char *program_folder(void);
 /// Removes a folder of program_folder and all in it.
 void program_remove(char *folder);
 
-/// Writes a file into a folder.
+/// Writes a file into a folder; a folder that its name leads through is made.
 void program_write(const char *folder, const char *name, const char *text);
 /// The content of a file of a folder, NULL if there is none; released with free().
 char *program_read(const char *folder, const char *name);
