@@ -23,17 +23,25 @@ enum { FETCHED, REFUSED, WRONG_USE, UNREACHED, UNWRITTEN };
 #define REDIRECTS     3L
 #define TOO_MANY      429L // status of a service that asks for patience
 #define FIRST_WAIT_MS 1000
+#define ERROR_STATUS  400L // from here on an answer is a refusal
+
+enum { BEGIN_BYTES = 200 }; // of a refusal that are shown
 
 typedef struct sink {
     FILE *file;
     long long bytes;
     int too_large, failed;
+    char begin[BEGIN_BYTES + 1]; // of the answer
 } sink;
 
 static size_t keep(char *bytes, size_t size, size_t count, void *context)
 {
     sink *s = context;
     size_t length = size * count;
+    if (s->bytes < BEGIN_BYTES) {
+        size_t room = BEGIN_BYTES - (size_t)s->bytes;
+        memcpy(s->begin + s->bytes, bytes, length < room ? length : room);
+    }
     s->bytes += (long long)length;
     s->too_large = s->bytes > MOST_BYTES;
     if (s->too_large)
@@ -69,7 +77,6 @@ static int set_up(CURL *curl, const char *address, const char *certificates, sin
     curl_easy_setopt(curl, CURLOPT_LOW_SPEED_LIMIT, SLOW_BYTES_S);
     curl_easy_setopt(curl, CURLOPT_LOW_SPEED_TIME, SLOW_S);
     curl_easy_setopt(curl, CURLOPT_MAXFILESIZE, MOST_BYTES);
-    curl_easy_setopt(curl, CURLOPT_FAILONERROR, 1L);
     curl_easy_setopt(curl, CURLOPT_USERAGENT, "stillwatt/" STILLWATT_VERSION);
     curl_easy_setopt(curl, CURLOPT_WRITEFUNCTION, keep);
     curl_easy_setopt(curl, CURLOPT_WRITEDATA, s);
@@ -84,20 +91,29 @@ static int say(int exit_status, const char *what)
     return exit_status;
 }
 
-static int judge(CURLcode code, long status, const sink *s)
+/* What a service gives as its reason, on one line and without anything that a terminal would obey; a page of
+   HTML says nothing to people here. */
+static int refuse(long status, sink *s)
+{
+    for (char *at = s->begin; *at != '\0'; at++)
+        if (*at < ' ' || *at > '~')
+            *at = *at == '\n' || *at == '\r' || *at == '\t' ? ' ' : '?';
+    int shown = s->begin[0] != '\0' && s->begin[0] != '<';
+    fprintf(stderr, "the service answered with status %ld%s%s\n", status, shown ? ": " : "",
+            shown ? s->begin : "");
+    return status == TOO_MANY || status >= 500 ? UNREACHED : REFUSED;
+}
+
+static int judge(CURLcode code, long status, sink *s)
 {
     if (code == CURLE_OK)
-        return FETCHED;
+        return status < ERROR_STATUS ? FETCHED : refuse(status, s);
     if (s->failed)
         return say(UNWRITTEN, strerror(errno));
     if (s->too_large || code == CURLE_FILESIZE_EXCEEDED)
         return say(REFUSED, "the answer is longer than 4 MB and was given up");
     if (code == CURLE_UNSUPPORTED_PROTOCOL)
         return say(REFUSED, "only https is used, also where a service sends one on");
-    if (code == CURLE_HTTP_RETURNED_ERROR) {
-        fprintf(stderr, "the service answered with status %ld\n", status);
-        return status == TOO_MANY || status >= 500 ? UNREACHED : REFUSED;
-    }
     return say(UNREACHED, curl_easy_strerror(code));
 }
 

@@ -80,7 +80,10 @@ class Handler(http.server.BaseHTTPRequestHandler):
         self.body(500, b"oh")
 
     def do_refusing(self, query, times):
-        self.body(400, json.dumps({"error": True, "reason": "no such day"}).encode())
+        self.body(400, json.dumps({"error": True, "reason": "no such day\n\x1b[31m"}).encode() + b"\n\x1b[31m\xff")
+
+    def do_page(self, query, times):
+        self.body(403, b"<html>" + b"x" * 5000)
 
     def do_cut(self, query, times):
         data = good_answer(query)
@@ -149,8 +152,9 @@ CASES = [
     ("good", 0, "Fetched.", 1, 1),
     ("moved", 0, "Fetched.", 1, 1),
     ("busy", 0, "Fetched.", 1, 3),
-    ("missing", 4, "the service answered with status 404", 0, 1),
-    ("refusing", 4, "the service answered with status 400", 0, 1),
+    ("missing", 4, "the service answered with status 404: nothing here\n", 0, 1),
+    ("refusing", 4, "the service answered with status 400: {\"error\": true, \"reason\": \"no such day\\n\\u001b[31m\"} ?[31m?", 0, 1),
+    ("page", 4, "the service answered with status 403\n", 0, 1),
     ("broken", 4, "the service answered with status 500", 0, 4),
     ("cut", 4, "nothing could be fetched from the historical service", 0, 4),
     ("slow", 4, "Timeout was reached", 0, 4),
