@@ -14,10 +14,13 @@
 enum { TILTS = 6, MONTHS = 12, SLICE_S = 900 };
 static const double tilts_deg[TILTS] = {0, 15, 30, 45, 60, 90};
 
-static const struct {
-    const char *station, *file, *zone;
+/* Stations of the table, or positions: these get the monthly means of their record as their own numbers. */
+typedef struct site {
+    const char *name, *file, *position;
     int south; // of the equator
-} sites[] = {
+} site;
+
+static const site sites[] = {
     {"Moab UT", "USA_UT_Moab-Canyonlands.Field.724776_TMY3.epw", NULL, 0},
     {"Denver International CO", "USA_CO_Denver.Intl.AP.725650_TMY3.epw", NULL, 0},
     {"Portland Intl OR", "USA_OR_Portland.Intl.AP.726980_TMY3.epw", NULL, 0},
@@ -26,6 +29,11 @@ static const struct {
     {"Greensboro NC", "723170TYA.CSV", NULL, 0},
     {"Addis Ababa", "ETH_Addis.Ababa-Bole.634500_SWERA.epw", NULL, 0},
     {"Auckland", "NZL_Auckland-Auckland.AK.931190_NIWA.epw", NULL, 1},
+    {"Phoenix", "AZ-Phoenix_Sky_Harbor_Intl_Ap.tmy3", "33.45 -111.983 337 America/Phoenix", 0},
+    {"Sand Point", "703165TY.csv", "55.317 -160.517 7 America/Anchorage", 0},
+    {"Boulder", "US_CO_Boulder_AMY_2012.epw", "40.13 -105.22 1615.5 America/Denver", 0},
+    {"Glasgow", "GBR_SCT_Glasgow.AP.031400_TMYx.epw", "55.872 -4.433 7.9 Europe/London", 0},
+    {"Lyon", "FRA_AR_Lyon-Bron.AP.074800_TMYx.2004-2018.epw", "45.726 4.938 198 Europe/Paris", 0},
 };
 #define SITES (sizeof sites / sizeof sites[0])
 
@@ -33,18 +41,57 @@ static const char van_text[] =
     "{\"format\": \"stillwatt van 1\", \"name\": \"v\", \"battery\": {\"chemistry\": \"lifepo4\", "
     "\"capacity\": \"100 Ah\"}, \"loads\": {}}";
 
-/* Mean of the light on the planes over a month of a sky, W/m2. */
-static void month_means(const char *station, int month, const char *sky_text, int south, double out[TILTS])
+/* The monthly means of a file, as the key "normals" of a place, from the table beside the files. */
+static void write_normals(const char *file, char *out, size_t size)
 {
-    char *folder = program_folder(), trip[2048], path[1024];
+    char sun[512] = "", low[512] = "", high[512] = "", line[512];
+    size_t length = strlen(file);
+    int month = 1;
+    FILE *table = fopen(SW_SHARED_DIR "/weather-data/monthly.csv", "r");
+    ck_assert_ptr_nonnull(table);
+    while (fgets(line, sizeof line, table) != NULL) {
+        int of;
+        double ghi, low_c, high_c;
+        const char *comma = month > 1 ? "," : "";
+        if (strncmp(line, file, length) != 0 ||
+            sscanf(line + length, ",%d,%lf,%*[^,],%*[^,],%*[^,],%lf,%lf", &of, &ghi, &low_c, &high_c) != 4)
+            continue;
+        ck_assert_int_eq(of, month++);
+        snprintf(sun + strlen(sun), sizeof sun - strlen(sun), "%s\"%.3f kWh/m2\"", comma, ghi);
+        snprintf(low + strlen(low), sizeof low - strlen(low), "%s\"%.2f C\"", comma, low_c);
+        snprintf(high + strlen(high), sizeof high - strlen(high), "%s\"%.2f C\"", comma, high_c);
+    }
+    fclose(table);
+    ck_assert_int_eq(month, 13);
+    snprintf(out, size, "\"normals\": {\"daily_sun\": [%s], \"low\": [%s], \"high\": [%s]}", sun, low, high);
+}
+
+static void write_place(const site *at, char *out, size_t size)
+{
+    char normals[2048], zone[64];
+    double lat_deg, lon_deg, elevation_m;
+    if (at->position == NULL) {
+        snprintf(out, size, "\"station\": \"%s\"", at->name);
+        return;
+    }
+    ck_assert_int_eq(sscanf(at->position, "%lf %lf %lf %63s", &lat_deg, &lon_deg, &elevation_m, zone), 4);
+    write_normals(at->file, normals, sizeof normals);
+    snprintf(out, size, "\"latitude\": %g, \"longitude\": %g, \"elevation\": \"%g m\", \"zone\": \"%s\", %s",
+             lat_deg, lon_deg, elevation_m, zone, normals);
+}
+
+/* Mean of the light on the planes over a month of a sky, W/m2. */
+static void month_means(const site *at, int month, const char *sky_text, double out[TILTS])
+{
+    char *folder = program_folder(), trip[8192], path[1024], place[4096];
+    write_place(at, place, sizeof place);
     int next = month % 12 + 1;
     snprintf(trip, sizeof trip,
              "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\", \"places\": {\"p\": "
-             "{\"station\": "
-             "\"%s\"}}, \"legs\": [{\"stay\": \"p\", \"from\": \"2025-%02d-01 00:00\", \"to\": \"%d-%02d-01 "
+             "{%s}}, \"legs\": [{\"stay\": \"p\", \"from\": \"2025-%02d-01 00:00\", \"to\": \"%d-%02d-01 "
              "00:00\"}], "
              "\"sky\": %s}",
-             station, month, next == 1 ? 2026 : 2025, next, sky_text);
+             place, month, next == 1 ? 2026 : 2025, next, sky_text);
     program_write(folder, "van.json", van_text);
     program_write(folder, "trip.json", trip);
     snprintf(path, sizeof path, "%s/trip.json", folder);
@@ -65,7 +112,7 @@ static void month_means(const char *station, int month, const char *sky_text, in
     sw_plane plane[TILTS];
     int moments = 0;
     for (int k = 0; k < TILTS; k++) {
-        sw_plane_prepare(&(sw_tilt){tilts_deg[k], south ? 0.0 : 180.0}, &plane[k]);
+        sw_plane_prepare(&(sw_tilt){tilts_deg[k], at->south ? 0.0 : 180.0}, &plane[k]);
         out[k] = 0.0;
     }
     for (int64_t t = it->start_s + SLICE_S / 2; t < it->end_s; t += SLICE_S, moments++) {
@@ -107,8 +154,8 @@ START_TEST(an_average_sky_lights_tilted_planes_as_the_record_does)
                  SW_SHARED_DIR, sites[i].file);
         for (int month = 1; month <= MONTHS; month++, months++) {
             double record[TILTS], average[TILTS];
-            month_means(sites[i].station, month, record_text, sites[i].south, record);
-            month_means(sites[i].station, month, "{\"kind\": \"average\"}", sites[i].south, average);
+            month_means(&sites[i], month, record_text, record);
+            month_means(&sites[i], month, "{\"kind\": \"average\"}", average);
             for (int k = 0; k < TILTS; k++) {
                 double off = average[k] - record[k];
                 sum[k] += off;
@@ -118,7 +165,7 @@ START_TEST(an_average_sky_lights_tilted_planes_as_the_record_does)
                 site_record[k] += record[k];
             }
         }
-        printf("%-20s bias by tilt", sites[i].station);
+        printf("%-20s bias by tilt", sites[i].name);
         for (int k = 0; k < TILTS; k++)
             printf(" %+5.1f %%", 100.0 * site_sum[k] / site_record[k]);
         printf("\n");

