@@ -132,6 +132,35 @@ START_TEST(the_light_of_a_record_is_shown_as_it_is)
 }
 END_TEST
 
+/* Rows of any length keep their energy, also those that five minutes do not divide: three days of half sines,
+   summed here. */
+START_TEST(rows_of_any_length_keep_their_energy)
+{
+    static char csv[1 << 17];
+    static const int minutes[] = {5, 6, 10, 12, 15, 20, 30, 60};
+    for (size_t i = 0; i < sizeof minutes / sizeof minutes[0]; i++) {
+        double want = 0.0;
+        strcpy(csv, "# place: Made\n# latitude: 38.35\n# longitude: -109.75\nend,ghi [W/m2],air [C]\n");
+        size_t length = strlen(csv);
+        for (int m = minutes[i]; m <= 3 * 1440; m += minutes[i]) {
+            double hour = fmod((m - 0.5 * minutes[i]) / 60.0, 24.0);
+            double ghi = round(fmax(0.0, 700.0 * sin((hour - 6.5) / 12.0 * 3.14159265)));
+            length +=
+                (size_t)snprintf(csv + length, sizeof csv - length, "2026-06-%02dT%02d:%02d-07:00,%.0f,20\n",
+                                 10 + m / 1440, m % 1440 / 60, m % 60, ghi);
+            want += ghi * minutes[i] / 60.0 / 1000.0;
+        }
+        program_write(folder, "record.csv", csv);
+        write_trip("America/Phoenix", 38.35, -109.75, "2026-06-10 00:00", "2026-06-13 00:00", "");
+        program_run run = expect(0, "stillwatt sky trip.json");
+        ck_assert_msg(fabs(sum_of(run.out, 1) - want) <= 3 * 0.005 + 1e-9,
+                      "rows of %d min: %.3f kWh/m2, not %.3f\n%s", minutes[i], sum_of(run.out, 1), want,
+                      run.out);
+        program_forget(&run);
+    }
+}
+END_TEST
+
 /* Two Novembers in one record, of 100 and of 300 W/m2 at noon; the trip is of another year. */
 START_TEST(a_year_of_a_record_stands_for_the_dates_of_the_trip)
 {
@@ -333,6 +362,7 @@ Suite *sw_suite(void)
         every_demo_is_shown_within_80_columns,
         hours_of_sun_are_those_of_the_beam,
         the_light_of_a_record_is_shown_as_it_is,
+        rows_of_any_length_keep_their_energy,
         a_year_of_a_record_stands_for_the_dates_of_the_trip,
         a_gap_at_either_end_of_a_trip_is_refused,
         a_beam_without_sky_light_counts,

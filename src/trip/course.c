@@ -392,6 +392,7 @@ sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t s
         status = sw_sky_open(plan, it, loader, m.slice_s, messages, &m.sky);
     }
     if (status == SW_OK) {
+        m.slice_s = sw_sky_slice_s(m.sky);
         m.course->outlooks = sw_sky_outlooks(m.sky);
         status = fill(&m, messages);
     }

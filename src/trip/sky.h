@@ -21,10 +21,14 @@ typedef struct moment {
 
 typedef struct sky sky;
 
-/// Opens the sky of a plan. `slice_s` is the spacing of moments. Released by sw_sky_close.
+/// Opens the sky of a plan. `slice_s` is the spacing of moments that is wanted. Released by sw_sky_close.
 sw_status sw_sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_loader *loader, int32_t slice_s,
                       sw_messages *messages, sky **out);
 void sw_sky_close(sky *s);
+
+/// The spacing of moments that the sky needs, a divisor of what was wanted: rows of a record keep their
+/// energy where a whole number of moments falls into each.
+int32_t sw_sky_slice_s(const sky *s);
 
 /// The place, sun and clear sky of a moment.
 void sw_sky_moment(const sky *s, int64_t utc_s, moment *out);

@@ -57,6 +57,11 @@ sw_status sw_sky_open(const sw_plan *plan, const sw_itinerary *it, const sw_load
     return SW_OK;
 }
 
+int32_t sw_sky_slice_s(const sky *s)
+{
+    return s->slice_s;
+}
+
 void sw_sky_close(sky *s)
 {
     if (s == NULL)

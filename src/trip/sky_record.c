@@ -138,6 +138,11 @@ static void check_closure(sky *s, sw_messages *messages)
                 s->series->place, 100.0 * apart / whole);
 }
 
+static int32_t greatest_divisor(int32_t a, int32_t b)
+{
+    return b == 0 ? a : greatest_divisor(b, a % b);
+}
+
 sw_status sw_sky_record_open(sky *s, const sw_loader *loader, sw_messages *messages)
 {
     sw_status status = read_series(s, loader, messages);
@@ -146,6 +151,7 @@ sw_status sw_sky_record_open(sky *s, const sw_loader *loader, sw_messages *messa
     if (status == SW_OK)
         status = check_missing(s, messages);
     if (status == SW_OK) {
+        s->slice_s = greatest_divisor(s->slice_s, s->series->step_s);
         warn_if_far(s, messages);
         check_closure(s, messages);
     }
