@@ -95,6 +95,14 @@ static const wrong_file vans[] = {
     {"\"parallel\": 2", "\"parallel\": 0", SW_BAD_INPUT, 1,
      "van.json:9:17: /battery/parallel: 0 must lie between 1 and 32 (units in parallel)\n    for example "
      "\"parallel\": 2\n"},
+    {"\"panels\": 2", "\"panels\": 3, \"series\": 2", SW_BAD_INPUT, 1,
+     "van.json:12:65: /arrays/roof/series: 3 panels cannot be strings of 2 in series\n    strings of a "
+     "controller are of "
+     "one length\n"},
+    {"\"panels\": 2", "\"panels\": 2, \"hours\": \"9-17\"", SW_BAD_INPUT, 1,
+     "van.json:12:64: /arrays/roof/hours: \"9-17\" is not a stretch of hours (two digits each, begin and end "
+     "apart, "
+     "24:00 ends a day)\n    for example \"hours\": \"08:30-17:00\"\n"},
     {"{\"roof\": {\"rating\": \"200 W\", \"panels\": 2}}", "[\"200 W\"]", SW_BAD_INPUT, 1,
      "van.json:12:13: /arrays: \"arrays\" must hold them by name, in braces\n    \"arrays\": {\"roof\": "
      "{\"rating\": \"200 W\"}}\n"},
@@ -415,6 +423,37 @@ static const wrong_file trips[] = {
     {"\"180 km\"", "\"80 km\"", SW_BAD_INPUT, 1,
      "trip.json:17:5: /legs/1: the distance of 80 km is shorter than the straight line of 116 km\n    give "
      "the length of the road, or leave \"distance\" away\n"},
+    {"\"1500 m\",",
+     "\"1500 m\", \"skyline\": [{\"toward\": \"90 deg\", \"height\": \"5 deg\"}, {\"toward\": \"90 deg\", "
+     "\"height\": "
+     "\"6 deg\"}],",
+     SW_BAD_INPUT, 1,
+     "trip.json:10:41: /places/mesa/skyline: the directions of a skyline must rise: 90 deg follows 90 deg\n  "
+     "  go round "
+     "clockwise from north, from 0 deg to below 360 deg\n"},
+    {"\"1500 m\",", "\"1500 m\", \"skyline\": {},", SW_BAD_INPUT, 1,
+     "trip.json:10:41: /places/mesa/skyline: this must be a list of 1 to 72 objects, in brackets\n    "
+     "\"skyline\": "
+     "[{\"toward\": \"90 deg\", \"height\": \"18 deg\"}]\n"},
+    {"\"1500 m\",", "\"1500 m\", \"skyline\": [{\"toward\": \"90 deg\"}],", SW_BAD_INPUT, 1,
+     "trip.json:10:42: /places/mesa/skyline/0: a point of the skyline needs the key \"height\" (how high "
+     "hills or "
+     "woods stand there over the level)\n    add \"height\": \"18 deg\"\n"},
+    {"\"1500 m\",", "\"1500 m\", \"skyline\": [{\"toward\": \"90 deg\", \"height\": \"86 deg\"}],",
+     SW_BAD_INPUT, 1,
+     "trip.json:10:73: /places/mesa/skyline/0/height: \"86 deg\" must lie between 0 deg and 85 deg (how high "
+     "hills or "
+     "woods stand there over the level)\n    for example \"height\": \"18 deg\"\n"},
+    {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"shade\": []", SW_BAD_INPUT, 1,
+     "trip.json:18:31: /legs/2/shade: this must be a list of 1 to 8 objects, in brackets\n    \"shade\": "
+     "[{\"hours\": "
+     "\"06:00-10:30\", \"beam\": \"80 %\"}]\n"},
+    {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"shade\": [{\"sky\": \"50 %\"}]", SW_BAD_INPUT, 1,
+     "trip.json:18:32: /legs/2/shade/0: a shade needs the key \"beam\" (share of the panels that the sun "
+     "does not "
+     "reach)\n    add \"beam\": \"80 %\"\n"},
+    {"\"distance\": \"180 km\"", "\"shade\": [{\"beam\": \"50 %\"}]", SW_BAD_INPUT, 1,
+     "trip.json:17:59: /legs/1/shade: a drive has no \"shade\"\n    remove it\n"},
     {"\"distance\": \"180 km\"", "\"heading\": \"90 deg\"", SW_BAD_INPUT, 1,
      "trip.json:17:59: /legs/1/heading: a drive has no \"heading\"\n    remove it\n"},
     {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"drive\": [\"mesa\", \"town\"]", SW_BAD_INPUT, 1,

@@ -27,9 +27,13 @@
     "\"arrays\": {\"roof\": {\"rating\": \"0.2 kW\", \"panels\": 2, \"area\": \"" area                       \
     "\", \"tilt\": \"30 deg\", \"facing\": \"180 deg\", \"fixed_to\": \"compass\", \"deployed\": "           \
     "\"parked\", \"mounting\": \"bonded\", \"temperature_coefficient\": \"" gamma                            \
-    "\", \"soiling\": \"5 %\", \"wiring\": \"2 %\", \"mismatch\": \"1 %\", \"ageing\": \"6 %\", "            \
+    "\", \"hours\": \"08:30-17:00\", \"series\": 2, \"open_circuit\": \"22.5 V\", \"working_voltage\": "     \
+    "\"18600 "                                                                                               \
+    "mV\", \"voltage_coefficient\": \"-0.3 %/K\", \"soiling\": \"5 %\", \"wiring\": \"2 %\", \"mismatch\": " \
+    "\"1 %\", \"ageing\": \"6 %\", "                                                                         \
     "\"roof_shade\": \"7 %\"}},"                                                                             \
-    "\"controller\": {\"efficiency\": \"97 %\", \"limit\": \"40 A\", \"own_draw\": \"2 W\"},"                \
+    "\"controller\": {\"efficiency\": \"97 %\", \"limit\": \"40 A\", \"own_draw\": \"2 W\", "                \
+    "\"input_limit\": \"150 V\", \"starts_over\": \"4 V\"},"                                                 \
     "\"alternator\": {\"spare_cruise\": \"70 A\", \"spare_idle\": \"20 A\", \"voltage\": \"14 V\", "         \
     "\"converter_output\": \"720 W\", \"converter_efficiency\": \"88 %\"},"                                  \
     "\"shore\": {\"inlet_current\": \"15 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"0.6 kW\"," \

@@ -19,6 +19,7 @@ typedef struct sw_course {
     double *sun_share;  ///< per step: share of it in which the sun shines; of an average sky the mean of its
                         ///< days
     double *clear_w_m2; ///< per step: light on the flat under a cloudless sky
+    double taken[SW_ARRAYS_MAX]; ///< share of each array's light that hills and trees take, over the trip
     char sky_says[160]; ///< the sky in words, such as "the average November sky"
     void *owner;
 } sw_course;

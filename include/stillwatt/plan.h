@@ -68,7 +68,10 @@ typedef struct sw_array_spec {
     double tilt_deg, facing_deg;
     int fixed_to; ///< sw_fixed_to: facing is from the van's nose, or from north
     int only_parked;
-    int mounting; ///< sw_mounting
+    const struct sw_windows *hours; ///< of a portable set: when it stands outside; NULL: it is fitted
+    int in_series;                  ///< panels of a string, a divisor of `panels`
+    double open_circuit_v, working_v, voltage_per_k; ///< one panel at 25 degC; change of both a kelvin
+    int mounting;                                    ///< sw_mounting
     double gamma_per_k;
     double soiling, wiring, mismatch, ageing, roof_shade; ///< losses, 0..1
 } sw_array_spec;
@@ -76,6 +79,7 @@ typedef struct sw_array_spec {
 typedef struct sw_controller_spec {
     sw_cost cost;
     double efficiency, limit_a, self_w;
+    double input_limit_v, starts_over_v; ///< of its panels' side; over the bank's voltage
 } sw_controller_spec;
 
 typedef struct sw_alternator_spec {
@@ -175,6 +179,21 @@ typedef struct sw_normals {
     double spread; ///< standard deviation of the daily clearness index
 } sw_normals;
 
+/// A point of the skyline: how high hills or trees stand in a direction.
+typedef struct sw_skyline_point {
+    double toward_deg; ///< clockwise from north, [0, 360)
+    double height_deg; ///< over the level, [0, 85]
+} sw_skyline_point;
+
+/// What trees take from the panels of a parked van at some hours.
+typedef struct sw_shade {
+    const struct sw_windows *hours; ///< NULL: all day
+    double beam, sky; ///< shares taken, [0, 1]: of the panels' area for the beam; of the sky's light
+} sw_shade;
+
+#define SW_SKYLINE_MAX 72
+#define SW_SHADES_MAX  8
+
 typedef struct sw_place {
     const char *name;
     const char *station; ///< name in the station table, or NULL: then position and zone are given
@@ -182,6 +201,8 @@ typedef struct sw_place {
     const char *zone; ///< IANA
     double turbidity, albedo;
     const sw_normals *normals; ///< NULL: from the station table
+    int skyline_points;        ///< 0: the horizon is level
+    sw_skyline_point *skyline; ///< by direction, rising
     sw_where where;
 } sw_place;
 
@@ -200,6 +221,8 @@ typedef struct sw_leg {
     double heading_deg;      ///< stay: where the nose points
     double shore_a, shore_v; ///< stay: hookup, NAN without
     double shore_steady;     ///< share of the breaker for three hours and more
+    int shades;              ///< stay: what trees take, by the hour
+    sw_shade *shade;
     sw_where where;
 } sw_leg;
 

@@ -246,12 +246,53 @@ static void read_arrays(sw_reader *reader, const sw_node *root, sw_van *van)
         array->name = sw_name_read(reader, node);
         sw_layers layers = sw_reader_layers(reader, &sw_array_table, node, NULL,
                                             sw_reader_text(reader, "van /arrays/%s", node->key));
+        size_t before = sw_messages_errors(reader->messages);
         if (layers.count > 0)
             sw_fill(reader, &sw_array_table, &layers, array);
+        if (layers.count > 0 && sw_reader_clean_since(reader, before) &&
+            array->panels % array->in_series != 0)
+            sw_reader_error(reader, given(&layers, "series"), 0, "strings of a controller are of one length",
+                            "%d panels cannot be strings of %d in series", array->panels, array->in_series);
     }
     if (count > 0 && sw_node_member(root, "controller") == NULL)
         sw_reader_error(reader, map, 1, "add \"controller\": {\"limit\": \"30 A\"}",
                         "solar arrays need a \"controller\"");
+}
+
+#define COLD_MORNING_C (-20.0) // cells on the coldest morning reckoned with: common practice, no source
+#define HOT_CELLS_C    70.0    // cells on a hot roof: common practice, no source
+#define RATED_C        25.0
+
+/* Voltages add up along a string: the cold one must not destroy the controller, the hot one must still
+ * charge. */
+static void check_string(sw_reader *reader, const sw_node *node, const sw_array_spec *a, const sw_van *van)
+{
+    const sw_controller_spec *c = van->controller;
+    double cold_v = a->in_series * a->open_circuit_v * (1.0 + a->voltage_per_k * (COLD_MORNING_C - RATED_C));
+    double hot_v = a->in_series * a->working_v * (1.0 + a->gamma_per_k * (HOT_CELLS_C - RATED_C));
+    double needed_v = van->battery.absorption_v * van->battery.series + c->starts_over_v;
+    if (cold_v > c->input_limit_v) // false where either is not known
+        sw_node_warn(
+            reader->messages, node,
+            "put fewer in series or take a controller that bears more; follow local codes and a licensed "
+            "practitioner",
+            "%d of these panels in series reach %.0f V on a morning of %g C, and the controller bears %g V: "
+            "it may be destroyed",
+            a->in_series, cold_v, COLD_MORNING_C, c->input_limit_v);
+    if (hot_v < needed_v)
+        sw_node_warn(
+            reader->messages, node, "put more of them in series",
+            "%d of these panels in series give %.1f V with cells of %g C, but the controller needs %.1f V to "
+            "fill the battery",
+            a->in_series, hot_v, HOT_CELLS_C, needed_v);
+}
+
+static void check_strings(sw_reader *reader, const sw_node *root, const sw_van *van)
+{
+    const sw_node *map = sw_node_member(root, "arrays");
+    const sw_node *node = map != NULL && van->controller != NULL ? map->first : NULL;
+    for (int i = 0; i < van->arrays && node != NULL; i++, node = node->next)
+        check_string(reader, node, &van->array[i], van);
 }
 
 // ---- all of them ----
@@ -262,6 +303,8 @@ void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van)
     read_arrays(reader, root, van);
     van->controller =
         read_optional(reader, root, "controller", &sw_controller_table, sizeof *van->controller);
+    if (!reader->failed)
+        check_strings(reader, root, van);
     van->alternator =
         read_optional(reader, root, "alternator", &sw_alternator_table, sizeof *van->alternator);
     van->shore = read_optional(reader, root, "shore", &sw_shore_table, sizeof *van->shore);

@@ -39,6 +39,47 @@ static void read_normals(sw_reader *reader, const sw_node *node, const char *pat
     place->normals = normals;
 }
 
+/* A list of objects of one table, each filled in its place. @return the first of them in the arena, NULL if
+   there are none or after a message */
+static void *read_objects(sw_reader *reader, const sw_node *list, const sw_table *table, const char *example,
+                          const char *path, size_t size, int most, int *count)
+{
+    int objects = list != NULL && list->type == SW_JSON_ARRAY ? sw_reader_members(list) : 0;
+    if (list == NULL)
+        return NULL;
+    if (objects == 0 || objects > most) {
+        sw_reader_error(reader, list, 0, example, "this must be a list of 1 to %d objects, in brackets",
+                        most);
+        return NULL;
+    }
+    char *out = sw_arena_alloc(reader->arena, (size_t)objects * size);
+    if (out == NULL) {
+        sw_reader_no_memory(reader);
+        return NULL;
+    }
+    size_t before = sw_messages_errors(reader->messages);
+    for (const sw_node *node = list->first; node != NULL; node = node->next) {
+        sw_layers layers = {{node}, 1, 0, sw_reader_text(reader, "%s/%d", path, *count)};
+        if (sw_check_keys(reader, table, node))
+            sw_fill(reader, table, &layers, out + (size_t)*count * size);
+        ++*count;
+    }
+    return sw_messages_errors(reader->messages) == before ? out : NULL;
+}
+
+static void read_skyline(sw_reader *reader, const sw_node *node, const char *path, sw_place *place)
+{
+    place->skyline = read_objects(reader, node, &sw_skyline_table,
+                                  "\"skyline\": [{\"toward\": \"90 deg\", \"height\": \"18 deg\"}]",
+                                  sw_reader_text(reader, "%s/skyline", path), sizeof *place->skyline,
+                                  SW_SKYLINE_MAX, &place->skyline_points);
+    for (int i = 1; place->skyline != NULL && i < place->skyline_points; i++)
+        if (place->skyline[i].toward_deg <= place->skyline[i - 1].toward_deg)
+            sw_reader_error(reader, node, 0, "go round clockwise from north, from 0 deg to below 360 deg",
+                            "the directions of a skyline must rise: %g deg follows %g deg",
+                            place->skyline[i].toward_deg, place->skyline[i - 1].toward_deg);
+}
+
 static void check_place(sw_reader *reader, const sw_node *node, const sw_place *place)
 {
     int position = !isnan(place->lat_deg) && !isnan(place->lon_deg);
@@ -66,6 +107,7 @@ static void read_place(sw_reader *reader, const sw_node *node, sw_place *place)
     sw_fill(reader, &sw_place_table, &layers, place);
     if (sw_node_member(node, "normals") != NULL)
         read_normals(reader, sw_node_member(node, "normals"), path, place);
+    read_skyline(reader, sw_node_member(node, "skyline"), path, place);
     if (sw_messages_errors(reader->messages) == before)
         check_place(reader, node, place);
 }
@@ -190,6 +232,10 @@ static void read_leg(sw_reader *reader, const sw_node *node, int index, const sw
         reader->assumptions = assumed_before; // only drives idle
     if (sw_node_member(node, "hookup") != NULL)
         read_hookup(reader, sw_node_member(node, "hookup"), index, leg);
+    leg->shade = read_objects(reader, sw_node_member(node, "shade"), &sw_shade_table,
+                              "\"shade\": [{\"hours\": \"06:00-10:30\", \"beam\": \"80 %\"}]",
+                              sw_reader_text(reader, "trip /legs/%d/shade", index), sizeof *leg->shade,
+                              SW_SHADES_MAX, &leg->shades);
     if (index == 0 && sw_node_member(node, "from") == NULL)
         sw_reader_error(reader, node, 0, "add \"from\": \"2026-11-06 16:00\"",
                         "the first leg needs its \"from\"");

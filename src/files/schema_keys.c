@@ -15,7 +15,7 @@ typedef enum shape {
     SHARED,  // a shared definition
     OBJECT,  // of the table
     MAP,     // objects of the table by name
-    LEGS,    // a list of objects of the table
+    LIST,    // a list of objects of the table
     IS_KIND, // a kind of part
     IS       // keys of the kind of part
 } shape;
@@ -42,13 +42,15 @@ static const place places[] = {
     {&sw_van_table, "loads", MAP, 0, &sw_load_table, 0, SW_LOADS_MAX},
     {&sw_trip_table, "van", SHARED, SW_SHARED_FILE, NULL, 0, 0},
     {&sw_trip_table, "places", MAP, 0, &sw_place_table, 1, SW_PLACES_MAX},
-    {&sw_trip_table, "legs", LEGS, 0, &sw_leg_table, 1, SW_LEGS_MAX},
+    {&sw_trip_table, "legs", LIST, 0, &sw_leg_table, 1, SW_LEGS_MAX},
     {&sw_trip_table, "sky", OBJECT, 0, &sw_sky_table, 0, 0},
     {&sw_trip_table, "habits", MAP, 0, &sw_habit_table, 0, SW_LOADS_MAX},
     {&sw_place_table, "normals", OBJECT, 0, &sw_normals_table, 0, 0},
+    {&sw_place_table, "skyline", LIST, 0, &sw_skyline_table, 1, SW_SKYLINE_MAX},
     {&sw_leg_table, "stay", SHARED, SW_SHARED_TEXT, NULL, 0, 0},
     {&sw_leg_table, "drive", SHARED, SW_SHARED_TWO_PLACES, NULL, 0, 0},
     {&sw_leg_table, "hookup", OBJECT, 0, &sw_hookup_table, 0, 0},
+    {&sw_leg_table, "shade", LIST, 0, &sw_shade_table, 1, SW_SHADES_MAX},
     {&sw_sky_table, "otherwise", SHARED, SW_SHARED_TOLD_DAY, NULL, 0, 0},
     {&sw_sky_table, "days", SHARED, SW_SHARED_TOLD_DAYS, NULL, 0, 0},
     {&sw_told_table, "morning", SHARED, SW_SHARED_CLOUD, NULL, 0, 0},
@@ -242,17 +244,23 @@ static void map(sw_schema *s, const place *at)
 }
 
 /* Only the first leg has no other before it to begin at. */
-static void legs(sw_schema *s, const place *at)
+static void first_leg(sw_schema *s)
+{
+    sw_json_open(&s->w, "prefixItems", '[');
+    sw_json_open(&s->w, NULL, '{');
+    sw_schema_refer_table(s, &sw_leg_table);
+    sw_schema_require(s, "from");
+    sw_json_close(&s->w, '}');
+    sw_json_close(&s->w, ']');
+}
+
+static void list(sw_schema *s, const place *at)
 {
     sw_json_text(&s->w, "type", "array");
     sw_json_number(&s->w, "minItems", at->least);
     sw_json_number(&s->w, "maxItems", at->most);
-    sw_json_open(&s->w, "prefixItems", '[');
-    sw_json_open(&s->w, NULL, '{');
-    sw_schema_refer_table(s, at->table);
-    sw_schema_require(s, "from");
-    sw_json_close(&s->w, '}');
-    sw_json_close(&s->w, ']');
+    if (at->table == &sw_leg_table)
+        first_leg(s);
     sw_json_open(&s->w, "items", '{');
     sw_schema_refer_table(s, at->table);
     sw_json_close(&s->w, '}');
@@ -281,8 +289,8 @@ static void structure(sw_schema *s, const place *at)
     case MAP:
         map(s, at);
         break;
-    case LEGS:
-        legs(s, at);
+    case LIST:
+        list(s, at);
         break;
     case IS_KIND:
         part_kinds(s);

@@ -198,6 +198,8 @@ static const sw_key place_keys[] = {
      .example = "\"20 %\"", .says = "light that the ground throws back"},
     {OTHER("normals"), OPTIONAL, .example = "{\"daily_sun\": [...], \"low\": [...], \"high\": [...]}",
      .says = "own monthly means instead of the weather table's"},
+    {OTHER("skyline"), OPTIONAL, .example = "[{\"toward\": \"90 deg\", \"height\": \"18 deg\"}]",
+     .says = "how high hills stand around the place, by direction; level if not given"},
 };
 const sw_table sw_place_table = {"a place", place_keys, COUNT_OF(place_keys)};
 #undef SELF
@@ -234,6 +236,32 @@ static const sw_key normals_keys[] = {
 const sw_table sw_normals_table = {"monthly means", normals_keys, COUNT_OF(normals_keys)};
 #undef SELF
 
+#define SELF sw_skyline_point
+static const sw_key skyline_keys[] = {
+    {QUANTITY("toward", ANGLE), NEEDED, AT(toward_deg), RANGE(0, 360), .example = "\"90 deg\"",
+     .says = "the direction, clockwise from north"},
+    {QUANTITY("height", ANGLE), NEEDED, AT(height_deg), RANGE(0, 85), .example = "\"18 deg\"",
+     .says = "how high hills or woods stand there over the level"},
+};
+const sw_table sw_skyline_table = {"a point of the skyline", skyline_keys, COUNT_OF(skyline_keys)};
+#undef SELF
+
+#define SELF sw_shade
+static const sw_key shade_keys[] = {
+    {.name = "hours",
+     .kind = SW_KEY_WINDOWS,
+     OPTIONAL,
+     AT(hours),
+     .example = "\"06:00-10:30\"",
+     .says = "when, by the clock; all day if not given"},
+    {QUANTITY("beam", RATIO), NEEDED, AT(beam), RANGE(0, 1), .example = "\"80 %\"",
+     .says = "share of the panels that the sun does not reach"},
+    {QUANTITY("sky", RATIO), ASSUMED(0.4, 0.1, 0.8, PRACTICE), AT(sky), RANGE(0, 1), .example = "\"40 %\"",
+     .says = "share of the sky's light that trees take"},
+};
+const sw_table sw_shade_table = {"a shade", shade_keys, COUNT_OF(shade_keys)};
+#undef SELF
+
 #define SELF sw_leg
 static const sw_key leg_keys[] = {
     {OTHER("stay"), OPTIONAL, .example = "\"mesa\"", .says = "the place of a stay"},
@@ -258,15 +286,14 @@ static const sw_key leg_keys[] = {
      .says = "where the van's nose points while parked, clockwise from north"},
     {OTHER("hookup"), OPTIONAL, .example = "{\"current\": \"30 A\", \"voltage\": \"120 V\"}",
      .says = "a pedestal to plug into"},
+    {OTHER("shade"), OPTIONAL, .example = "[{\"hours\": \"06:00-10:30\", \"beam\": \"80 %\"}]",
+     .says = "what trees take from the panels, by the hour"},
 };
 const sw_table sw_leg_table = {"a leg", leg_keys, COUNT_OF(leg_keys)};
 
 const sw_kind_key sw_leg_kind_keys[] = {
-    {"distance", SW_KIND(SW_LEG_DRIVE)},
-    {"idling", SW_KIND(SW_LEG_DRIVE)},
-    {"heading", SW_KIND(SW_LEG_STAY)},
-    {"hookup", SW_KIND(SW_LEG_STAY)},
-    {NULL, 0},
+    {"distance", SW_KIND(SW_LEG_DRIVE)}, {"idling", SW_KIND(SW_LEG_DRIVE)}, {"heading", SW_KIND(SW_LEG_STAY)},
+    {"hookup", SW_KIND(SW_LEG_STAY)},    {"shade", SW_KIND(SW_LEG_STAY)},   {NULL, 0},
 };
 
 static const sw_key hookup_keys[] = {

@@ -148,6 +148,8 @@ static void write_energy_row(const char *name, double wh, double whole_wh, const
                 whole_wh > 0.0 ? 100.0 * wh / whole_wh : 0.0, note[0] != '\0' ? "  " : "", note);
 }
 
+#define LEAST_LOSS 0.0005 // smaller ones would be shown as nothing
+
 /* The named derates of each array, one by one: what keeps the panels from their rating. */
 static void write_derates(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
@@ -157,17 +159,15 @@ static void write_derates(const sw_rehearsal *r, const sw_report_style *style, p
         const struct {
             const char *name;
             double loss;
-        } derates[] = {{"dirt", s->soiling},
-                       {"cables", s->wiring},
-                       {"mismatch", s->mismatch},
-                       {"age", s->ageing},
-                       {"roof shade", s->roof_shade}};
+        } derates[] = {{"dirt", s->soiling},          {"cables", s->wiring},
+                       {"mismatch", s->mismatch},     {"age", s->ageing},
+                       {"roof shade", s->roof_shade}, {"hills and trees", r->course->taken[a]}};
         page sentence = {0};
         int named = 0;
         sw_page_add(&sentence, "%s, %s rated; lost before the controller:", s->name,
                     sw_words_quantity(s->rated_w * s->panels, SW_DIM_POWER, style->units, size));
         for (size_t i = 0; i < sizeof derates / sizeof derates[0]; i++)
-            if (derates[i].loss > 0.0)
+            if (derates[i].loss >= LEAST_LOSS)
                 sw_page_add(&sentence, "%s %s %s", named++ ? "," : "", derates[i].name,
                             sw_words_quantity(derates[i].loss, SW_DIM_RATIO, style->units, size));
         sw_page_add(&sentence, "%s.", named ? "" : " nothing");

@@ -3,9 +3,11 @@
 #include "stillwatt/course.h"
 
 #include "files/arena.h"
+#include "stillwatt/civil.h"
 #include "stillwatt/plane.h"
 #include "trip/schedule.h"
 #include "trip/sky.h"
+#include "trip/surroundings.h"
 
 #include <math.h>
 #include <string.h>
@@ -15,8 +17,22 @@
 /// Arrays that stand alike share their light: each has the index of the first of its kind.
 typedef struct panel_stand {
     double tilt_deg, azimuth_deg; // azimuth relative to the van or to north
-    int fixed_to, only_parked, mounting;
+    int fixed_to, only_parked, mounting, in_series;
+    const sw_windows *hours; // NULL: fitted
 } panel_stand;
+
+/// How a stand lies during one span of the trip.
+typedef struct panel_outlook {
+    sw_plane plane;
+    double sky_open; // over the skyline
+} panel_outlook;
+
+/// What hills and trees leave at the moment being lit.
+typedef struct around {
+    int sun_is_over; // the skyline
+    sw_shade shade;
+    int local_min;
+} around;
 
 typedef struct maker {
     const sw_plan *plan;
@@ -28,7 +44,11 @@ typedef struct maker {
     int stands;
     panel_stand stand[SW_ARRAYS_MAX];
     int stand_of[SW_ARRAYS_MAX];
-    double yield_kelvin[SW_OUTLOOKS][SW_ARRAYS_MAX]; // of the step being lit, per stand
+    int span;                          // that `lies` is of, -1: none yet
+    panel_outlook lies[SW_ARRAYS_MAX]; // per stand
+    around around;
+    double yield_kelvin[SW_OUTLOOKS][SW_ARRAYS_MAX];        // of the step being lit, per stand
+    double light[SW_ARRAYS_MAX], open_light[SW_ARRAYS_MAX]; // of all steps, per stand
 } maker;
 
 static double *column(maker *m)
@@ -53,7 +73,8 @@ static int32_t slice_of(int32_t step_s)
 static int stand_alike(const panel_stand *a, const panel_stand *b)
 {
     return a->tilt_deg == b->tilt_deg && a->azimuth_deg == b->azimuth_deg && a->fixed_to == b->fixed_to &&
-           a->only_parked == b->only_parked && a->mounting == b->mounting;
+           a->only_parked == b->only_parked && a->mounting == b->mounting && a->in_series == b->in_series &&
+           a->hours == b->hours;
 }
 
 static void share_stands(maker *m)
@@ -61,9 +82,13 @@ static void share_stands(maker *m)
     const sw_van *van = m->plan->van;
     for (int a = 0; a < van->arrays; a++) {
         const sw_array_spec *spec = &van->array[a];
-        panel_stand mine = {spec->tilt_deg, spec->tilt_deg > 0.0 ? spec->facing_deg : 0.0,
-                            spec->tilt_deg > 0.0 ? spec->fixed_to : SW_FIXED_COMPASS, spec->only_parked,
-                            spec->mounting};
+        panel_stand mine = {spec->tilt_deg,
+                            spec->tilt_deg > 0.0 ? spec->facing_deg : 0.0,
+                            spec->tilt_deg > 0.0 ? spec->fixed_to : SW_FIXED_COMPASS,
+                            spec->only_parked || spec->hours != NULL,
+                            spec->mounting,
+                            spec->in_series,
+                            spec->hours};
         int k = 0;
         while (k < m->stands && !stand_alike(&m->stand[k], &mine))
             k++;
@@ -152,10 +177,33 @@ static void place_legs(maker *m)
 
 // ---- light ----
 
-static void plane_of(const panel_stand *stand, double bearing_deg, sw_plane *out)
+/* Panels keep their stand and their skyline for a whole span. */
+static void lie_in_span(maker *m, int index)
 {
-    double azimuth = stand->azimuth_deg + (stand->fixed_to == SW_FIXED_VAN ? bearing_deg : 0.0);
-    sw_plane_prepare(&(sw_tilt){stand->tilt_deg, azimuth}, out);
+    const sw_span *span = &m->course->itinerary->span[index];
+    const sw_place *place = &m->plan->trip->place[span->stop];
+    m->span = index;
+    for (int k = 0; k < m->stands; k++) {
+        const panel_stand *stand = &m->stand[k];
+        panel_outlook *lies = &m->lies[k];
+        double azimuth = stand->azimuth_deg + (stand->fixed_to == SW_FIXED_VAN ? span->bearing_deg : 0.0);
+        sw_plane_prepare(&(sw_tilt){stand->tilt_deg, azimuth}, &lies->plane);
+        lies->sky_open = span->kind == SW_LEG_STAY ? sw_skyline_sky_open(place, &lies->plane) : 1.0;
+    }
+}
+
+/* On the road hills come and go: the sky is taken as open. */
+static void look_around(maker *m, const moment *at)
+{
+    const sw_span *span = &m->course->itinerary->span[at->at.span];
+    const sw_trip *trip = m->plan->trip;
+    int parked = span->kind == SW_LEG_STAY;
+    if (m->span != at->at.span)
+        lie_in_span(m, at->at.span);
+    int64_t minute = sw_floor_div(sw_itinerary_local_s(m->course->itinerary, at->utc_s), 60);
+    m->around.local_min = (int)(minute - sw_floor_div(minute, 1440) * 1440);
+    m->around.sun_is_over = !parked || sw_skyline_shows_sun(&trip->place[span->stop], &at->sun);
+    m->around.shade = sw_shade_at(&trip->leg[at->at.span], m->around.local_min);
 }
 
 static int first_array(const maker *m, int stand)
@@ -171,23 +219,43 @@ typedef struct lit {
     double yield;        // W per rated W at 25 degC
     double yield_kelvin; // yield times cell temperature: bright light is also hot light, and counts for more
     double cell_c;
+    double light, open_light; // behind the glass, and without hills and trees
 } lit;
 
-static lit light_stand(const panel_stand *stand, const sw_plane *plane, const moment *at,
-                       const sw_light *light, int lights, double albedo, double air_c, double wind_m_s)
+/* What the plane would have without anything in the way. */
+static double open_light(const sw_plane *plane, const sw_plane_sun *sun, const sw_light *light, double albedo)
 {
+    sw_plane_sun open = *sun;
+    sw_plane_light on;
+    open.beam_open = open.sky_open = 1.0;
+    sw_plane_light_of(plane, &open, light, albedo, &on);
+    return on.effective_w_m2;
+}
+
+static lit light_stand(const maker *m, int index, const moment *at, const sw_light *light, int lights,
+                       double albedo, double air_c, double wind_m_s)
+{
+    const panel_stand *stand = &m->stand[index];
+    const panel_outlook *lies = &m->lies[index];
     sw_plane_sun sun;
     sw_plane_light on;
     lit out = {0};
-    sw_plane_sun_of(plane, &at->clock, &at->sun, &sun);
+    sw_plane_sun_of(&lies->plane, &at->clock, &at->sun, &sun);
+    sun.beam_open = m->around.sun_is_over * sw_shade_beam_open(m->around.shade.beam, stand->in_series);
+    sun.sky_open = lies->sky_open * (1.0 - m->around.shade.sky);
     for (int i = 0; i < lights; i++) {
-        sw_plane_light_of(plane, &sun, &light[i], albedo, &on);
+        sw_plane_light_of(&lies->plane, &sun, &light[i], albedo, &on);
         double yield = on.effective_w_m2 / 1000.0 * sw_low_light(on.effective_w_m2) / lights;
         double cell_c =
             sw_cell_temperature_c((sw_mounting)stand->mounting, on.incident_w_m2, air_c, wind_m_s);
         out.yield += yield;
         out.yield_kelvin += yield * cell_c;
         out.cell_c += cell_c / lights;
+        out.light += on.effective_w_m2 / lights;
+        if (sun.beam_open < 1.0 || sun.sky_open < 1.0)
+            out.open_light += open_light(&lies->plane, &sun, &light[i], albedo) / lights;
+        else
+            out.open_light += on.effective_w_m2 / lights;
     }
     return out;
 }
@@ -199,6 +267,12 @@ static void note_sky(sw_course *c, int32_t step, const moment *at, const sw_ligh
     c->clear_w_m2[step] += share * at->clear.ghi_w_m2;
     for (int i = 0; i < lights; i++)
         c->sun_share[step] += light[i].dni_w_m2 > SW_SUNSHINE_W_M2 ? share / lights : 0.0;
+}
+
+static int is_stowed(const maker *m, const panel_stand *stand, const sw_span *span)
+{
+    return (stand->only_parked && span->kind == SW_LEG_DRIVE) ||
+           !sw_schedule_is_within(stand->hours, m->around.local_min);
 }
 
 static void light_slice(maker *m, int outlook, int32_t step, const moment *at, double share, double wind_m_s)
@@ -213,18 +287,17 @@ static void light_slice(maker *m, int outlook, int32_t step, const moment *at, d
     for (int i = 0; i < lights; i++)
         f->ghi_w_m2[step] += share * light[i].ghi_w_m2 / lights;
     for (int k = 0; k < m->stands; k++) {
-        const panel_stand *stand = &m->stand[k];
-        sw_plane plane;
         lit on = {.cell_c = f->air_c[step]};
         int a = first_array(m, k);
-        int stowed = stand->only_parked && span->kind == SW_LEG_DRIVE;
-        if (light[0].ghi_w_m2 > 0.0 && !stowed) {
-            plane_of(stand, span->bearing_deg, &plane);
-            on = light_stand(stand, &plane, at, light, lights, albedo, f->air_c[step], wind_m_s);
-        }
+        if (light[0].ghi_w_m2 > 0.0 && !is_stowed(m, &m->stand[k], span))
+            on = light_stand(m, k, at, light, lights, albedo, f->air_c[step], wind_m_s);
         f->yield[a][step] += share * on.yield;
         m->yield_kelvin[outlook][k] += share * on.yield_kelvin;
         f->cell_c[a][step] += share * on.cell_c;
+        if (outlook == SW_OUTLOOK_MAIN) {
+            m->light[k] += share * on.light;
+            m->open_light[k] += share * on.open_light;
+        }
     }
 }
 
@@ -273,10 +346,15 @@ static void light_steps(maker *m)
             int64_t start = f->start_s + (int64_t)step * m->step_s + (int64_t)k * m->slice_s;
             sw_sky_moment(m->sky, start + m->slice_s / 2, &at);
             double wind = wind_over(m, &at);
+            look_around(m, &at);
             for (int o = 0; o < m->course->outlooks; o++)
                 light_slice(m, o, step, &at, 1.0 / slices, wind);
         }
         weigh_cells(m, step);
+    }
+    for (int a = 0; a < f->arrays; a++) {
+        int k = m->stand_of[a];
+        m->course->taken[a] = m->open_light[k] > 0.0 ? fmax(0.0, 1.0 - m->light[k] / m->open_light[k]) : 0.0;
     }
 }
 
@@ -377,7 +455,8 @@ static sw_status fill(maker *m, sw_messages *messages)
 sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                          sw_course **out)
 {
-    maker m = {.plan = plan, .arena = sw_arena_create(), .step_s = step_s, .slice_s = slice_of(step_s)};
+    maker m = {
+        .plan = plan, .arena = sw_arena_create(), .step_s = step_s, .slice_s = slice_of(step_s), .span = -1};
     m.course = m.arena != NULL ? sw_arena_alloc(m.arena, sizeof *m.course) : NULL;
     *out = NULL;
     if (m.course == NULL) {

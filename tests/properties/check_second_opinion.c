@@ -847,12 +847,13 @@ static const real perez_table[8][7] = {
 /// A panel and the sun at a moment.
 typedef struct view {
     real cos_incidence, tilt_rad, beam_glass, sky_glass, ground_glass, albedo;
+    real beam_left, sky_left; // by hills and trees
 } view;
 
 static view view_of(const sun *s, real tilt_deg, real azimuth_deg, real albedo)
 {
     real z = rad(s->zenith_deg), b = tilt_deg;
-    view v = {.tilt_rad = rad(tilt_deg), .albedo = albedo};
+    view v = {.tilt_rad = rad(tilt_deg), .albedo = albedo, .beam_left = 1.0L, .sky_left = 1.0L};
     v.cos_incidence = fmaxl(0.0L, cosl(z) * cosl(v.tilt_rad) +
                                       sinl(z) * sinl(v.tilt_rad) * cosl(rad(s->azimuth_deg - azimuth_deg)));
     v.beam_glass = glass(acosl(fminl(1.0L, v.cos_incidence)));
@@ -877,11 +878,14 @@ static void on_panel(const view *v, const sun *s, const light *l, real *incident
         around = l->dhi * f1 * v->cos_incidence / fmaxl(cosl(rad(85.0L)), cosl(z));
         rest = l->dhi * ((1.0L - f1) * (1.0L + cosl(v->tilt_rad)) / 2.0L + f2 * sinl(v->tilt_rad));
     }
+    around *= v->beam_left;
+    rest *= v->sky_left;
     if (rest < 0.0L) { // a dark horizon takes no more than there is
         around = fmaxl(0.0L, around + rest);
         rest = 0.0L;
     }
-    real beam = l->dni * v->cos_incidence, ground = l->ghi * v->albedo * (1.0L - cosl(v->tilt_rad)) / 2.0L;
+    real beam = l->dni * v->cos_incidence * v->beam_left,
+         ground = l->ghi * v->albedo * (1.0L - cosl(v->tilt_rad)) / 2.0L;
     *incident = beam + around + rest + ground;
     *effective = (beam + around) * v->beam_glass + rest * v->sky_glass + ground * v->ground_glass;
 }
@@ -904,12 +908,72 @@ static real warmer_k(int mounting, real incident, real wind_m_s)
     return incident / loss;
 }
 
+// ---- hills and trees ----
+
+/* Straight from one point to the next, round the circle. */
+static real hill_deg(const sw_place *p, real toward_deg)
+{
+    for (int i = 0; i < p->skyline_points; i++) {
+        const sw_skyline_point *a = &p->skyline[i], *b = &p->skyline[(i + 1) % p->skyline_points];
+        real end = b->toward_deg > a->toward_deg ? b->toward_deg : b->toward_deg + 360.0L;
+        for (int turn = 0; turn < 2; turn++) {
+            real at = toward_deg + 360.0L * turn;
+            if (at >= a->toward_deg && at <= end)
+                return a->height_deg +
+                       (b->height_deg - a->height_deg) * (at - a->toward_deg) / (end - a->toward_deg);
+        }
+    }
+    return 0.0L;
+}
+
+/* Sky light from one direction from a height up, on a plane whose normal is (up, out) towards it, by
+   Simpson's rule from where the plane sees it. */
+static real seen_above(real up, real out, real low_rad)
+{
+    enum { PARTS = 200 };
+    real horizon = out < 0.0L ? atan2l(-out, up) : 0.0L, low = fmaxl(low_rad, horizon);
+    real width = (pi / 2.0L - low) / PARTS, sum = 0.0L;
+    for (int i = 0; i <= PARTS; i++) {
+        real e = low + i * width, weight = i == 0 || i == PARTS ? 1.0L : i % 2 == 1 ? 4.0L : 2.0L;
+        sum += weight * (up * sinl(e) + out * cosl(e)) * cosl(e);
+    }
+    return sum * width / 3.0L;
+}
+
+/* Of an even sky, over the middles of 72 directions. */
+static real sky_over_hills(const sw_place *p, const sw_array_spec *a, real bearing_deg)
+{
+    real facing = a->facing_deg + (a->fixed_to == SW_FIXED_VAN ? bearing_deg : 0.0L), left = 0.0L, all = 0.0L;
+    if (p->skyline_points == 0)
+        return 1.0L;
+    for (int i = 0; i < 72; i++) {
+        real toward = 2.5L + 5.0L * i, up = cosl(rad(a->tilt_deg)),
+             out = sinl(rad(a->tilt_deg)) * cosl(rad(toward - facing));
+        left += seen_above(up, out, rad(hill_deg(p, toward)));
+        all += seen_above(up, out, 0.0L);
+    }
+    return left / all;
+}
+
+static int clock_shows(const sw_windows *hours, int64_t local_s)
+{
+    int64_t minute = local_s / 60 % 1440;
+    if (hours == NULL)
+        return 1;
+    for (int i = 0; i < hours->count; i++)
+        for (int day = 0; day < 2; day++)
+            if (minute + 1440 * day >= hours->from_min[i] && minute + 1440 * day < hours->to_min[i])
+                return 1;
+    return 0;
+}
+
 // ---- the trip on the map and on the clock ----
 
 typedef struct leg_time {
     const sw_leg *leg;
     int64_t start_s, end_s;
     real bearing_deg, speed_m_s;
+    real sky_left[SW_ARRAYS_MAX]; // over the skyline
 } leg_time;
 
 typedef struct journey {
@@ -993,6 +1057,10 @@ static void journey_of(const sw_plan *plan, const sw_itinerary *stations, const 
         t->end_s = utc_of(j->spot[l->to_place].clock, l->to_local_s);
         if (l->kind == SW_LEG_DRIVE)
             drive_of(j, t);
+        for (int a = 0; a < plan->van->arrays; a++)
+            t->sky_left[a] = l->kind == SW_LEG_DRIVE ? 1.0L
+                                                     : sky_over_hills(&trip->place[l->place],
+                                                                      &plan->van->array[a], t->bearing_deg);
     }
     j->steps = (int)((j->leg[j->legs - 1].end_s - j->leg[0].start_s) / step_s);
 }
@@ -1184,15 +1252,37 @@ static around around_at(const journey *j, const whereabouts *w, int64_t utc_s, r
     return a;
 }
 
-static void light_array(const sw_array_spec *p, const whereabouts *w, const around *there, const sun *s,
-                        const light *l, int lights, real part, lit *sum)
+/* What hills and trees leave. Shade lies on one panel of a string first, which holds the others back. */
+static void stand_in_shade(const journey *j, const whereabouts *w, int array, int64_t local_s, const sun *s,
+                           view *v)
 {
+    const sw_leg *leg = w->leg->leg;
+    real tree_beam = 0.0L, tree_sky = 0.0L;
+    if (leg->kind == SW_LEG_DRIVE)
+        return;
+    for (int i = 0; i < leg->shades; i++)
+        if (clock_shows(leg->shade[i].hours, local_s)) {
+            tree_beam = fmaxl(tree_beam, leg->shade[i].beam);
+            tree_sky = fmaxl(tree_sky, leg->shade[i].sky);
+        }
+    const sw_place *place = &j->plan->trip->place[leg->place];
+    int hidden = place->skyline_points > 0 && 90.0L - s->apparent_deg <= hill_deg(place, s->azimuth_deg);
+    v->beam_left = hidden ? 0.0L : fmaxl(0.0L, 1.0L - tree_beam * j->plan->van->array[array].in_series);
+    v->sky_left = w->leg->sky_left[array] * (1.0L - tree_sky);
+}
+
+static void light_array(const journey *j, int array, const whereabouts *w, int64_t local_s,
+                        const around *there, const sun *s, const light *l, int lights, real part, lit *sum)
+{
+    const sw_array_spec *p = &j->plan->van->array[array];
+    int away = (p->only_parked || p->hours != NULL) && w->leg->leg->kind == SW_LEG_DRIVE;
     real azimuth = p->facing_deg + (p->fixed_to == SW_FIXED_VAN ? w->leg->bearing_deg : 0.0L);
-    if (l[0].ghi <= 0.0L || (p->only_parked && w->leg->leg->kind == SW_LEG_DRIVE)) {
+    if (l[0].ghi <= 0.0L || away || !clock_shows(p->hours, local_s)) {
         sum->cell += part * there->air_c;
         return;
     }
     view v = view_of(s, p->tilt_deg, azimuth, there->albedo);
+    stand_in_shade(j, w, array, local_s, s, &v);
     for (int i = 0; i < lights; i++) {
         real incident, effective;
         on_panel(&v, s, &l[i], &incident, &effective);
@@ -1219,7 +1309,8 @@ static void light_step(const journey *j, int outlook, happening *now)
         for (int i = 0; i < lights; i++)
             now->sun_w_m2 += l[i].ghi / lights / slices;
         for (int a = 0; a < j->plan->van->arrays; a++)
-            light_array(&j->plan->van->array[a], &w, &there, &s, l, lights, 1.0L / slices, &sum[a]);
+            light_array(j, a, &w, t + offset_s(clock_at(j, t), t), &there, &s, l, lights, 1.0L / slices,
+                        &sum[a]);
     }
     for (int a = 0; a < j->plan->van->arrays; a++) {
         now->yield[a] = sum[a].yield;
@@ -2601,7 +2692,9 @@ static void forget_case(case_of *c)
     X(OUTSIDE)                                                                                               \
     X(CLOCKS_CHANGE)                                                                                         \
     X(ZONE_CHANGES)                                                                                          \
-    X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR) X(TAPERED) X(USE_ON_ARRIVAL) X(USE_NOT_AGAIN) X(STEADY_LIMIT)
+    X(PORTABLE)                                                                                              \
+    X(STRINGS) X(SHADED) X(HILLS) X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR) X(TAPERED) X(USE_ON_ARRIVAL)        \
+        X(USE_NOT_AGAIN) X(STEADY_LIMIT)
 
 typedef enum feature {
 #define NAMED(name) name,
@@ -2646,6 +2739,8 @@ static void seen_in_van(const sw_van *van, const double *v, int seen[FEATURES])
         seen[TILTED_ON_VAN] |= p->tilt_deg > 0.0 && p->fixed_to == SW_FIXED_VAN;
         seen[TILTED_BY_COMPASS] |= p->tilt_deg > 0.0 && p->fixed_to == SW_FIXED_COMPASS;
         seen[ONLY_PARKED] |= p->only_parked;
+        seen[PORTABLE] |= p->hours != NULL;
+        seen[STRINGS] |= p->in_series > 1;
     }
     seen[INVERTER_HOURS] = van->inverter != NULL && van->inverter->hours != NULL;
     seen[ALTERNATOR] = v[SW_LEDGER_ALTERNATOR_USED] > 0.0;
@@ -2686,6 +2781,10 @@ static void seen_in_trip(const sw_trip *trip, const journey *j, int seen[FEATURE
     seen[BEAM_KEPT] = j->record_keeps_beam;
     for (int i = 0; i < trip->legs; i++)
         seen[IDLING] |= trip->leg[i].kind == SW_LEG_DRIVE && trip->leg[i].idle_share > 0.0;
+    for (int i = 0; i < trip->legs; i++)
+        seen[SHADED] |= trip->leg[i].shades > 0;
+    for (int i = 0; i < trip->places; i++)
+        seen[HILLS] |= trip->place[i].skyline_points > 0;
     seen[CLOCKS_CHANGE] =
         offset_s(a, start_s) != offset_s(a, end_s) && offset_s(b, start_s) != offset_s(b, end_s);
     seen[ZONE_CHANGES] = a != b;

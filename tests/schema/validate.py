@@ -320,6 +320,10 @@ WRONG = [
     (TRIP, "/places/mesa/normals/low", ["1 C"] * 13, "/places/mesa/normals/low", "maxItems"),
     (TRIP, "/places/mesa/normals/low/3", 2, "/places/mesa/normals/low/3", "type"),
     (TRIP, "/places/mesa/normals/high", DROP, "/places/mesa/normals", "required"),
+    (TRIP, "/places/mesa/skyline", [], "/places/mesa/skyline", "minItems"),
+    (TRIP, "/places/mesa/skyline", [{"toward": "90 deg"}], "/places/mesa/skyline/0", "required"),
+    (TRIP, "/legs/2/shade", [{"beam": 0.5}], "/legs/2/shade/0/beam", "type"),
+    (TRIP, "/legs/1/shade", [{"beam": "50 %"}], "/legs/1/shade", None),
     # legs
     (TRIP, "/legs", [], "/legs", "minItems"),
     (TRIP, "/legs", {}, "/legs", "type"),

@@ -190,10 +190,22 @@ static void random_tilted(gsl_rng *rng, invented_text *t)
     invented_add(t, "}");
 }
 
+/* A generator beside another one, which it does not take from: with a new key the trips of known seeds stay
+   what they were. */
+static gsl_rng *beside(const gsl_rng *rng)
+{
+    gsl_rng *out = gsl_rng_clone(rng);
+    gsl_rng_set(out, gsl_rng_get(out) ^ 0x5bd1e995ul);
+    return out;
+}
+
 static void random_arrays(gsl_rng *rng, invented_text *t)
 {
+    gsl_rng *more = beside(rng);
     invented_add(t, ", \"controller\": {\"limit\": \"%.1f A\"}", between(rng, 3, 50));
-    invented_add(t, ", \"arrays\": {\"roof\": {\"panels\": %d", whole(rng, 1, 4));
+    int strings = whole(rng, 1, 4), in_series = one_in(more, 3) ? whole(more, 2, 3) : 1;
+    invented_add(t, ", \"arrays\": {\"roof\": {\"panels\": %d, \"series\": %d", strings * in_series,
+                 in_series);
     add_quantity(rng, "rating", 50, 250, "W", t);
     add_word(rng, "mounting", mountings, 3, t);
     add_quantity(rng, "roof_shade", 0, 20, "%", t);
@@ -202,12 +214,15 @@ static void random_arrays(gsl_rng *rng, invented_text *t)
         random_tilted(rng, t);
     if (one_in(rng, 2)) {
         invented_add(t, ", \"folding\": {\"fixed_to\": \"compass\", \"deployed\": \"parked\"");
+        if (one_in(more, 2))
+            random_hours(more, t);
         add_quantity(rng, "rating", 50, 200, "W", t);
         add_quantity(rng, "tilt", 5, 70, "deg", t);
         add_quantity(rng, "facing", 90, 270, "deg", t);
         invented_add(t, "}");
     }
     invented_add(t, "}");
+    gsl_rng_free(more);
 }
 
 static void random_inverter(gsl_rng *rng, double over_12v, invented_text *t)
@@ -316,6 +331,37 @@ static void random_normals(gsl_rng *rng, double lat, double lon, double mean_c, 
     invented_add(t, "]}");
 }
 
+/* Hills all round, or in one direction alone; in one place of three. */
+static void random_skyline(const gsl_rng *known, invented_text *t)
+{
+    gsl_rng *rng = beside(known);
+    int points = one_in(rng, 3) ? whole(rng, 1, 6) : 0;
+    double toward = between(rng, 0, 50);
+    invented_add(t, points > 0 ? ", \"skyline\": [" : "");
+    for (int i = 0; i < points; i++, toward += between(rng, 5, 55))
+        invented_add(t, "%s{\"toward\": \"%.2f deg\", \"height\": \"%.2f deg\"}", i > 0 ? ", " : "", toward,
+                     between(rng, 0, 40));
+    invented_add(t, points > 0 ? "]" : "");
+    gsl_rng_free(rng);
+}
+
+static void random_shade(const gsl_rng *known, invented_text *t)
+{
+    gsl_rng *rng = beside(known);
+    int shades = one_in(rng, 4) ? whole(rng, 1, 2) : 0;
+    invented_add(t, shades > 0 ? ", \"shade\": [" : "");
+    for (int i = 0; i < shades; i++) {
+        invented_add(t, "%s{\"beam\": \"%.1f %%\"", i > 0 ? ", " : "", between(rng, 0, 100));
+        if (one_in(rng, 2))
+            add_quantity(rng, "sky", 0, 100, "%", t);
+        if (one_in(rng, 2))
+            random_hours(rng, t);
+        invented_add(t, "}");
+    }
+    invented_add(t, shades > 0 ? "]" : "");
+    gsl_rng_free(rng);
+}
+
 static void random_spot(gsl_rng *rng, const char *name, const char *zone, double lat, double lon,
                         invented_text *t)
 {
@@ -324,6 +370,7 @@ static void random_spot(gsl_rng *rng, const char *name, const char *zone, double
     invented_add(t, ", \"turbidity\": %.2f", between(rng, 1.5, 5));
     add_quantity(rng, "elevation", 0, 2600, "m", t);
     add_quantity(rng, "albedo", 5, 70, "%", t);
+    random_skyline(rng, t);
 }
 
 /* A station of the weather table and a place not far from it, whose climate the table gives. */
@@ -442,6 +489,7 @@ static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, invented_text *t)
     invented_add(t, late ? " 20:%02d\"" : " 07:%02d\"", whole(rng, 0, 59));
     add_quantity(rng, "heading", 0, 360, "deg", t);
     random_hookup(rng, mains_v, t);
+    random_shade(rng, t);
     invented_add(t, "}, {\"drive\": [\"a\", \"b\"], \"to\": \"");
     add_date(t, d, 1);
     invented_add(t, " %02d:", late ? 0 : whole(rng, 12, 15));
@@ -457,6 +505,7 @@ static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, invented_text *t)
     invented_add(t, "\"");
     add_quantity(rng, "heading", 0, 360, "deg", t);
     random_hookup(rng, mains_v, t);
+    random_shade(rng, t);
     invented_add(t, "}], ");
 }
 
