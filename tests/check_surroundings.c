@@ -123,8 +123,13 @@ END_TEST
 #define ROOF "\"roof\": {\"rating\": \"200 W\", \"panels\": 2}"
 #define ZONE "\"zone\": \"America/Denver\""
 
+typedef struct two_days {
+    sw_plan *plan;
+    sw_course *course;
+} two_days;
+
 /* The course of the small trip's two days on the mesa, with more in the array, the place and the stay. */
-static sw_course *course_with(const char *array, const char *place, const char *stay)
+static two_days days_with(const char *array, const char *place, const char *stay)
 {
     char stay_text[400], place_text[400];
     snprintf(stay_text, sizeof stay_text, "{\"stay\": \"mesa\", %s, \"to\": \"2026-11-08 10:00\"}", stay);
@@ -132,25 +137,31 @@ static sw_course *course_with(const char *array, const char *place, const char *
     char *van = text_with(small_van, ROOF, array);
     char *with_place = text_with(small_trip, ZONE, place_text);
     char *trip = text_with(with_place, "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}", stay_text);
-    sw_plan *plan = plan_of_trip(van, trip);
+    two_days out = {plan_of_trip(van, trip), NULL};
     memory_file file[] = {{NULL, NULL}};
     memory_files files = {.file = file};
     sw_loader loader = memory_loader(&files);
     sw_messages *messages = sw_messages_create();
-    sw_course *course = NULL;
-    sw_status status = sw_course_make(plan, &loader, 300, messages, &course);
+    sw_status status = sw_course_make(out.plan, &loader, 300, messages, &out.course);
     print_messages(messages);
     ck_assert_int_eq(status, SW_OK);
     sw_messages_free(messages);
     free(van);
     free(with_place);
     free(trip);
-    return course; // the plan is left to the end of the test's process
+    return out;
+}
+
+static void forget_days(two_days *days)
+{
+    sw_course_free(days->course);
+    sw_plan_free(days->plan);
 }
 
 /* Yield of the first array over the local clock of 7 November, [from, to) in hours. */
-static double yield_between(const sw_course *course, double from_h, double to_h)
+static double yield_between(const two_days *days, double from_h, double to_h)
 {
+    const sw_course *course = days->course;
     const sw_forcing *f = &course->forcing[0];
     double sum = 0.0;
     for (int32_t step = 0; step < f->steps; step++) {
@@ -163,15 +174,15 @@ static double yield_between(const sw_course *course, double from_h, double to_h)
 
 START_TEST(the_beam_is_gone_while_the_sun_is_behind_the_skyline)
 {
-    sw_course *open = course_with(ROOF, "", STAY);
-    sw_course *hills =
-        course_with(ROOF, ", \"skyline\": [{\"toward\": \"0 deg\", \"height\": \"15 deg\"}]", STAY);
-    const sw_forcing *a = &open->forcing[0], *b = &hills->forcing[0];
+    two_days open = days_with(ROOF, "", STAY);
+    two_days hills =
+        days_with(ROOF, ", \"skyline\": [{\"toward\": \"0 deg\", \"height\": \"15 deg\"}]", STAY);
+    const sw_forcing *a = &open.course->forcing[0], *b = &hills.course->forcing[0];
     int behind = 0, over = 0;
     for (int32_t step = 0; step < a->steps; step++) {
         sw_sun sun;
         int64_t at_s = a->start_s + (int64_t)step * 300 + 150;
-        int on_the_mesa = at_s > open->itinerary->span[2].start_s;
+        int on_the_mesa = at_s > open.course->itinerary->span[2].start_s;
         ck_assert_int_eq(sw_sun_at(at_s, 38.5, -109.6, &sun), SW_OK);
         double height = 90.0 - sun.apparent_zenith_deg;
         if (!on_the_mesa || height < 5.0 || fabs(height - 15.0) < 0.2)
@@ -186,45 +197,44 @@ START_TEST(the_beam_is_gone_while_the_sun_is_behind_the_skyline)
     }
     ck_assert_int_gt(over, 50);
     ck_assert_int_gt(behind, 20);
-    sw_course_free(open);
-    sw_course_free(hills);
+    forget_days(&open);
+    forget_days(&hills);
 }
 END_TEST
 
 START_TEST(trees_take_their_share_at_their_hours_and_from_strings_more)
 {
-    sw_course *open = course_with(ROOF, "", STAY);
+    two_days open = days_with(ROOF, "", STAY);
     const char *trees =
         STAY ", \"shade\": [{\"hours\": \"06:00-11:00\", \"beam\": \"40 %\", \"sky\": \"0 %\"}]";
-    sw_course *single = course_with(ROOF, "", trees);
-    sw_course *string =
-        course_with("\"roof\": {\"rating\": \"200 W\", \"panels\": 2, \"series\": 2}", "", trees);
-    double morning = yield_between(single, 6, 11) / yield_between(open, 6, 11),
-           in_string = yield_between(string, 6, 11) / yield_between(open, 6, 11);
-    ck_assert_double_eq(yield_between(single, 11, 24), yield_between(open, 11, 24));
+    two_days single = days_with(ROOF, "", trees);
+    two_days string = days_with("\"roof\": {\"rating\": \"200 W\", \"panels\": 2, \"series\": 2}", "", trees);
+    double morning = yield_between(&single, 6, 11) / yield_between(&open, 6, 11),
+           in_string = yield_between(&string, 6, 11) / yield_between(&open, 6, 11);
+    ck_assert_double_eq(yield_between(&single, 11, 24), yield_between(&open, 11, 24));
     ck_assert_msg(morning > 0.6 && morning < 0.85, "%.3f kept", morning); // all but 40 % of the beam
     ck_assert_msg(in_string > 0.2 && in_string < morning - 0.1, "%.3f kept in a string", in_string);
     // Twice the share, twice the loss: all but for the cell's better yield at low light.
     ck_assert_double_eq_tol((1.0 - in_string) / (1.0 - morning), 2.0, 0.1);
-    sw_course_free(open);
-    sw_course_free(single);
-    sw_course_free(string);
+    forget_days(&open);
+    forget_days(&single);
+    forget_days(&string);
 }
 END_TEST
 
 START_TEST(a_portable_set_works_at_its_hours_and_never_on_the_road)
 {
-    sw_course *fitted = course_with(ROOF, "", STAY);
-    sw_course *portable =
-        course_with("\"mat\": {\"rating\": \"200 W\", \"panels\": 2, \"hours\": \"09:00-15:00\"}", "", STAY);
-    ck_assert_double_eq(yield_between(portable, 9, 15), yield_between(fitted, 9, 15));
-    ck_assert_double_gt(yield_between(fitted, 15, 24), 0.01);
-    ck_assert_double_eq(yield_between(portable, 15, 24), 0.0);
-    ck_assert_double_eq(yield_between(portable, 0, 9), 0.0);
-    ck_assert_double_eq(yield_between(portable, -24 + 13, -24 + 15), 0.0); // the drive of the day before
-    ck_assert_double_gt(yield_between(portable, -24 + 12, -24 + 13), 0.1);
-    sw_course_free(fitted);
-    sw_course_free(portable);
+    two_days fitted = days_with(ROOF, "", STAY);
+    two_days portable =
+        days_with("\"mat\": {\"rating\": \"200 W\", \"panels\": 2, \"hours\": \"09:00-15:00\"}", "", STAY);
+    ck_assert_double_eq(yield_between(&portable, 9, 15), yield_between(&fitted, 9, 15));
+    ck_assert_double_gt(yield_between(&fitted, 15, 24), 0.01);
+    ck_assert_double_eq(yield_between(&portable, 15, 24), 0.0);
+    ck_assert_double_eq(yield_between(&portable, 0, 9), 0.0);
+    ck_assert_double_eq(yield_between(&portable, -24 + 13, -24 + 15), 0.0); // the drive of the day before
+    ck_assert_double_gt(yield_between(&portable, -24 + 12, -24 + 13), 0.1);
+    forget_days(&fitted);
+    forget_days(&portable);
 }
 END_TEST
 

@@ -14,11 +14,9 @@
 
 #include <stdint.h>
 
-#define OPERANDS_MAX 64
-
 /// All that a command line can say; a verb says which of it it understands.
 typedef struct options {
-    const char *operand[OPERANDS_MAX];
+    char **operand; // the words of the command line that are not options, in their order
     int operands;
     const char *ledger, *chart;
     const char *service, *address, *certificates, *patience; // of sky fetch
@@ -63,7 +61,8 @@ extern const int verb_count;
 extern const option common_options[];
 extern const int common_option_count;
 
-/// Reads the words after the verb. @return 0, or the exit status after a message
+/// Reads the words after the verb, and moves the operands among them to the front. @return 0, or the exit
+/// status after a message
 int options_read(const verb *v, int count, char **words, options *out);
 
 void help_all(void);

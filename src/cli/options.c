@@ -164,7 +164,7 @@ static int take_option(const verb *v, int count, char **words, options *out)
 int options_read(const verb *v, int count, char **words, options *out)
 {
     int only_operands = 0;
-    *out = (options){.step_s = 300, .required = -1};
+    *out = (options){.operand = words, .step_s = 300, .required = -1};
     for (int i = 0; i < count;) {
         if (!only_operands && strcmp(words[i], "--") == 0) {
             only_operands = 1;
@@ -176,10 +176,8 @@ int options_read(const verb *v, int count, char **words, options *out)
             i += used;
         } else if (words[i][0] == '\0') {
             return complain(2, "a file needs a name, not \"\"");
-        } else if (out->operands == OPERANDS_MAX) {
-            return complain(2, "more than %d files", OPERANDS_MAX);
         } else {
-            out->operand[out->operands++] = words[i++];
+            words[out->operands++] = words[i++]; // never past the word that was just read
         }
     }
     if (!out->help && (out->operands < v->least || out->operands > v->most))

@@ -5,6 +5,7 @@
 #include "stillwatt/itinerary.h"
 #include "stillwatt/reader.h"
 
+#include <limits.h>
 #include <stdlib.h>
 
 static const char *const kind_names[] = {"van", "trip", "part"};
@@ -76,6 +77,6 @@ static int run(const options *given)
     return first;
 }
 
-const verb verb_check = {
-    "check",      "FILE...", "checks van, trip and part files and lists what was assumed", NULL, 0, 1,
-    OPERANDS_MAX, run};
+const verb verb_check = {"check", "FILE...", "checks van, trip and part files and lists what was assumed",
+                         NULL,    0,         1,
+                         INT_MAX, run};

@@ -73,7 +73,7 @@ static sw_status sum_years(const options *given, const sw_sky_years *years, cons
     return status;
 }
 
-static int show_years(const options *given, const char *const *operand)
+static int show_years(const options *given, char **operand)
 {
     const char *file = operand[0];
     static sw_sky_year_sum sum[SW_SKY_YEARS_MAX];
@@ -99,7 +99,7 @@ static int show_years(const options *given, const char *const *operand)
 
 // ---- convert ----
 
-static int convert(const options *given, const char *const *operand)
+static int convert(const options *given, char **operand)
 {
     const char *from = operand[0], *to = operand[1];
     sw_messages *messages = sw_messages_create();
@@ -140,7 +140,7 @@ static int check_options(const options *given, const char *form)
     return 0;
 }
 
-static int fetch(const options *given, const char *const *operand)
+static int fetch(const options *given, char **operand)
 {
     return sky_fetch(given, operand[0]);
 }
@@ -150,7 +150,7 @@ static const struct {
     const char *name;
     int operands;
     const char *use;
-    int (*run)(const options *given, const char *const *operand);
+    int (*run)(const options *given, char **operand);
 } forms[] = {
     {"years", 1, "sky years TRIP", show_years},
     {"convert", 2, "sky convert FILE OUT.csv", convert},
