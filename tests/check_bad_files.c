@@ -241,7 +241,32 @@ static const wrong_file vans[] = {
      "van.json:17:3: /battery: this key is already in the same object, on line 5\n    keep one of the two\n"},
     {"  \"loads\": {\n    \"fridge\"", "  \"lodes\": {\n    \"fridge\"", SW_BAD_INPUT, 2,
      "van.json:17:3: /lodes: a van has no key \"lodes\"\n    its keys are format, name, vehicle, battery, "
-     "arrays, controller, alternator, shore, inverter, loads, hold_back_below\n"},
+     "arrays, controller, alternator, shore, generator, inverter, loads, tanks, hold_back_below\n"},
+    {"\"shore\": {\"inlet_current\": \"30 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"500 W\"},",
+     "\"generator\": {\"rating\": \"1000 W\"},", SW_BAD_INPUT, 1,
+     "van.json:15:3: /generator: a generator is plugged into the inlet, but the van has no \"shore\"\n    "
+     "add \"shore\": the inlet and its charger\n"},
+    {"\"inverter\": {", "\"generator\": {\"rating\": \"1000 kg\"}, \"inverter\": {", SW_BAD_INPUT, 1,
+     "van.json:16:27: /generator/rating: \"1000 kg\" is a mass, but a power is expected (power that it gives "
+     "continuously; its volt-amperes are taken as many)\n    for example \"rating\": \"1000 W\"\n"},
+    {"\"loads\": {", "\"tanks\": {\"fresh\": {\"capacity\": \"75 kg\"}}, \"loads\": {", SW_BAD_INPUT, 1,
+     "van.json:17:35: /tanks/fresh/capacity: \"75 kg\" is a mass, but a volume is expected (what it holds)\n "
+     "   for example \"capacity\": \"75 L\"\n"},
+    {"\"loads\": {", "\"tanks\": {\"gray\": {\"capacity\": \"75 L\"}}, \"loads\": {", SW_BAD_INPUT, 1,
+     "van.json:17:13: /tanks/gray: a set of tanks has no key \"gray\"; did you mean \"grey\"?\n    for "
+     "example \"grey\": {\"capacity\": \"60 L\"}\n"},
+    {"\"loads\": {", "\"tanks\": {\"toilet\": {}}, \"loads\": {", SW_BAD_INPUT, 1,
+     "van.json:17:23: /tanks/toilet: a tank needs the key \"capacity\" (what it holds)\n    add "
+     "\"capacity\": \"75 L\"\n"},
+    {"\"loads\": {", "\"tanks\": [], \"loads\": {", SW_BAD_INPUT, 1,
+     "van.json:17:12: /tanks: a set of tanks is expected here, with its keys in braces, not a list\n    for "
+     "example {\"fresh\": {\"capacity\": \"75 L\"}}\n"},
+    {"\"power\": \"12 W\"", "\"power\": \"0 W\", \"water\": \"2 L\"", SW_BAD_INPUT, 1,
+     "van.json:19:15: /loads/lights: \"water\" and \"fuel\" follow the energy of a load, and this one takes "
+     "none\n    a hand pump counts in the trip's \"water_per_person\"\n"},
+    {"\"power\": \"45 W\"", "\"power\": \"45 W\", \"fuel\": \"2 L\"", SW_BAD_INPUT, 1,
+     "van.json:18:64: /loads/fridge/fuel: a load of kind \"fridge\" has no use for \"fuel\"\n    remove it, "
+     "or choose another \"kind\"\n"},
     {"{\"payload\": \"620 kg\"}", "\"620 kg\"", SW_BAD_INPUT, 1,
      "van.json:4:14: /vehicle: a vehicle is expected here, with its keys in braces, not a text\n    for "
      "example {\"payload\": \"620 kg\"}\n"},
@@ -253,7 +278,7 @@ static const wrong_file parts[] = {
     {"\"battery\"", "\"batery\"", SW_BAD_INPUT, 1,
      "part.json:4:11: /kind: \"batery\" is not a kind of part; did you mean \"battery\"?\n    battery, "
      "array, "
-     "controller, alternator, shore, inverter or load\n"},
+     "controller, alternator, shore, generator, inverter, load or tank\n"},
     {"\"battery\"", "\"controller\"", SW_BAD_INPUT, 1,
      "van.json:7:13: /battery/part: the part \"part.json\" is a solar controller, but a battery is wanted "
      "here\n    name a part of that kind\n"},
@@ -454,6 +479,26 @@ static const wrong_file trips[] = {
      "reach)\n    add \"beam\": \"80 %\"\n"},
     {"\"distance\": \"180 km\"", "\"shade\": [{\"beam\": \"50 %\"}]", SW_BAD_INPUT, 1,
      "trip.json:17:59: /legs/1/shade: a drive has no \"shade\"\n    remove it\n"},
+    {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"generator_hours\": \"09:00-11:00\"", SW_BAD_INPUT, 1,
+     "trip.json:18:22: /legs/2/generator_hours: the van has no generator that could run\n    add "
+     "\"generator\": {\"rating\": \"1000 W\"} to the van file\n"},
+    {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"engine_hours\": \"09:00-9\"", SW_BAD_INPUT, 1,
+     "trip.json:18:38: /legs/2/engine_hours: \"09:00-9\" is not a stretch of hours (two digits each, begin "
+     "and end apart, 24:00 ends a day)\n    for example \"engine_hours\": \"17:00-17:45\"\n"},
+    {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"services\": [\"fresh\"]", SW_BAD_INPUT, 1,
+     "trip.json:18:34: /legs/2/services: the van has no \"fresh\" tank\n    add it to the \"tanks\" of the "
+     "van file, or leave the service away\n"},
+    {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"services\": \"water\"", SW_BAD_INPUT, 1,
+     "trip.json:18:34: /legs/2/services: \"water\" is not one of fresh, grey, toilet, fuel, can\n    for "
+     "example \"services\": [\"fresh\", \"grey\"]\n"},
+    {"\"distance\": \"180 km\"", "\"engine_hours\": \"09:00-10:00\"", SW_BAD_INPUT, 1,
+     "trip.json:17:59: /legs/1/engine_hours: a drive has no \"engine_hours\"\n    remove it\n"},
+    {"\"1500 m\",", "\"1500 m\", \"quiet_hours\": [],", SW_BAD_INPUT, 1,
+     "trip.json:10:45: /places/mesa/quiet_hours: the list is empty (when neither generator nor engine may "
+     "run to charge)\n    for example \"quiet_hours\": \"20:00-08:00\"\n"},
+    {"\"van.json\",", "\"van.json\", \"people\": 0,", SW_BAD_INPUT, 1,
+     "trip.json:4:32: /people: 0 must lie between 1 and 12 (how many are aboard)\n    for example "
+     "\"people\": 2\n"},
     {"\"distance\": \"180 km\"", "\"heading\": \"90 deg\"", SW_BAD_INPUT, 1,
      "trip.json:17:59: /legs/1/heading: a drive has no \"heading\"\n    remove it\n"},
     {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"drive\": [\"mesa\", \"town\"]", SW_BAD_INPUT, 1,

@@ -22,7 +22,8 @@ static const struct {
     {"plan", "files"},       {"plane", "core"},      {"quantity", "files"}, {"reader", "files"},
     {"rehearsal", "study"},  {"report", "report"},   {"schema", "files"},   {"series", "weather"},
     {"sky_days", "study"},   {"sky_years", "study"}, {"sky", "core"},       {"sphere", "core"},
-    {"stations", "weather"}, {"status", "core"},     {"sun", "core"},       {"zone", "trip"},
+    {"stations", "weather"}, {"status", "core"},     {"sun", "core"},       {"tanks", "study"},
+    {"zone", "trip"},
 };
 
 static int rank_of(const char *folder)

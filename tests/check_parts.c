@@ -14,10 +14,10 @@
 #define FOLDER      SW_SOURCE_DIR "/profiles/parts"
 #define PARTS_LEAST 50
 #define PARTS_MOST  500
-enum { KINDS = 7 };
+enum { KINDS = 9 };
 
-static const char *const kinds[KINDS] = {"battery", "array",    "controller", "alternator",
-                                         "shore",   "inverter", "load"};
+static const char *const kinds[KINDS] = {"battery",  "array", "controller", "alternator", "shore",
+                                         "inverter", "load",  "generator",  "tank"};
 static const char *const marks[] = {"// typical: ", "// invented: ", "// published: "};
 enum { MARKS = sizeof marks / sizeof marks[0] };
 
@@ -362,6 +362,8 @@ static const struct {
      "{\"inlet_current\": \"30 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"500 W\"}"},
     {"inverter", "{\"part\": \"", "\"}", "{\"rating\": \"2000 W\"}"},
     {"loads", "{\"a\": {\"part\": \"", "\"}}", "{}"},
+    {"generator", "{\"part\": \"", "\"}", "{\"rating\": \"1000 W\"}"},
+    {"tanks", "{\"fresh\": {\"part\": \"", "\"}}", "{}"},
 };
 
 static void write_van(int kind, const char *name, char *van, size_t size)

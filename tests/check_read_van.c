@@ -12,10 +12,10 @@
 
 /* Every key with a value of its own, in SI and in US customary units that are equal by definition: the
    international foot 0.3048 m, the avoirdupois pound 0.45359237 kg, 9/5 F a kelvin. */
-#define VAN_OF(mass_a, mass_b, area, cold_stop, cold_full, gamma, cabin, reference)                          \
+#define VAN_OF(mass_a, mass_b, area, cold_stop, cold_full, gamma, cabin, reference, tank, fuel)              \
     "{\"format\": \"stillwatt van 1\", \"name\": \"Twin\","                                                  \
     "\"vehicle\": {\"payload\": \"" mass_a "\", \"front_axle_spare\": \"" mass_b                             \
-    "\", \"rear_axle_spare\": \"" mass_a "\", \"free_roof\": \"" area "\"},"                                 \
+    "\", \"rear_axle_spare\": \"" mass_a "\", \"free_roof\": \"" area "\", \"idle_fuel\": \"" fuel "\"},"    \
     "\"battery\": {\"chemistry\": \"agm\", \"unit_voltage\": \"24 V\", \"capacity\": \"105 Ah\", "           \
     "\"series\": "                                                                                           \
     "2, \"parallel\": 3, \"health\": \"90 %\", \"resistance\": \"8 mohm\", \"charge_limit\": \"25 A\","      \
@@ -38,6 +38,9 @@
     "\"converter_output\": \"720 W\", \"converter_efficiency\": \"88 %\"},"                                  \
     "\"shore\": {\"inlet_current\": \"15 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"0.6 kW\"," \
     "\"charger_efficiency\": \"90 %\", \"charger_power_factor\": \"80 %\"},"                                 \
+    "\"generator\": {\"rating\": \"1.2 kW\", \"idle_fuel\": \"" fuel "\", \"fuel_per_kwh\": \"" fuel "\"},"  \
+    "\"tanks\": {\"fresh\": {\"capacity\": \"" tank                                                          \
+    "\", \"start\": \"80 %\"}, \"toilet\": {\"capacity\": \"" tank "\"}},"                                   \
     "\"inverter\": {\"rating\": \"3 kW\", \"idle\": \"20 W\", \"peak_efficiency\": \"94 %\", "               \
     "\"full_efficiency\": \"88 %\", \"cut_out\": \"43 V\", \"restart\": \"50 V\", \"hours\": "               \
     "\"22:00-06:30\"},"                                                                                      \
@@ -46,17 +49,18 @@
     "2, \"duty\": \"40 %\", \"hours\": [\"05:00-07:15\", \"20:00-24:00\"], \"days\": [\"sat\", \"sun\"],"    \
     "\"when\": [\"parked\", \"dark\"], \"outside_below\": \"" cabin "\", \"cabin_below\": \"" cabin "\"},"   \
     "\"kettle\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"1.2 kW\", \"held\": \"can-wait\", "       \
-    "\"uses\": 1.5, \"each\": \"4 min\", \"at\": [\"07:10\", \"16:00\"]},"                                   \
+    "\"uses\": 1.5, \"each\": \"4 min\", \"at\": [\"07:10\", \"16:00\"], \"water\": \"" fuel                 \
+    "\", \"drains_to\": \"nowhere\"},"                                                                       \
     "\"radio\": {\"kind\": \"measured\", \"bus\": \"dc\", \"energy_per_day\": \"0.18 kWh\"},"                \
     "\"pump\": {\"kind\": \"measured\", \"bus\": \"dc\", \"charge_per_day\": \"1500 mAh\"},"                 \
     "\"fridge\": {\"kind\": \"fridge\", \"bus\": \"dc\", \"power\": \"45 W\", \"set_point\": \"" cold_full   \
     "\", \"reference\": \"" reference "\", \"reference_energy\": \"0.6 kWh\"}},"                             \
     "\"hold_back_below\": \"25 %\"}"
 
-static const char si_van[] =
-    VAN_OF("45.359237 kg", "453.59237 kg", "0.9290304 m2", "-5 C", "5 C", "-0.36 %/K", "15 C", "35 C");
+static const char si_van[] = VAN_OF("45.359237 kg", "453.59237 kg", "0.9290304 m2", "-5 C", "5 C",
+                                    "-0.36 %/K", "15 C", "35 C", "75.70823568 L", "1.892705892 L");
 static const char us_van[] =
-    VAN_OF("100 lb", "1,000 lb", "10 ft2", "23 F", "41 F", "-0.2 %/F", "59 F", "95 F");
+    VAN_OF("100 lb", "1,000 lb", "10 ft2", "23 F", "41 F", "-0.2 %/F", "59 F", "95 F", "20 gal", "0.5 gal");
 
 /* Fields of a struct, by the offsets of its keys. A unit's factor may round twice: 4 steps of a double. */
 static void check_same(const sw_table *table, const void *a, const void *b)
@@ -95,7 +99,10 @@ START_TEST(twins_in_si_and_us_units_give_equal_plans)
     check_same(&sw_controller_table, a->controller, b->controller);
     check_same(&sw_alternator_table, a->alternator, b->alternator);
     check_same(&sw_shore_table, a->shore, b->shore);
+    check_same(&sw_generator_table, a->generator, b->generator);
     check_same(&sw_inverter_table, a->inverter, b->inverter);
+    for (int k = 0; k < SW_TANKS; k++)
+        check_same(&sw_tank_table, &a->tank[k], &b->tank[k]);
     for (int i = 0; i < a->loads; i++)
         check_same(&sw_load_table, &a->load[i], &b->load[i]);
     sw_plan_free(si);
@@ -182,6 +189,28 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
     ck_assert_int_eq(v->inverter->hours->count, 1);
     ck_assert_int_eq(v->inverter->hours->from_min[0], 22 * 60);
     ck_assert_int_eq(v->inverter->hours->to_min[0], 24 * 60 + 6 * 60 + 30);
+    sw_plan_free(plan);
+}
+END_TEST
+
+START_TEST(each_key_of_what_holds_and_burns_fuel_lands_in_its_field)
+{
+    sw_plan *plan = plan_of_van(us_van);
+    const sw_van *v = plan->van;
+    const double half_gallon = 1.892705892;
+    CLOSE(v->vehicle.idle_fuel_l, half_gallon);
+    CLOSE(v->generator->rated_w, 1200);
+    CLOSE(v->generator->idle_fuel_l, half_gallon);
+    CLOSE(v->generator->fuel_l_per_kwh, half_gallon);
+    CLOSE(v->tank[SW_TANK_FRESH].capacity_l, 40 * half_gallon);
+    CLOSE(v->tank[SW_TANK_FRESH].start, 0.8);
+    CLOSE(v->tank[SW_TANK_TOILET].capacity_l, 40 * half_gallon);
+    CLOSE(v->tank[SW_TANK_TOILET].start, 0); // what collects begins empty
+    ck_assert_double_nan(v->tank[SW_TANK_GREY].capacity_l);
+    CLOSE(v->load[1].water_l, half_gallon);
+    ck_assert_int_eq(v->load[1].drain, SW_TANKS);
+    ck_assert_int_eq(v->load[0].drain, SW_TANK_GREY);
+    ck_assert_double_nan(v->load[0].water_l);
     sw_plan_free(plan);
 }
 END_TEST
@@ -440,6 +469,7 @@ Suite *sw_suite(void)
     const TTest *const tests[] = {twins_in_si_and_us_units_give_equal_plans,
                                   each_key_of_the_battery_lands_in_its_field,
                                   each_key_of_the_sources_lands_in_its_field,
+                                  each_key_of_what_holds_and_burns_fuel_lands_in_its_field,
                                   each_key_of_the_loads_lands_in_its_field,
                                   a_van_that_says_all_leaves_nothing_assumed,
                                   a_habit_outdoes_the_van_the_van_its_part_and_the_part_the_default,

@@ -95,9 +95,9 @@ START_TEST(a_minute_is_within_windows_also_past_midnight)
     } cases[] = {{479, 0},  {480, 1},  {539, 1}, {540, 0}, {1319, 0},
                  {1320, 1}, {1439, 1}, {0, 1},   {119, 1}, {120, 0}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
-        ck_assert_msg(sw_schedule_is_within(&windows, cases[i].minute) == cases[i].within, "minute %d",
+        ck_assert_msg(sw_windows_hold(&windows, cases[i].minute) == cases[i].within, "minute %d",
                       cases[i].minute);
-    ck_assert_int_eq(sw_schedule_is_within(NULL, 700), 1);
+    ck_assert_int_eq(sw_windows_hold(NULL, 700), 1);
 }
 END_TEST
 

@@ -19,8 +19,12 @@ typedef enum sw_gather { SW_GATHER_ENERGY, SW_GATHER_MEAN, SW_GATHER_LOWEST, SW_
     X(SOLAR_CLIPPED, "solar_clipped_wh", ENERGY, "solar clipped by the controller")                          \
     X(ALTERNATOR_OFFERED, "alternator_offered_wh", ENERGY, "alternator on offer")                            \
     X(ALTERNATOR_USED, "alternator_used_wh", ENERGY, "alternator used")                                      \
-    X(SHORE_AC, "shore_to_loads_wh", ENERGY, "hookup to AC loads")                                           \
-    X(CHARGER_IN, "shore_to_charger_wh", ENERGY, "hookup to the charger")                                    \
+    X(ENGINE_IDLE, "engine_idling_wh", ENERGY, "of the alternator while parked")                             \
+    X(ENGINE_IDLE_H, "engine_idling_h", ENERGY, "engine at idle to charge")                                  \
+    X(SHORE_AC, "shore_to_loads_wh", ENERGY, "inlet to AC loads")                                            \
+    X(CHARGER_IN, "shore_to_charger_wh", ENERGY, "inlet to the charger")                                     \
+    X(GENERATOR, "generator_wh", ENERGY, "of the inlet by the generator")                                    \
+    X(GENERATOR_H, "generator_h", ENERGY, "generator running")                                               \
     X(CHARGER_LOSS, "charger_loss_wh", ENERGY, "charger loss")                                               \
     X(ASKED, "loads_asked_wh", ENERGY, "loads asked")                                                        \
     X(SERVED, "loads_served_wh", ENERGY, "loads served")                                                     \
@@ -45,7 +49,12 @@ typedef enum sw_gather { SW_GATHER_ENERGY, SW_GATHER_MEAN, SW_GATHER_LOWEST, SW_
     X(BATTERY_V, "battery_v", LAST, "battery voltage")                                                       \
     X(LOWEST, "charge_lowest_pct", LOWEST, "lowest charge")                                                  \
     X(LOWEST_REACHABLE, "charge_lowest_reachable_pct", LOWEST, "lowest charge that cold and rate leave")     \
-    X(CHARGE, "charge_end_pct", LAST, "charge at the end")
+    X(CHARGE, "charge_end_pct", LAST, "charge at the end")                                                   \
+    X(FRESH, "fresh_l", LAST, "fresh water at the end")                                                      \
+    X(GREY, "grey_l", LAST, "waste water at the end")                                                        \
+    X(TOILET, "toilet_l", LAST, "in the toilet's tank at the end")                                           \
+    X(FUEL, "fuel_l", LAST, "fuel at the end")                                                               \
+    X(CAN, "can_l", LAST, "fuel of the generator at the end")
 
 typedef enum sw_ledger_column {
 #define SW_LEDGER_ENUM(name, heading, gather, words) SW_LEDGER_##name,

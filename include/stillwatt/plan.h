@@ -36,6 +36,7 @@ typedef struct sw_vehicle {
     double front_axle_spare_kg; ///< as weighed, before the parts
     double rear_axle_spare_kg;
     double free_roof_m2;
+    double idle_fuel_l; ///< that the engine burns in an hour at idle; NAN: not known and not needed
 } sw_vehicle;
 
 typedef struct sw_battery_spec {
@@ -94,6 +95,14 @@ typedef struct sw_shore_spec {
     double charger_w, charger_efficiency, charger_power_factor;
 } sw_shore_spec;
 
+/// A portable generator, plugged into the inlet.
+typedef struct sw_generator_spec {
+    sw_cost cost;
+    double rated_w;        ///< and as many VA
+    double idle_fuel_l;    ///< in an hour with nothing plugged in
+    double fuel_l_per_kwh; ///< more for each kWh
+} sw_generator_spec;
+
 typedef struct sw_inverter_spec {
     sw_cost cost;
     double rated_w, idle_w, peak_efficiency, full_efficiency;
@@ -114,10 +123,33 @@ typedef struct sw_windows {
     int from_min[SW_WINDOWS_MAX], to_min[SW_WINDOWS_MAX];
 } sw_windows;
 
+/// Whether a minute of the local day lies within windows (NULL: always).
+int sw_windows_hold(const sw_windows *windows, int local_min);
+
 typedef struct sw_times {
     int count;
     int at_min[SW_TIMES_MAX];
 } sw_times;
+
+/// What a tank holds: fresh water, what runs from sinks and shower, the toilet's, the vehicle's fuel (engine,
+/// heater), the can of a generator.
+typedef enum sw_tank {
+    SW_TANK_FRESH,
+    SW_TANK_GREY,
+    SW_TANK_TOILET,
+    SW_TANK_FUEL,
+    SW_TANK_CAN,
+    SW_TANKS
+} sw_tank;
+
+/// Tanks that end a stay when they are full; the others end it when they are empty.
+#define SW_TANK_FILLS(tank) ((tank) == SW_TANK_GREY || (tank) == SW_TANK_TOILET)
+
+typedef struct sw_tank_spec {
+    sw_cost cost;
+    double capacity_l; ///< NAN: the van has none of this kind, or nobody counts it
+    double start;      ///< share of it, when the trip begins
+} sw_tank_spec;
 
 typedef enum sw_load_kind {
     SW_LOAD_STEADY,   ///< power in its hours
@@ -153,6 +185,8 @@ typedef struct sw_load_spec {
     unsigned when;                 ///< sw_when bits; 0: always
     double outside_above_c, outside_below_c, cabin_above_c, cabin_below_c;
     double set_c, reference_c, reference_wh; ///< fridge: set point; energy a day at an ambient
+    double water_l, fuel_l; ///< of a use, of an hour that it runs, or of a measured day; NAN: none
+    int drain;              ///< where its water goes: sw_tank, or SW_TANKS: nowhere
 } sw_load_spec;
 
 typedef struct sw_van {
@@ -166,7 +200,9 @@ typedef struct sw_van {
     sw_controller_spec *controller; ///< NULL: no solar
     sw_alternator_spec *alternator; ///< NULL: no charging while driving
     sw_shore_spec *shore;           ///< NULL: no inlet
+    sw_generator_spec *generator;   ///< NULL: none aboard
     sw_inverter_spec *inverter;     ///< NULL: no AC off grid
+    sw_tank_spec tank[SW_TANKS];
     int loads;
     sw_load_spec *load;
     double hold_back_below; ///< 0: can-wait loads run until the battery is cut off
@@ -200,9 +236,10 @@ typedef struct sw_place {
     double lat_deg, lon_deg, elevation_m;
     const char *zone; ///< IANA
     double turbidity, albedo;
-    const sw_normals *normals; ///< NULL: from the station table
-    int skyline_points;        ///< 0: the horizon is level
-    sw_skyline_point *skyline; ///< by direction, rising
+    const sw_normals *normals;     ///< NULL: from the station table
+    int skyline_points;            ///< 0: the horizon is level
+    sw_skyline_point *skyline;     ///< by direction, rising
+    const sw_windows *quiet_hours; ///< when neither generator nor engine may run; NULL: never
     sw_where where;
 } sw_place;
 
@@ -216,12 +253,14 @@ typedef struct sw_leg {
     int place, to_place;  ///< indices; equal for a stay
     int64_t from_local_s; ///< SW_NO_TIME: when the leg before ends
     int64_t to_local_s;
-    double distance_m;       ///< drive; NAN: from the positions
-    double idle_share;       ///< drive: share of it at idle
-    double heading_deg;      ///< stay: where the nose points
-    double shore_a, shore_v; ///< stay: hookup, NAN without
-    double shore_steady;     ///< share of the breaker for three hours and more
-    int shades;              ///< stay: what trees take, by the hour
+    double distance_m;                                ///< drive; NAN: from the positions
+    double idle_share;                                ///< drive: share of it at idle
+    double heading_deg;                               ///< stay: where the nose points
+    double shore_a, shore_v;                          ///< stay: hookup, NAN without
+    double shore_steady;                              ///< share of the breaker for three hours and more
+    const sw_windows *generator_hours, *engine_hours; ///< stay: when they run to charge; NULL: never
+    unsigned services; ///< stay: bit per sw_tank that is filled, or emptied, on arrival
+    int shades;        ///< stay: what trees take, by the hour
     sw_shade *shade;
     sw_where where;
 } sw_leg;
@@ -254,6 +293,9 @@ typedef struct sw_trip {
     const char *file;
     double reserve, start_soc;
     double cabin_least_c, cabin_most_c;
+    int people;               ///< aboard
+    double water_l, toilet_l; ///< of a person and day, beside what loads take
+    double drained;           ///< share of that water that runs into the grey tank
     int places;
     sw_place *place;
     int legs;

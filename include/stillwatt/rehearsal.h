@@ -4,6 +4,7 @@
 
 #include "stillwatt/course.h"
 #include "stillwatt/ledger.h"
+#include "stillwatt/tanks.h"
 
 typedef enum sw_verdict { SW_HOLDS, SW_TIGHT, SW_UNDER, SW_OUT } sw_verdict;
 /// The word of a verdict: holds, tight, under, out; static.
@@ -67,6 +68,7 @@ typedef struct sw_rehearsal {
     int tight[SW_TIGHT_HOURS]; ///< hours of lowest charge, one a day, tightest first
     double greatest_inverter_overload_w, greatest_shore_overload_w;
     int64_t inverter_overload_at_s, shore_overload_at_s;
+    sw_tanks_finding tanks;
     double usable_wh_left; ///< above the reserve line at the end
     double days_left;      ///< that over an average day's use
     int weights;

@@ -29,6 +29,7 @@
 #include "stillwatt/stations.h"
 #include "stillwatt/status.h"
 #include "stillwatt/sun.h"
+#include "stillwatt/tanks.h"
 #include "stillwatt/zone.h"
 
 #endif

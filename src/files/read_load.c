@@ -100,6 +100,18 @@ static void check_conditions(sw_reader *reader, const sw_layers *layers, const s
                         load->cabin_above_c, load->cabin_below_c);
 }
 
+/* Water and fuel follow the energy that is served, so there must be some. */
+static void check_portions(sw_reader *reader, const sw_layers *layers, const sw_node *node,
+                           const sw_load_spec *load)
+{
+    int measured = load->kind == SW_LOAD_MEASURED;
+    double each = load->kind == SW_LOAD_USE ? load->each_s * load->duty : 1.0;
+    double energy = measured ? fmax(load->per_day_wh, load->per_day_ah) : load->power_w * each;
+    if ((is_given(layers, "water") || is_given(layers, "fuel")) && !(energy > 0.0))
+        sw_reader_error(reader, node, 0, "a hand pump counts in the trip's \"water_per_person\"",
+                        "\"water\" and \"fuel\" follow the energy of a load, and this one takes none");
+}
+
 static void check_load(sw_reader *reader, const sw_layers *layers, const sw_node *node, sw_load_spec *load)
 {
     check_load_keys(reader, layers, load);
@@ -109,6 +121,7 @@ static void check_load(sw_reader *reader, const sw_layers *layers, const sw_node
         check_uses(reader, layers, load);
     else if (load->kind == SW_LOAD_MEASURED)
         check_measured(reader, layers, node, load);
+    check_portions(reader, layers, node, load);
     if (load->kind == SW_LOAD_FRIDGE && load->set_c >= load->reference_c)
         sw_reader_error(reader, node, 0, "for example \"set_point\": \"4 C\", \"reference\": \"25 C\"",
                         "the fridge's set_point (%g C) must lie below its reference ambient (%g C)",

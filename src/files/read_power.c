@@ -308,6 +308,11 @@ void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van)
     van->alternator =
         read_optional(reader, root, "alternator", &sw_alternator_table, sizeof *van->alternator);
     van->shore = read_optional(reader, root, "shore", &sw_shore_table, sizeof *van->shore);
+    van->generator = read_optional(reader, root, "generator", &sw_generator_table, sizeof *van->generator);
+    if (van->generator != NULL && van->shore == NULL)
+        sw_reader_error(reader, sw_node_member(root, "generator"), 1,
+                        "add \"shore\": the inlet and its charger",
+                        "a generator is plugged into the inlet, but the van has no \"shore\"");
     size_t before = sw_messages_errors(reader->messages);
     van->inverter = read_optional(reader, root, "inverter", &sw_inverter_table, sizeof *van->inverter);
     if (van->inverter != NULL && sw_reader_clean_since(reader, before))

@@ -21,7 +21,7 @@ typedef struct sw_part_kind {
     const char *word;
     const sw_table *table;
 } sw_part_kind;
-enum { SW_PART_KINDS = 7 };
+enum { SW_PART_KINDS = 9 };
 extern const sw_part_kind sw_part_kinds[SW_PART_KINDS];
 
 /// Reads the "format" key. @return 1 and the kind, 0 with a message
@@ -44,6 +44,11 @@ int sw_reader_clean_since(const sw_reader *reader, size_t before);
 
 /// Reads battery, arrays, chargers and inverter of a van.
 void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van);
+/// Reads the tanks of a van; the kinds that it has none of hold NAN.
+void sw_reader_tanks(sw_reader *reader, const sw_node *root, sw_van *van);
+/// What a trip asks of tanks, generator and engine, once its van is known: assumes what nobody said, and
+/// tells what does not go together.
+void sw_reader_supplies(sw_reader *reader, const sw_node *root, sw_trip *trip, sw_van *van);
 /// Reads the loads of a van, changed by habits.
 void sw_reader_loads(sw_reader *reader, const sw_node *root, const sw_node *habits, sw_van *van);
 

@@ -18,6 +18,11 @@ static const sw_word conditions[] = {{"parked", SW_WHEN_PARKED},
                                      {"dark", SW_WHEN_DARK},
                                      {"light", SW_WHEN_LIGHT},
                                      {NULL, 0}};
+static const sw_word drains[] = {
+    {"grey", SW_TANK_GREY}, {"toilet", SW_TANK_TOILET}, {"nowhere", SW_TANKS}, {NULL, 0}};
+static const sw_word services[] = {{"fresh", 1 << SW_TANK_FRESH},   {"grey", 1 << SW_TANK_GREY},
+                                   {"toilet", 1 << SW_TANK_TOILET}, {"fuel", 1 << SW_TANK_FUEL},
+                                   {"can", 1 << SW_TANK_CAN},       {NULL, 0}};
 static const sw_word sky_kinds[] = {{"average", SW_SKY_AVERAGE},
                                     {"told", SW_SKY_TOLD},
                                     {"hourly", SW_SKY_HOURLY},
@@ -105,6 +110,12 @@ static const sw_key load_keys[] = {
      .says = "fridge: ambient at which its energy a day holds"},
     {QUANTITY("reference_energy", ENERGY), ASSUMED(500, 300, 1000, TYPICAL), AT(reference_wh),
      RANGE(10, 20000), .example = "\"500 Wh\"", .says = "fridge: energy a day at that ambient"},
+    {QUANTITY("water", VOLUME), OPTIONAL, AT(water_l), RANGE(0, 500), .example = "\"9 L\"",
+     .says = "fresh water of a use, of an hour that it runs, or of a measured day"},
+    {CHOICE("drains_to", drains), USUALLY(SW_TANK_GREY), AT(drain), .example = "\"grey\"",
+     .says = "where its water goes: grey, toilet or nowhere"},
+    {QUANTITY("fuel", VOLUME), OPTIONAL, AT(fuel_l), RANGE(0, 20), .example = "\"0.15 L\"",
+     .says = "fuel of a use, of an hour that it runs, or of a measured day"},
     HABIT_ROWS,
 };
 // ---- which keys belong to which kind of load, and what each kind needs ----
@@ -127,6 +138,9 @@ const sw_kind_key sw_load_kind_keys[] = {
     {"set_point", FRIDGE},
     {"reference", FRIDGE},
     {"reference_energy", FRIDGE},
+    {"water", STEADY | USE | MEASURED},
+    {"drains_to", STEADY | USE | MEASURED},
+    {"fuel", STEADY | USE | MEASURED},
     {"days", STEADY | USE | MEASURED},
     {"when", STEADY | USE | MEASURED},
     {"outside_above", STEADY | USE | MEASURED},
@@ -168,6 +182,13 @@ static const sw_key trip_keys[] = {
      .says = "lowest cabin temperature: above it the cabin follows the outside air"},
     {QUANTITY("cabin_at_most", TEMPERATURE), ASSUMED(45, 28, 50, PRACTICE), AT(cabin_most_c), RANGE(-30, 80),
      .example = "\"30 C\"", .says = "highest cabin temperature: below it the cabin follows the outside air"},
+    {COUNT("people"), OPTIONAL, AT(people), RANGE(1, 12), .example = "2", .says = "how many are aboard"},
+    {QUANTITY("water_per_person", VOLUME), OPTIONAL, AT(water_l), RANGE(0, 200), .example = "\"10 L\"",
+     .says = "fresh water of a person and day, beside what loads take"},
+    {QUANTITY("drained", RATIO), OPTIONAL, AT(drained), RANGE(0, 1), .example = "\"80 %\"",
+     .says = "share of that water that ends in the grey tank"},
+    {QUANTITY("toilet_per_person", VOLUME), OPTIONAL, AT(toilet_l), RANGE(0, 30), .example = "\"1.5 L\"",
+     .says = "what a person brings into the toilet's tank in a day, beside the water of loads"},
     {OTHER("places"), NEEDED, .example = "{\"mesa\": {\"station\": \"Moab\"}}",
      .says = "places of the trip by name"},
     {OTHER("legs"), NEEDED,
@@ -200,6 +221,12 @@ static const sw_key place_keys[] = {
      .says = "own monthly means instead of the weather table's"},
     {OTHER("skyline"), OPTIONAL, .example = "[{\"toward\": \"90 deg\", \"height\": \"18 deg\"}]",
      .says = "how high hills stand around the place, by direction; level if not given"},
+    {.name = "quiet_hours",
+     .kind = SW_KEY_WINDOWS,
+     OPTIONAL,
+     AT(quiet_hours),
+     .example = "\"20:00-08:00\"",
+     .says = "when neither generator nor engine may run to charge"},
 };
 const sw_table sw_place_table = {"a place", place_keys, COUNT_OF(place_keys)};
 #undef SELF
@@ -288,12 +315,33 @@ static const sw_key leg_keys[] = {
      .says = "a pedestal to plug into"},
     {OTHER("shade"), OPTIONAL, .example = "[{\"hours\": \"06:00-10:30\", \"beam\": \"80 %\"}]",
      .says = "what trees take from the panels, by the hour"},
+    {.name = "generator_hours",
+     .kind = SW_KEY_WINDOWS,
+     OPTIONAL,
+     AT(generator_hours),
+     .example = "\"09:00-11:00\"",
+     .says = "when the generator runs, every day of the stay"},
+    {.name = "engine_hours",
+     .kind = SW_KEY_WINDOWS,
+     OPTIONAL,
+     AT(engine_hours),
+     .example = "\"17:00-17:45\"",
+     .says = "when the engine idles to charge, every day of the stay"},
+    {CHOICES("services", services), USUALLY(0), AT(services), .example = "[\"fresh\", \"grey\"]",
+     .says = "tanks that are filled, or emptied, on arrival"},
 };
 const sw_table sw_leg_table = {"a leg", leg_keys, COUNT_OF(leg_keys)};
 
 const sw_kind_key sw_leg_kind_keys[] = {
-    {"distance", SW_KIND(SW_LEG_DRIVE)}, {"idling", SW_KIND(SW_LEG_DRIVE)}, {"heading", SW_KIND(SW_LEG_STAY)},
-    {"hookup", SW_KIND(SW_LEG_STAY)},    {"shade", SW_KIND(SW_LEG_STAY)},   {NULL, 0},
+    {"distance", SW_KIND(SW_LEG_DRIVE)},
+    {"idling", SW_KIND(SW_LEG_DRIVE)},
+    {"heading", SW_KIND(SW_LEG_STAY)},
+    {"hookup", SW_KIND(SW_LEG_STAY)},
+    {"shade", SW_KIND(SW_LEG_STAY)},
+    {"generator_hours", SW_KIND(SW_LEG_STAY)},
+    {"engine_hours", SW_KIND(SW_LEG_STAY)},
+    {"services", SW_KIND(SW_LEG_STAY)},
+    {NULL, 0},
 };
 
 static const sw_key hookup_keys[] = {

@@ -21,6 +21,8 @@ static const sw_key vehicle_keys[] = {
      .example = "\"420 kg\"", .says = "what the rear axle may still carry, as weighed before the parts"},
     {QUANTITY("free_roof", AREA), OPTIONAL, AT(free_roof_m2), RANGE(0, 40), .example = "\"4.2 m2\"",
      .says = "roof area that panels may cover"},
+    {QUANTITY("idle_fuel", VOLUME), OPTIONAL, AT(idle_fuel_l), RANGE(0.1, 20), .example = "\"1 L\"",
+     .says = "fuel that the engine burns in an hour at idle"},
 };
 const sw_table sw_vehicle_table = {"a vehicle", vehicle_keys, COUNT_OF(vehicle_keys)};
 #undef SELF
@@ -165,6 +167,42 @@ static const sw_key shore_keys[] = {
 const sw_table sw_shore_table = {"a shore inlet", shore_keys, COUNT_OF(shore_keys)};
 #undef SELF
 
+#define SELF sw_generator_spec
+static const sw_key generator_keys[] = {
+    PART_ROWS,
+    {QUANTITY("rating", POWER), NEEDED, AT(rated_w), RANGE(100, 20000), .example = "\"1000 W\"",
+     .says = "power that it gives continuously; its volt-amperes are taken as many"},
+    {QUANTITY("idle_fuel", VOLUME), ASSUMED(0.25, 0.15, 0.4, TYPICAL), AT(idle_fuel_l), RANGE(0, 10),
+     .example = "\"0.25 L\"", .says = "fuel that the generator burns in an hour with nothing plugged in"},
+    {QUANTITY("fuel_per_kwh", VOLUME), ASSUMED(0.45, 0.35, 0.6, TYPICAL), AT(fuel_l_per_kwh), RANGE(0.1, 2),
+     .example = "\"0.45 L\"", .says = "more fuel that the generator burns for each kWh"},
+};
+const sw_table sw_generator_table = {"a generator", generator_keys, COUNT_OF(generator_keys)};
+#undef SELF
+
+#define SELF sw_tank_spec
+static const sw_key tank_keys[] = {
+    PART_ROWS,
+    {QUANTITY("capacity", VOLUME), NEEDED, AT(capacity_l), RANGE(0.5, 2000), .example = "\"75 L\"",
+     .says = "what it holds"},
+    {QUANTITY("start", RATIO), OPTIONAL, AT(start), RANGE(0, 1), .example = "\"100 %\"",
+     .says = "how full it is when the trip begins; what is used up begins full, what is collected empty"},
+};
+const sw_table sw_tank_table = {"a tank", tank_keys, COUNT_OF(tank_keys)};
+#undef SELF
+
+// In the order of sw_tank.
+static const sw_key tanks_keys[SW_TANKS] = {
+    {OTHER("fresh"), OPTIONAL, .example = "{\"capacity\": \"75 L\"}", .says = "fresh water"},
+    {OTHER("grey"), OPTIONAL, .example = "{\"capacity\": \"60 L\"}",
+     .says = "what runs from sinks and shower"},
+    {OTHER("toilet"), OPTIONAL, .example = "{\"capacity\": \"18 L\"}", .says = "what the toilet collects"},
+    {OTHER("fuel"), OPTIONAL, .example = "{\"capacity\": \"70 L\"}",
+     .says = "the fuel of engine and heater, as far as a stay may use it"},
+    {OTHER("can"), OPTIONAL, .example = "{\"capacity\": \"10 L\"}", .says = "the fuel of the generator"},
+};
+const sw_table sw_tanks_table = {"a set of tanks", tanks_keys, COUNT_OF(tanks_keys)};
+
 #define SELF sw_inverter_spec
 static const sw_key inverter_keys[] = {
     PART_ROWS,
@@ -207,10 +245,14 @@ static const sw_key van_keys[] = {
     {OTHER("shore"), OPTIONAL,
      .example = "{\"inlet_current\": \"30 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"500 W\"}",
      .says = "inlet and charger for a hookup"},
+    {OTHER("generator"), OPTIONAL, .example = "{\"rating\": \"1000 W\"}",
+     .says = "a portable generator that is plugged into the inlet"},
     {OTHER("inverter"), OPTIONAL, .example = "{\"rating\": \"2000 W\"}", .says = "AC away from a hookup"},
     {OTHER("loads"), NEEDED,
      .example = "{\"lights\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"15 W\"}}",
      .says = "appliances by name"},
+    {OTHER("tanks"), OPTIONAL, .example = "{\"fresh\": {\"capacity\": \"75 L\"}}",
+     .says = "what holds water, waste and fuel"},
     {QUANTITY("hold_back_below", RATIO), USUALLY(0), AT(hold_back_below), RANGE(0, 1), .example = "\"25 %\"",
      .says = "charge under which the people stop what can wait"},
 };
@@ -222,7 +264,7 @@ static const sw_key part_keys[] = {
     {OTHER("format"), NEEDED, .example = "\"stillwatt part 1\"", .says = "what this file is"},
     {TEXT("name"), NEEDED, AT(name), .example = "\"100 Ah lithium unit\"", .says = "what the part is"},
     {OTHER("kind"), NEEDED, .example = "\"battery\"",
-     .says = "battery, array, controller, alternator, shore, inverter or load"},
+     .says = "battery, array, controller, alternator, shore, generator, inverter, load or tank"},
     {OTHER("is"), NEEDED, .example = "{\"capacity\": \"100 Ah\"}", .says = "its keys, as in a van file"},
 };
 const sw_table sw_part_table = {"a part", part_keys, COUNT_OF(part_keys)};

@@ -52,7 +52,9 @@ static void csv_row(const sw_rehearsal *r, const sw_account *a, page *p)
     iso_time(r->course->itinerary, a->start_s, text, sizeof text);
     sw_page_add(p, "%s,%d", text, (int)((a->end_s - a->start_s) / 60));
     for (int c = 0; c < SW_LEDGER_COLUMNS; c++) {
-        sw_decimal_write(a->value[c], 3, text, sizeof text);
+        text[0] = '\0'; // a tank that the van has not leaves its field empty
+        if (isfinite(a->value[c]))
+            sw_decimal_write(a->value[c], 3, text, sizeof text);
         sw_page_add(p, ",%s", text);
     }
     for (int k = 0; k < r->course->loads; k++) {
@@ -176,6 +178,26 @@ static void put_days(tree *t, cJSON *root, const sw_rehearsal *r)
     }
 }
 
+static void put_tanks(tree *t, cJSON *root, const sw_rehearsal *r)
+{
+    static const char *const names[SW_TANKS] = {"fresh", "grey", "toilet", "fuel", "can"};
+    cJSON *tanks = put_new(t, root, "tanks", cJSON_CreateObject());
+    for (int k = 0; k < SW_TANKS; k++) {
+        const sw_tank_finding *f = &r->tanks.tank[k];
+        if (isnan(r->plan->van->tank[k].capacity_l))
+            continue;
+        cJSON *tank = put_new(t, tanks, names[k], cJSON_CreateObject());
+        put_number(t, tank, "capacity_l", r->plan->van->tank[k].capacity_l, 3);
+        put_number(t, tank, "start_l", f->start_l, 3);
+        put_number(t, tank, SW_TANK_FILLS(k) ? "collected_l" : "used_l", f->used_l, 3);
+        put_number(t, tank, SW_TANK_FILLS(k) ? "emptied_l" : "filled_l", f->serviced_l, 3);
+        put_number(t, tank, "end_l", f->end_l, 3);
+        put_number(t, tank, SW_TANK_FILLS(k) ? "no_room_l" : "missing_l", f->short_l, 3);
+        if (f->ends_at_s != INT64_MIN)
+            put_time(t, tank, SW_TANK_FILLS(k) ? "full_at" : "empty_at", r, f->ends_at_s);
+    }
+}
+
 /* Why loads were not served, and the tightest hours. */
 static void put_missed(tree *t, cJSON *root, const sw_rehearsal *r)
 {
@@ -258,6 +280,7 @@ sw_status sw_report_json(const sw_rehearsal *r, char **out)
     put_number(&t, root, "days_left", r->days_left, 2);
     put_account(&t, root, "total", r, &r->trip);
     put_days(&t, root, r);
+    put_tanks(&t, root, r);
     put_missed(&t, root, r);
     put_assumptions(&t, root, r);
     char *text = t.failed ? NULL : cJSON_Print(root);

@@ -12,18 +12,25 @@ enum { ROWS = 8, LEFT = 7, COLUMNS_MAX = 200 };
 typedef struct strip {
     int columns;
     double lowest[COLUMNS_MAX];
-    char rail[COLUMNS_MAX]; // ' ' day, '.' night, '>' drive, '=' hookup
+    char rail[COLUMNS_MAX]; // ' ' day, '.' night, '>' drive, '=' hookup, '*' engine or generator
 } strip;
 
-static char rail_of(const sw_forcing *f, int32_t from, int32_t to)
+/* Engine and generator run for an hour or two, where a column may be as long: a third of it shows them. */
+static char rail_of(const sw_course *course, int32_t from, int32_t to)
 {
-    int32_t dark = 0, driving = 0, shore = 0, count = to - from;
+    const sw_forcing *f = &course->forcing[SW_OUTLOOK_MAIN];
+    int32_t dark = 0, driving = 0, shore = 0, running = 0, count = to - from;
     for (int32_t i = from; i < to; i++) {
         dark += (f->flags[i] & SW_STEP_DARK) != 0;
         driving += (f->flags[i] & SW_STEP_DRIVING) != 0;
         shore += (f->flags[i] & SW_STEP_SHORE) != 0;
+        running += course->generator_share[i] > 0.0 || course->engine_share[i] > 0.0;
     }
-    return 2 * driving >= count ? '>' : 2 * shore >= count ? '=' : 2 * dark >= count ? '.' : ' ';
+    return 3 * running >= count   ? '*'
+           : 2 * driving >= count ? '>'
+           : 2 * shore >= count   ? '='
+           : 2 * dark >= count    ? '.'
+                                  : ' ';
 }
 
 static int64_t column_time(const sw_rehearsal *r, const strip *s, int column)
@@ -47,7 +54,7 @@ static void fill_strip(const sw_rehearsal *r, strip *s)
         int32_t first = (int32_t)((from - f->start_s) / f->step_s),
                 last = (int32_t)((to - f->start_s) / f->step_s);
         last = last > first ? last : first + 1;
-        s->rail[c] = rail_of(f, first, last > f->steps ? f->steps : last);
+        s->rail[c] = rail_of(r->course, first, last > f->steps ? f->steps : last);
     }
 }
 
@@ -90,11 +97,10 @@ static void draw_rail(const strip *s, const sw_report_style *style, page *out)
         end--;
     sw_page_add(out, "%*s", LEFT, "");
     for (int c = 0; c < end; c++) {
-        const char *mark = s->rail[c] == '.'   ? (style->utf8 ? "·" : ".")
-                           : s->rail[c] == '>' ? ">"
-                           : s->rail[c] == '=' ? "="
-                                               : " ";
-        sw_page_add(out, "%s", mark);
+        if (s->rail[c] == '.' && style->utf8)
+            sw_page_add(out, "·");
+        else
+            sw_page_add(out, "%c", s->rail[c]);
     }
     sw_page_add(out, "\n");
 }
@@ -131,10 +137,10 @@ static void explain_rail(const strip *s, const sw_report_style *style, page *out
     static const struct {
         char mark;
         const char *says;
-    } marks[] = {{'.', "night"}, {'>', "driving"}, {'=', "hookup"}};
+    } marks[] = {{'.', "night"}, {'>', "driving"}, {'=', "hookup"}, {'*', "engine or generator to charge"}};
     int said = 0;
     sw_page_add(out, "%*s", LEFT, "");
-    for (int i = 0; i < 3; i++) {
+    for (int i = 0; i < (int)(sizeof marks / sizeof marks[0]); i++) {
         if (memchr(s->rail, marks[i].mark, (size_t)s->columns) == NULL)
             continue;
         sw_page_add(out, "%s%s %s", said++ ? "   " : "",

@@ -78,6 +78,17 @@ static double day_value(const sw_account *a, int column)
     return a->value[c];
 }
 
+/* Where engine or generator ran to charge, a column is of more than drives or hookups. */
+static const char *day_head(const sw_rehearsal *r, int column)
+{
+    if (day_columns[column].column == SW_LEDGER_ALTERNATOR_USED &&
+        r->trip.value[SW_LEDGER_ENGINE_IDLE_H] > 0.0)
+        return "engine";
+    if (day_columns[column].column == SW_LEDGER_CHARGER_IN && r->trip.value[SW_LEDGER_GENERATOR_H] > 0.0)
+        return "inlet";
+    return day_columns[column].head;
+}
+
 static void write_day_row(const sw_rehearsal *r, int d, page *p)
 {
     const sw_account *a = &r->day[d];
@@ -99,7 +110,7 @@ static void write_days(const sw_rehearsal *r, page *p)
     sw_page_add(p, "%-10s %6s %5s", "", "lowest", "at");
     for (int c = 0; c < DAY_COLUMNS; c++)
         if (day_value(&r->trip, c) > 0.5)
-            sw_page_add(p, " %7s", day_columns[c].head);
+            sw_page_add(p, " %7s", day_head(r, c));
     sw_page_add(p, " %6s\n", "end");
     for (int d = 0; d < r->days; d++) {
         write_day_row(r, d, p);
@@ -175,20 +186,34 @@ static void write_derates(const sw_rehearsal *r, const sw_report_style *style, p
     }
 }
 
+/* "(6 h, 3.1 L of fuel)" */
+static const char *burnt(double hours, double litres, const sw_report_style *style, char note[120])
+{
+    char time[48], fuel[48];
+    snprintf(note, 120, "(%s, %s of fuel)",
+             sw_words_quantity(hours * 3600.0, SW_DIM_TIME, style->units, time),
+             sw_words_quantity(litres, SW_DIM_VOLUME, style->units, fuel));
+    return note;
+}
+
 static void write_sources(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     const double *v = r->trip.value;
     double drawn = v[SW_LEDGER_STORED] < 0.0 ? -v[SW_LEDGER_STORED] : 0.0;
     double shore = v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN];
     double whole = v[SW_LEDGER_SOLAR_USED] + v[SW_LEDGER_ALTERNATOR_USED] + shore + drawn;
-    char note[80] = "", size[48];
+    char note[80] = "", size[48], idling[120], generating[120];
     if (v[SW_LEDGER_SOLAR_SPILLED] >= 1.0)
         snprintf(note, sizeof note, "(and %s spilled)",
                  sw_words_quantity(v[SW_LEDGER_SOLAR_SPILLED], SW_DIM_ENERGY, style->units, size));
     heading(p, "Where the energy came from");
     write_energy_row("sun", v[SW_LEDGER_SOLAR_USED], whole, note, style, p);
-    write_energy_row("driving", v[SW_LEDGER_ALTERNATOR_USED], whole, "", style, p);
-    write_energy_row("hookup", shore, whole, "", style, p);
+    write_energy_row("driving", v[SW_LEDGER_ALTERNATOR_USED] - v[SW_LEDGER_ENGINE_IDLE], whole, "", style, p);
+    write_energy_row("engine at idle", v[SW_LEDGER_ENGINE_IDLE], whole,
+                     burnt(v[SW_LEDGER_ENGINE_IDLE_H], r->tanks.engine_fuel_l, style, idling), style, p);
+    write_energy_row("hookup", shore - v[SW_LEDGER_GENERATOR], whole, "", style, p);
+    write_energy_row("generator", v[SW_LEDGER_GENERATOR], whole,
+                     burnt(v[SW_LEDGER_GENERATOR_H], r->tanks.generator_fuel_l, style, generating), style, p);
     write_energy_row("out of the battery", drawn, whole, "", style, p);
     write_derates(r, style, p);
 }
@@ -233,6 +258,48 @@ static void write_end(const sw_rehearsal *r, const sw_report_style *style, page 
     sw_page_add(&sentence, ".");
     sw_page_add(p, "\n");
     sw_page_wrap_page(p, style->width, "", "", &sentence);
+}
+
+// ---- tanks ----
+
+/* What went in with a plus, what went out with a minus. */
+static void write_litres(double litres, int is_change, const sw_report_style *style, page *p)
+{
+    char size[48], cell[64];
+    sw_words_quantity(fabs(litres), SW_DIM_VOLUME, style->units, size);
+    snprintf(cell, sizeof cell, "%s%s", !is_change || litres == 0.0 ? "" : litres < 0.0 ? "-" : "+", size);
+    sw_page_add(p, " %10s", cell);
+}
+
+static void write_tank(const sw_rehearsal *r, int kind, const sw_report_style *style, page *p)
+{
+    static const char *const names[SW_TANKS] = {"fresh water", "grey water", "toilet", "fuel",
+                                                "generator's can"};
+    const sw_tank_finding *f = &r->tanks.tank[kind];
+    double by_use = SW_TANK_FILLS(kind) ? 1.0 : -1.0;
+    sw_page_add(p, "  %-16s", names[kind]);
+    write_litres(f->start_l, 0, style, p);
+    write_litres(by_use * f->used_l, 1, style, p);
+    write_litres(-by_use * f->serviced_l, 1, style, p);
+    write_litres(f->end_l, 0, style, p);
+    if (f->ends_at_s != INT64_MIN)
+        sw_page_add(p, "  %s", SW_TANK_FILLS(kind) ? "full" : "empty");
+    sw_page_add(p, "\n");
+}
+
+static void write_tanks(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    int written = 0;
+    for (int k = 0; k < SW_TANKS; k++) {
+        if (isnan(r->plan->van->tank[k].capacity_l))
+            continue;
+        if (written++ == 0) {
+            heading(p, "Tanks");
+            sw_page_add(p, "  %-16s %10s %10s %10s %10s\n", "", "at first", "by use", "on arrival",
+                        "at last");
+        }
+        write_tank(r, k, style, p);
+    }
 }
 
 // ---- assumptions ----
@@ -348,6 +415,7 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
     write_causes(r, style, &p);
     write_sources(r, style, &p);
     write_uses(r, style, &p);
+    write_tanks(r, style, &p);
     write_end(r, style, &p);
     write_weights(r, style, &p);
     write_places(r, style, &p);

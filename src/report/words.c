@@ -217,6 +217,39 @@ static void say_missed(const sw_rehearsal *r, int reason, page *out)
         sw_page_add(out, ".");
 }
 
+/* Of a tank, what happens to it first of all that matters to a stay. */
+static const char *const tank_ends[SW_TANKS] = {"the fresh water runs out", "the grey tank is full",
+                                                "the toilet is full", "the fuel runs out",
+                                                "the generator's can is empty"};
+
+int sw_words_next_tank(const sw_rehearsal *r, int64_t after_s, int after_tank)
+{
+    int next = -1;
+    for (int k = 0; k < SW_TANKS; k++) {
+        int64_t at = r->tanks.tank[k].ends_at_s;
+        int is_later = at > after_s || (at == after_s && k > after_tank);
+        if (at != INT64_MIN && is_later && (next < 0 || at < r->tanks.tank[next].ends_at_s))
+            next = k;
+    }
+    return next;
+}
+
+/* In the order of time: the stay ends its comfort with the first. */
+static void say_tanks(const sw_rehearsal *r, page *out)
+{
+    char when[32];
+    int first = sw_words_next_tank(r, INT64_MIN, -1);
+    for (int k = first; k >= 0; k = sw_words_next_tank(r, r->tanks.tank[k].ends_at_s, k)) {
+        sw_words_end_moment(r->course->itinerary, r->tanks.tank[k].ends_at_s, when, sizeof when);
+        if (k == first)
+            sw_page_add(out, "%sFirst %s (%s)", out->length > 0 ? " " : "", tank_ends[k], when);
+        else
+            sw_page_add(out, ", then %s (%s)", tank_ends[k], when);
+    }
+    if (first >= 0)
+        sw_page_add(out, ".");
+}
+
 /* What the charge does not show. */
 void sw_words_beside(const sw_rehearsal *r, page *out)
 {
@@ -225,6 +258,7 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
                  out);
     say_overload(r, r->greatest_shore_overload_w, SW_DIM_APPARENT_POWER, r->shore_overload_at_s, "hookup",
                  out);
+    say_tanks(r, out);
     for (int reason = 0; reason < SW_MISSED_REASONS; reason++)
         say_missed(r, reason, out);
     if (r->trip.value[SW_LEDGER_FOOD_WARMING] > 1.0)
@@ -238,6 +272,16 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
 
 // ---- causes ----
 
+const char *sw_words_engine(const sw_rehearsal *r)
+{
+    return r->trip.value[SW_LEDGER_ENGINE_IDLE_H] > 0.0 ? "the engine" : "driving";
+}
+
+const char *sw_words_inlet(const sw_rehearsal *r)
+{
+    return r->trip.value[SW_LEDGER_GENERATOR_H] > 0.0 ? "the inlet" : "a hookup";
+}
+
 static void say_cause(const sw_rehearsal *r, const sw_cause *cause, sw_units units, page *out)
 {
     char size[48];
@@ -247,9 +291,9 @@ static void say_cause(const sw_rehearsal *r, const sw_cause *cause, sw_units uni
     else if (cause->column == SW_LEDGER_SOLAR_USED)
         sw_page_add(out, "%s less sun taken in", size);
     else if (cause->column == SW_LEDGER_ALTERNATOR_USED)
-        sw_page_add(out, "%s less from driving", size);
+        sw_page_add(out, "%s less from %s", size, sw_words_engine(r));
     else if (cause->column == SW_LEDGER_CHARGER_IN)
-        sw_page_add(out, "%s less from a hookup", size);
+        sw_page_add(out, "%s less from %s", size, sw_words_inlet(r));
     else
         sw_page_add(out, "%s more lost in %s", size, sw_ledger_words((sw_ledger_column)cause->column));
 }
@@ -319,7 +363,11 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
     if (r->greatest_shore_overload_w > 0.0)
         sw_page_add(out, "An overloaded hookup trips its breaker and heats plug and cable: turn loads down "
                          "before plugging in.\n");
-    if (any_drive(r))
+    if (r->trip.value[SW_LEDGER_ENGINE_IDLE_H] > 0.0 || r->trip.value[SW_LEDGER_GENERATOR_H] > 0.0)
+        sw_page_add(out,
+                    "Exhaust kills, also from outside: run engine and generator away from doors, windows and "
+                    "neighbours, never while anyone sleeps, and have a carbon monoxide alarm in the van.\n");
+    else if (any_drive(r))
         sw_page_add(out,
                     "Engine exhaust kills: never idle the engine to charge where people sleep or exhaust "
                     "can gather.\n");

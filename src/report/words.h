@@ -26,4 +26,12 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out);
 /// "1.24 kWh" and so on, in a buffer of the caller.
 const char *sw_words_quantity(double value, sw_dimension dimension, sw_units units, char buffer[48]);
 
+/// What feeds the converter, and the inlet, on this trip.
+const char *sw_words_engine(const sw_rehearsal *r);
+const char *sw_words_inlet(const sw_rehearsal *r);
+
+/// The tank that is the next to end, empty or full, after a moment; of several at that moment the next of the
+/// kinds. Begin with INT64_MIN and -1. @return sw_tank, or -1
+int sw_words_next_tank(const sw_rehearsal *r, int64_t after_s, int after_tank);
+
 #endif

@@ -90,6 +90,14 @@ static double unserved_w(const sw_tile_flow *flow, int held)
     return sum;
 }
 
+/* Of what the engine turned in a step, the part while parked. */
+static double parked_share(const sw_course *course, int32_t step)
+{
+    const sw_forcing *f = &course->forcing[0];
+    double parked = course->engine_share[step];
+    return parked > 0.0 ? parked / (f->cruise_share[step] + f->idle_share[step]) : 0.0;
+}
+
 /* The values of one step in the order of the columns: powers [W], means, or shares of the time. */
 static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow, double v[SW_LEDGER_COLUMNS])
 {
@@ -104,8 +112,12 @@ static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow,
     v[SW_LEDGER_SOLAR_CLIPPED] = flow->solar_clipped_w[0];
     v[SW_LEDGER_ALTERNATOR_OFFERED] = flow->alternator_offered_w[0];
     v[SW_LEDGER_ALTERNATOR_USED] = flow->alternator_used_w[0];
+    v[SW_LEDGER_ENGINE_IDLE] = flow->alternator_used_w[0] * parked_share(l->course, step);
+    v[SW_LEDGER_ENGINE_IDLE_H] = l->course->engine_share[step];
     v[SW_LEDGER_SHORE_AC] = flow->shore_ac_w[0];
     v[SW_LEDGER_CHARGER_IN] = flow->charger_in_w[0];
+    v[SW_LEDGER_GENERATOR] = l->course->generator_share[step] * (flow->shore_ac_w[0] + flow->charger_in_w[0]);
+    v[SW_LEDGER_GENERATOR_H] = l->course->generator_share[step];
     v[SW_LEDGER_CHARGER_LOSS] = flow->charger_in_w[0] - flow->charger_out_w[0];
     v[SW_LEDGER_UNSERVED_MUST] = unserved_w(flow, SW_MUST);
     v[SW_LEDGER_UNSERVED_WANT] = unserved_w(flow, SW_WANT);
@@ -135,6 +147,8 @@ static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow,
     v[SW_LEDGER_LOWEST] = 100.0 * flow->soc[0];
     v[SW_LEDGER_LOWEST_REACHABLE] = 100.0 * flow->soc_reachable[0];
     v[SW_LEDGER_CHARGE] = 100.0 * flow->soc[0];
+    for (int tank = 0; tank < SW_TANKS; tank++)
+        v[SW_LEDGER_FRESH + tank] = 0.0; // they are worked out hour by hour, in tanks.c
 }
 
 /* Why a class of loads is not served in this step; whose fault it is that there is no AC, the van file says.

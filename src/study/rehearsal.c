@@ -94,6 +94,7 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     r->greatest_shore_overload_w = l.shore_overload_w;
     r->inverter_overload_at_s = l.inverter_overload_at_s;
     r->shore_overload_at_s = l.shore_overload_at_s;
+    sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, &r->tanks);
     status = gather_days(r, arena);
     if (status == SW_OK)
         r->outcome = outcome_of(&r->trip, &l, r->plan->trip);

@@ -5,6 +5,7 @@
 #include "files/arena.h"
 #include "stillwatt/civil.h"
 #include "stillwatt/plane.h"
+#include "trip/engines.h"
 #include "trip/schedule.h"
 #include "trip/sky.h"
 #include "trip/surroundings.h"
@@ -136,6 +137,8 @@ static void room_for(maker *m)
     }
     c->sun_share = column(m);
     c->clear_w_m2 = column(m);
+    c->generator_share = column(m);
+    c->engine_share = column(m);
     c->loads = m->plan->van->loads;
     c->asked_w = sw_arena_alloc(m->arena, (size_t)c->loads * sizeof *c->asked_w);
     m->short_of_memory = m->short_of_memory || c->asked_w == NULL;
@@ -272,7 +275,7 @@ static void note_sky(sw_course *c, int32_t step, const moment *at, const sw_ligh
 static int is_stowed(const maker *m, const panel_stand *stand, const sw_span *span)
 {
     return (stand->only_parked && span->kind == SW_LEG_DRIVE) ||
-           !sw_schedule_is_within(stand->hours, m->around.local_min);
+           !sw_windows_hold(stand->hours, m->around.local_min);
 }
 
 static void light_slice(maker *m, int outlook, int32_t step, const moment *at, double share, double wind_m_s)
@@ -435,6 +438,8 @@ static sw_status fill(maker *m, sw_messages *messages)
     room_for(m);
     if (!m->short_of_memory) {
         place_legs(m);
+        sw_engines_lay(m->plan, m->course->itinerary, &m->course->forcing[0], m->course->generator_share,
+                       m->course->engine_share);
         light_steps(m);
         switch_inverter(m);
         lay_loads(m);

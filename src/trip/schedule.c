@@ -264,18 +264,6 @@ sw_status sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_iti
     return status;
 }
 
-int sw_schedule_is_within(const sw_windows *windows, int local_min)
-{
-    int within = windows == NULL;
-    for (int i = 0; windows != NULL && i < windows->count; i++) {
-        int from = windows->from_min[i],
-            to = windows->to_min[i]; // of the day before, where it crosses midnight
-        within = within || (local_min >= from && local_min < to) ||
-                 (local_min + DAY_MIN >= from && local_min + DAY_MIN < to);
-    }
-    return within;
-}
-
 void sw_schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
                          double *share)
 {

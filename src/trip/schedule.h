@@ -18,9 +18,6 @@ sw_status sw_schedule_load(const sw_load_spec *load, double bank_v, const sw_iti
                            const step_facts *facts, int32_t steps, int32_t step_s, double *mean_w,
                            double *peak_w, double *long_w);
 
-/// Whether a minute of the local day lies within windows (NULL: always).
-int sw_schedule_is_within(const sw_windows *windows, int local_min);
-
 /// Share of each step in which local hours are within windows (NULL: always).
 void sw_schedule_windows(const sw_windows *windows, const sw_itinerary *it, int32_t steps, int32_t step_s,
                          double *share);

@@ -57,7 +57,7 @@ sw_shade sw_shade_at(const sw_leg *leg, int local_min)
 {
     sw_shade most = {NULL, 0.0, 0.0};
     for (int i = 0; i < leg->shades; i++)
-        if (sw_schedule_is_within(leg->shade[i].hours, local_min)) {
+        if (sw_windows_hold(leg->shade[i].hours, local_min)) {
             most.beam = fmax(most.beam, leg->shade[i].beam);
             most.sky = fmax(most.sky, leg->shade[i].sky);
         }

@@ -100,11 +100,11 @@ static real line_area(const line *l, real x)
 
 typedef struct happening {
     int64_t start_s;
-    int driving, plugged, dark, inverter_on;
+    int driving, plugged, dark, inverter_on, generating;
     real air_c, cabin_c, sun_w_m2;
     real yield[SW_ARRAYS_MAX];  // W per rated W at a cell of 25 C
     real cell_c[SW_ARRAYS_MAX]; // weighted with what each light yields
-    real cruise_share, idle_share, pedestal_va, pedestal_steady_share;
+    real cruise_share, idle_share, engine_share, pedestal_va, pedestal_steady_share;
     real mean_w[SW_BUS_COUNT][SW_HELD_COUNT], peak_w[SW_BUS_COUNT][SW_HELD_COUNT];
     real steady_w[SW_HELD_COUNT]; // AC that goes on for three hours and more
     real load_w[SW_LOADS_MAX];    // asked by each load; fridges are asked in the march
@@ -1351,6 +1351,36 @@ static void place_step(const journey *j, happening *now)
     }
 }
 
+/* What runs to charge at camp, looked at in the middle of each minute. */
+static void run_engines(const journey *j, happening *now)
+{
+    int generating = 0, minutes = j->step_s / 60;
+    for (int m = 0; m < minutes; m++) {
+        int64_t utc_s = now->start_s + 60 * m + 30;
+        for (int i = 0; i < j->legs; i++) {
+            const leg_time *t = &j->leg[i];
+            const sw_leg *leg = t->leg;
+            const sw_place *place = &j->plan->trip->place[leg->place];
+            if (utc_s < t->start_s || utc_s >= t->end_s)
+                continue;
+            int64_t local_s = utc_s + offset_s(j->spot[leg->place].clock, utc_s);
+            if (place->quiet_hours != NULL && clock_shows(place->quiet_hours, local_s))
+                continue;
+            if (leg->engine_hours != NULL && clock_shows(leg->engine_hours, local_s))
+                now->engine_share += 1.0L / minutes;
+            if (leg->generator_hours != NULL && clock_shows(leg->generator_hours, local_s) &&
+                isnan(leg->shore_a))
+                generating++;
+        }
+    }
+    now->idle_share += now->engine_share;
+    if (2 * generating > minutes) {
+        now->generating = 1;
+        now->pedestal_va = j->plan->van->generator->rated_w;
+        now->pedestal_steady_share = 1.0L;
+    }
+}
+
 // ---- loads on the clock ----
 
 /// A stretch of the trip on one clock.
@@ -1658,6 +1688,7 @@ static happening *happenings_of(journey *j)
     for (int i = 0; i < j->steps; i++) {
         step[i].start_s = j->leg[0].start_s + (int64_t)i * j->step_s;
         place_step(j, &step[i]);
+        run_engines(j, &step[i]);
     }
     switch_inverter(j, step);
     lay_loads(j, step);
@@ -2071,7 +2102,7 @@ static void sources_offer(const rig *v, const happening *now, const cell *c, hou
     h->solar_w = fminl(panels, v->controller_a * c->rest_v);
     h->clipped_w = panels - h->solar_w;
     h->alternator_w = now->cruise_share * v->cruise_w + now->idle_share * v->idle_w;
-    h->shore_va = now->plugged ? fminl(v->inlet_va, now->pedestal_va) : 0.0L;
+    h->shore_va = fminl(v->inlet_va, now->pedestal_va); // 0 where neither hookup nor generator is
 }
 
 /* AC classes, dearest first, as long as their sum stays within what feeds AC: the hookup, else the inverter.
@@ -2395,8 +2426,12 @@ static const gather gathering[SW_LEDGER_COLUMNS] = {
     [SW_LEDGER_SOLAR_CLIPPED] = SUM,
     [SW_LEDGER_ALTERNATOR_OFFERED] = SUM,
     [SW_LEDGER_ALTERNATOR_USED] = SUM,
+    [SW_LEDGER_ENGINE_IDLE] = SUM,
+    [SW_LEDGER_ENGINE_IDLE_H] = SUM,
     [SW_LEDGER_SHORE_AC] = SUM,
     [SW_LEDGER_CHARGER_IN] = SUM,
+    [SW_LEDGER_GENERATOR] = SUM,
+    [SW_LEDGER_GENERATOR_H] = SUM,
     [SW_LEDGER_CHARGER_LOSS] = SUM,
     [SW_LEDGER_ASKED] = SUM,
     [SW_LEDGER_SERVED] = SUM,
@@ -2422,6 +2457,11 @@ static const gather gathering[SW_LEDGER_COLUMNS] = {
     [SW_LEDGER_BATTERY_A] = MEAN,
     [SW_LEDGER_BATTERY_V] = END,
     [SW_LEDGER_CHARGE] = END,
+    [SW_LEDGER_FRESH] = END,
+    [SW_LEDGER_GREY] = END,
+    [SW_LEDGER_TOILET] = END,
+    [SW_LEDGER_FUEL] = END,
+    [SW_LEDGER_CAN] = END,
     [SW_LEDGER_LOWEST] = LEAST,
     [SW_LEDGER_LOWEST_REACHABLE] = LEAST,
 };
@@ -2444,6 +2484,17 @@ static void add_step(row *into, const real value[SW_LEDGER_COLUMNS], int64_t sta
     into->end_s = end_s;
 }
 
+static void value_of_engines(const happening *now, real out[SW_LEDGER_COLUMNS])
+{
+    real turning = now->cruise_share + now->idle_share;
+    out[SW_LEDGER_ENGINE_IDLE_H] = now->engine_share;
+    out[SW_LEDGER_GENERATOR_H] = now->generating;
+    if (now->generating)
+        out[SW_LEDGER_GENERATOR] = out[SW_LEDGER_SHORE_AC] + out[SW_LEDGER_CHARGER_IN];
+    if (now->engine_share > 0.0L)
+        out[SW_LEDGER_ENGINE_IDLE] = out[SW_LEDGER_ALTERNATOR_USED] * now->engine_share / turning;
+}
+
 static void march_step(const rig *v, const happening *now, int32_t step_s, real reserve, state *s, row *into)
 {
     real value[SW_LEDGER_COLUMNS] = {0}, takes_w, warm_w, hours = step_s / 3600.0L;
@@ -2457,12 +2508,82 @@ static void march_step(const rig *v, const happening *now, int32_t step_s, real 
     keep_what_lasts(v, s, &can, &h);
     value_of_house(&h, now, value);
     real gives_w = share_out(v, &h, takes_w, warm_w - takes_w, value);
+    value_of_engines(now, value);
     battery_ends(v, &c, gives_w, reserve, s, value);
     cut_outs(v, &h, s, value);
     real around_c = v->plan->battery.place == 1 ? now->air_c : now->cabin_c;
     s->battery_c += (around_c - s->battery_c) * (1.0L - expl(-step_s / (real)v->plan->battery.lag_s));
     add_step(into, value, now->start_s, now->start_s + step_s, hours);
     add_loads(v, now, &h, hours, into);
+}
+
+// ---- tanks ----
+
+/* How often a load ran in an hour: uses, hours, measured days. */
+static real times_run(const sw_plan *plan, int k, const row *hour)
+{
+    const sw_load_spec *l = &plan->van->load[k];
+    real bank_v = (real)plan->van->battery.unit_v * plan->van->battery.series, once_wh = l->power_w;
+    if (l->kind == SW_LOAD_USE)
+        once_wh *= (real)l->duty * l->each_s / 3600.0L;
+    if (l->kind == SW_LOAD_MEASURED)
+        once_wh = isnan(l->per_day_ah) ? (real)l->per_day_wh : l->per_day_ah * bank_v;
+    return hour->served_wh[k] / once_wh;
+}
+
+static void let_in(real *litres, double room_l, real more)
+{
+    *litres = fminl(*litres + more, room_l);
+}
+
+static void let_out(real *litres, real less)
+{
+    *litres = fmaxl(0.0L, *litres - less);
+}
+
+/* What is not in the fresh tank does not run into the others; without such a tank there is water enough. */
+static void pass_water(const sw_plan *plan, row *hour, real litres[SW_TANKS])
+{
+    const sw_van *van = plan->van;
+    const sw_trip *trip = plan->trip;
+    real days = (hour->end_s - hour->start_s) / 86400.0L, heads = trip->people > 0 ? trip->people : 0;
+    real daily = isnan(trip->water_l) ? 0.0L : heads * trip->water_l * days;
+    real fresh = daily, grey = isnan(trip->drained) ? 0.0L : daily * trip->drained, flushed = 0.0L,
+         fuel = 0.0L;
+    for (int k = 0; k < van->loads; k++) {
+        const sw_load_spec *l = &van->load[k];
+        real water =
+            isnan(l->water_l) || !(hour->served_wh[k] > 0.0L) ? 0.0L : times_run(plan, k, hour) * l->water_l;
+        fresh += water;
+        grey += l->drain == SW_TANK_GREY ? water : 0.0L;
+        flushed += l->drain == SW_TANK_TOILET ? water : 0.0L;
+        fuel +=
+            isnan(l->fuel_l) || !(hour->served_wh[k] > 0.0L) ? 0.0L : times_run(plan, k, hour) * l->fuel_l;
+    }
+    real had = fresh <= 0.0L                  ? 0.0L
+               : isnan(litres[SW_TANK_FRESH]) ? 1.0L
+                                              : fminl(1.0L, litres[SW_TANK_FRESH] / fresh);
+    if (hour->v[SW_LEDGER_ENGINE_IDLE_H] > 0.0L)
+        fuel += hour->v[SW_LEDGER_ENGINE_IDLE_H] * van->vehicle.idle_fuel_l;
+    for (int k = 0; k < SW_TANKS; k++)
+        if (!isnan(litres[k])) {
+            real people =
+                k == SW_TANK_TOILET && !isnan(trip->toilet_l) ? heads * trip->toilet_l * days : 0.0L;
+            if (k == SW_TANK_FRESH)
+                let_out(&litres[k], fresh);
+            else if (k == SW_TANK_GREY)
+                let_in(&litres[k], van->tank[k].capacity_l, grey * had);
+            else if (k == SW_TANK_TOILET)
+                let_in(&litres[k], van->tank[k].capacity_l, people + flushed * had);
+            else if (k == SW_TANK_FUEL)
+                let_out(&litres[k], fuel);
+            else if (van->generator != NULL)
+                let_out(&litres[k],
+                        hour->v[SW_LEDGER_GENERATOR_H] * van->generator->idle_fuel_l +
+                            hour->v[SW_LEDGER_GENERATOR] / 1000.0L * van->generator->fuel_l_per_kwh);
+        }
+    for (int k = 0; k < SW_TANKS; k++)
+        hour->v[SW_LEDGER_FRESH + k] = litres[k];
 }
 
 /// A trip marched: its rows, and all of them in one.
@@ -2490,8 +2611,12 @@ static account march(const sw_plan *plan, const happening *step, const int *row_
             hour->start_s = hour->end_s = step[i].start_s;
         march_step(&v, &step[i], step_s, plan->trip->reserve, &s, hour);
     }
+    real litres[SW_TANKS];
+    for (int k = 0; k < SW_TANKS; k++)
+        litres[k] = (real)plan->van->tank[k].capacity_l * plan->van->tank[k].start; // NAN: none
     for (int h = 0; h < out.rows; h++) {
-        const row *hour = &out.hour[h];
+        row *hour = &out.hour[h];
+        pass_water(plan, hour, litres);
         add_step(&out.trip, hour->v, hour->start_s, hour->end_s, 1.0L);
         out.trip.missed_wh += hour->missed_wh;
         for (int k = 0; k < plan->van->loads; k++) {
@@ -2533,7 +2658,8 @@ static real throughput_wh(const row *trip)
 
 static int counts_hours(int column)
 {
-    return column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF || column == SW_LEDGER_UNDER;
+    return column == SW_LEDGER_GENERATOR_H || column == SW_LEDGER_ENGINE_IDLE_H ||
+           column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF || column == SW_LEDGER_UNDER;
 }
 
 static int is_charge(int column)
@@ -2547,7 +2673,8 @@ static void compare_rows(const row *mine, const sw_account *theirs, int loads, r
     ck_assert_int_eq(mine->start_s, theirs->start_s);
     ck_assert_int_eq(mine->end_s, theirs->end_s);
     for (int c = 0; c < SW_LEDGER_COLUMNS; c++) {
-        real off = fabsl(mine->v[c] - theirs->value[c]);
+        int neither = isnan(mine->v[c]) && isnan(theirs->value[c]); // a tank that the van has not
+        real off = neither ? 0.0L : fabsl(mine->v[c] - theirs->value[c]);
         const char *name = sw_ledger_heading((sw_ledger_column)c);
         if (is_charge(c))
             note(&w->charge, off / 100.0L, w->at, name, index);
@@ -2658,6 +2785,8 @@ static void forget_case(case_of *c)
     X(ONLY_PARKED)                                                                                           \
     X(ALTERNATOR)                                                                                            \
     X(IDLING)                                                                                                \
+    X(ENGINE_AT_IDLE)                                                                                        \
+    X(GENERATOR)                                                                                             \
     X(HOOKUP_120_V)                                                                                          \
     X(HOOKUP_230_V)                                                                                          \
     X(INVERTER_HOURS)                                                                                        \
@@ -2693,8 +2822,10 @@ static void forget_case(case_of *c)
     X(CLOCKS_CHANGE)                                                                                         \
     X(ZONE_CHANGES)                                                                                          \
     X(PORTABLE)                                                                                              \
-    X(STRINGS) X(SHADED) X(HILLS) X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR) X(TAPERED) X(USE_ON_ARRIVAL)        \
-        X(USE_NOT_AGAIN) X(STEADY_LIMIT)
+    X(STRINGS)                                                                                               \
+    X(SHADED)                                                                                                \
+    X(HILLS)                                                                                                 \
+    X(HALF_HOUR_ZONE) X(SOUTHERN) X(POLAR) X(TAPERED) X(USE_ON_ARRIVAL) X(USE_NOT_AGAIN) X(STEADY_LIMIT)
 
 typedef enum feature {
 #define NAMED(name) name,
@@ -2744,7 +2875,9 @@ static void seen_in_van(const sw_van *van, const double *v, int seen[FEATURES])
     }
     seen[INVERTER_HOURS] = van->inverter != NULL && van->inverter->hours != NULL;
     seen[ALTERNATOR] = v[SW_LEDGER_ALTERNATOR_USED] > 0.0;
-    int plugged = v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > 0.0;
+    seen[ENGINE_AT_IDLE] = v[SW_LEDGER_ENGINE_IDLE] > 0.0;
+    seen[GENERATOR] = v[SW_LEDGER_GENERATOR] > 0.0;
+    int plugged = v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > v[SW_LEDGER_GENERATOR];
     seen[HOOKUP_120_V] = plugged && van->shore->inlet_v < 150.0;
     seen[HOOKUP_230_V] = plugged && van->shore->inlet_v > 150.0;
 }
@@ -2836,6 +2969,8 @@ static void take_forcing(const case_of *c, const sw_forcing *f, happening *step)
                          .sun_w_m2 = f->ghi_w_m2[i],
                          .cruise_share = f->cruise_share[i],
                          .idle_share = f->idle_share[i],
+                         .engine_share = c->r->course->engine_share[i],
+                         .generating = c->r->course->generator_share[i] > 0.0,
                          .pedestal_va = f->pedestal_va[i],
                          .pedestal_steady_share = f->pedestal_steady_share[i]};
         for (int a = 0; a < f->arrays; a++) {
@@ -2867,6 +3002,8 @@ static void compare_steps(const happening *mine, const happening *theirs, const 
     THE_SAME(cabin_c);
     THE_SAME(cruise_share);
     THE_SAME(idle_share);
+    THE_SAME(engine_share);
+    THE_SAME(generating);
     THE_SAME(pedestal_va);
     THE_SAME(pedestal_steady_share);
     THE_SAME(sun_w_m2 / 1000.0L);

@@ -287,6 +287,14 @@ WRONG = [
     (VAN, "/loads/lights/days", "weekend", "/loads/lights/days", "enum"),
     (VAN, "/loads/lights/when", [], "/loads/lights/when", "minItems"),
     (VAN, "/loads/lights/when", {"dark": True}, "/loads/lights/when", "type"),
+    # generator and tanks
+    (VAN, "/generator", {}, "/generator", "required"),
+    (VAN, "/generator/rating", "1000 L", "/generator/rating", "pattern"),
+    (VAN, "/tanks/black", {"capacity": "20 L"}, "/tanks", "additionalProperties"),
+    (VAN, "/tanks/fresh/capacity", DROP, "/tanks/fresh", "required"),
+    (VAN, "/tanks/grey", "60 L", "/tanks/grey", "type"),
+    (VAN, "/loads/pump/drains_to", "ground", "/loads/pump/drains_to", "enum"),
+    (VAN, "/loads/fridge/water", "2 L", "/loads/fridge/water", None),
     # kinds of loads
     (VAN, "/loads/lights/kind", "always", "/loads/lights/kind", "enum"),
     (VAN, "/loads/lights/kind", DROP, "/loads/lights", "required"),
@@ -322,6 +330,13 @@ WRONG = [
     (TRIP, "/places/mesa/normals/high", DROP, "/places/mesa/normals", "required"),
     (TRIP, "/places/mesa/skyline", [], "/places/mesa/skyline", "minItems"),
     (TRIP, "/places/mesa/skyline", [{"toward": "90 deg"}], "/places/mesa/skyline/0", "required"),
+    (TRIP, "/places/mesa/quiet_hours", "22-6", "/places/mesa/quiet_hours", "pattern"),
+    (TRIP, "/people", 0, "/people", "minimum"),
+    (TRIP, "/people", 2.5, "/people", "type"),
+    (TRIP, "/water_per_person", "10 kg", "/water_per_person", "pattern"),
+    (TRIP, "/legs/2/generator_hours", 9, "/legs/2/generator_hours", "type"),
+    (TRIP, "/legs/1/engine_hours", "09:00-10:00", "/legs/1/engine_hours", None),
+    (TRIP, "/legs/2/services", ["water"], "/legs/2/services/0", "enum"),
     (TRIP, "/legs/2/shade", [{"beam": 0.5}], "/legs/2/shade/0/beam", "type"),
     (TRIP, "/legs/1/shade", [{"beam": "50 %"}], "/legs/1/shade", None),
     # legs

@@ -13,6 +13,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 static double between(gsl_rng *rng, double low, double high)
 {
@@ -60,6 +61,15 @@ static void add_clock(gsl_rng *rng, int from_h, int to_h, invented_text *t)
     invented_add(t, "%02d", whole(rng, 0, 59));
 }
 
+/* A source of numbers beside another one, which it does not take from: with a new key the trips of known
+   seeds stay what they were. */
+static gsl_rng *beside(const gsl_rng *rng)
+{
+    gsl_rng *out = gsl_rng_clone(rng);
+    gsl_rng_set(out, gsl_rng_get(out) ^ 0x5bd1e995ul);
+    return out;
+}
+
 // ---- van ----
 
 static const char *const mountings[] = {"open", "gap", "bonded"};
@@ -73,10 +83,10 @@ static void add_window(gsl_rng *rng, int from_h, int until_h, int to_h, int end_
     invented_add(t, "\"");
 }
 
-static void random_hours(gsl_rng *rng, invented_text *t)
+static void random_windows(gsl_rng *rng, const char *key, invented_text *t)
 {
     int kind = whole(rng, 0, 2);
-    invented_add(t, ", \"hours\": [");
+    invented_add(t, ", \"%s\": [", key);
     if (kind == 0)
         add_window(rng, 0, 11, 12, 23, t);
     else if (kind == 1)
@@ -88,6 +98,11 @@ static void random_hours(gsl_rng *rng, invented_text *t)
         add_window(rng, 11, 17, 18, 23, t);
     }
     invented_add(t, "]");
+}
+
+static void random_hours(gsl_rng *rng, invented_text *t)
+{
+    random_windows(rng, "hours", t);
 }
 
 static void random_conditions(gsl_rng *rng, invented_text *t)
@@ -105,6 +120,19 @@ static void random_conditions(gsl_rng *rng, invented_text *t)
         add_quantity(rng, "outside_below", -5, 25, "C", t);
     if (one_in(rng, 8))
         add_quantity(rng, "cabin_above", 0, 22, "C", t);
+}
+
+static void random_portions(const gsl_rng *known, invented_text *t)
+{
+    static const char *const drains[] = {"grey", "toilet", "nowhere"};
+    gsl_rng *rng = beside(known);
+    if (one_in(rng, 4)) {
+        add_quantity(rng, "water", 0, 8, "L", t);
+        add_word(rng, "drains_to", drains, 3, t);
+    }
+    if (one_in(rng, 6))
+        add_quantity(rng, "fuel", 0, 0.3, "L", t);
+    gsl_rng_free(rng);
 }
 
 static void random_use(gsl_rng *rng, invented_text *t)
@@ -151,6 +179,7 @@ static void random_load(gsl_rng *rng, int index, invented_text *t)
     if (one_in(rng, 2))
         random_hours(rng, t);
     random_conditions(rng, t);
+    random_portions(rng, t);
     invented_add(t, "}");
 }
 
@@ -190,15 +219,6 @@ static void random_tilted(gsl_rng *rng, invented_text *t)
     invented_add(t, "}");
 }
 
-/* A generator beside another one, which it does not take from: with a new key the trips of known seeds stay
-   what they were. */
-static gsl_rng *beside(const gsl_rng *rng)
-{
-    gsl_rng *out = gsl_rng_clone(rng);
-    gsl_rng_set(out, gsl_rng_get(out) ^ 0x5bd1e995ul);
-    return out;
-}
-
 static void random_arrays(gsl_rng *rng, invented_text *t)
 {
     gsl_rng *more = beside(rng);
@@ -225,6 +245,23 @@ static void random_arrays(gsl_rng *rng, invented_text *t)
     gsl_rng_free(more);
 }
 
+/* Some tanks, and none in every third van. */
+static void random_tanks(const gsl_rng *known, invented_text *t)
+{
+    static const char *const names[] = {"fresh", "grey", "toilet", "fuel", "can"};
+    gsl_rng *rng = beside(known);
+    int fitted = one_in(rng, 3) ? 0 : whole(rng, 1, 31), written = 0;
+    invented_add(t, ", \"tanks\": {");
+    for (int i = 0; i < 5; i++) {
+        double litres = between(rng, 2, 60), start = between(rng, 0, 100);
+        if ((fitted >> i & 1) != 0)
+            invented_add(t, "%s\"%s\": {\"capacity\": \"%.1f L\", \"start\": \"%.0f %%\"}",
+                         written++ > 0 ? ", " : "", names[i], litres, start);
+    }
+    invented_add(t, "}");
+    gsl_rng_free(rng);
+}
+
 static void random_inverter(gsl_rng *rng, double over_12v, invented_text *t)
 {
     invented_add(t, ", \"inverter\": {\"rating\": \"%.1f W\"", between(rng, 200, 2500));
@@ -235,6 +272,14 @@ static void random_inverter(gsl_rng *rng, double over_12v, invented_text *t)
     if (one_in(rng, 2))
         random_hours(rng, t);
     invented_add(t, "}");
+}
+
+static void random_generator(const gsl_rng *known, invented_text *t)
+{
+    gsl_rng *rng = beside(known);
+    if (one_in(rng, 2))
+        invented_add(t, ", \"generator\": {\"rating\": \"%.0f W\"}", between(rng, 300, 2500));
+    gsl_rng_free(rng);
 }
 
 static void random_sources(gsl_rng *rng, int mains_v, invented_text *t)
@@ -248,6 +293,7 @@ static void random_sources(gsl_rng *rng, int mains_v, invented_text *t)
         add_quantity(rng, "inlet_current", 4, 20, "A", t);
         add_quantity(rng, "charger_output", 50, 1500, "W", t);
         invented_add(t, "}");
+        random_generator(rng, t);
     }
 }
 
@@ -281,7 +327,9 @@ static void random_van(gsl_rng *rng, int mains_v, invented_text *t)
     int loads = whole(rng, 1, 7);
     for (int i = 0; i < loads; i++)
         random_load(rng, i, t);
-    invented_add(t, "}}");
+    invented_add(t, "}");
+    random_tanks(rng, t);
+    invented_add(t, "}");
 }
 
 // ---- places ----
@@ -362,6 +410,27 @@ static void random_shade(const gsl_rng *known, invented_text *t)
     gsl_rng_free(rng);
 }
 
+static void random_quiet(const gsl_rng *known, invented_text *t)
+{
+    gsl_rng *rng = beside(known);
+    gsl_rng_set(rng, gsl_rng_get(rng)); // other numbers than the skyline's
+    if (one_in(rng, 2))
+        random_windows(rng, "quiet_hours", t);
+    gsl_rng_free(rng);
+}
+
+/* What charges a parked van, as far as the van has it. */
+static void random_engines(const gsl_rng *known, const char *van, invented_text *t)
+{
+    gsl_rng *rng = beside(known);
+    gsl_rng_set(rng, gsl_rng_get(rng)); // other numbers than the shade's
+    if (one_in(rng, 2) && strstr(van, "\"generator\"") != NULL)
+        random_windows(rng, "generator_hours", t);
+    if (one_in(rng, 3) && strstr(van, "\"alternator\"") != NULL)
+        random_windows(rng, "engine_hours", t);
+    gsl_rng_free(rng);
+}
+
 static void random_spot(gsl_rng *rng, const char *name, const char *zone, double lat, double lon,
                         invented_text *t)
 {
@@ -371,6 +440,7 @@ static void random_spot(gsl_rng *rng, const char *name, const char *zone, double
     add_quantity(rng, "elevation", 0, 2600, "m", t);
     add_quantity(rng, "albedo", 5, 70, "%", t);
     random_skyline(rng, t);
+    random_quiet(rng, t);
 }
 
 /* A station of the weather table and a place not far from it, whose climate the table gives. */
@@ -477,7 +547,7 @@ static void random_told(gsl_rng *rng, sw_civil d, invented_text *t)
 }
 
 /* No leg begins or ends in the hour after 2 o'clock, which clocks skip in spring. */
-static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, invented_text *t)
+static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, const char *van, invented_text *t)
 {
     int late = one_in(rng, 4); // a drive over midnight
     invented_add(t, "\"legs\": [{\"stay\": \"a\", \"from\": \"");
@@ -490,6 +560,7 @@ static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, invented_text *t)
     add_quantity(rng, "heading", 0, 360, "deg", t);
     random_hookup(rng, mains_v, t);
     random_shade(rng, t);
+    random_engines(rng, van, t);
     invented_add(t, "}, {\"drive\": [\"a\", \"b\"], \"to\": \"");
     add_date(t, d, 1);
     invented_add(t, " %02d:", late ? 0 : whole(rng, 12, 15));
@@ -506,6 +577,7 @@ static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, invented_text *t)
     add_quantity(rng, "heading", 0, 360, "deg", t);
     random_hookup(rng, mains_v, t);
     random_shade(rng, t);
+    random_engines(rng, van, t);
     invented_add(t, "}], ");
 }
 
@@ -596,7 +668,7 @@ static void random_trip(gsl_rng *rng, int mains_v, random_files *out)
     invented_add(t, ", \"places\": {");
     random_places(rng, &lat, &lon, t);
     invented_add(t, "}, ");
-    random_legs(rng, d, mains_v, t);
+    random_legs(rng, d, mains_v, out->van.text, t);
     int sky = whole(rng, 0, 4);
     if (sky < 2)
         invented_add(t, "\"sky\": {\"kind\": \"average\"}");

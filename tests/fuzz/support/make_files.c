@@ -211,7 +211,7 @@ static void put_load(fuzz_input *input, unsigned index, fuzz_record *out)
         {"measured", "kind power duty uses each at charge_per_day set_point reference reference_energy "
                      "energy_per_day"},
         {"fridge", "kind duty hours uses each at energy_per_day charge_per_day days when outside_above "
-                   "outside_below cabin_above cabin_below power"}};
+                   "outside_below cabin_above cabin_below power water drains_to fuel"}};
     unsigned kind = fuzz_choose(input, 4);
     char name[100];
     snprintf(name, sizeof name, "%s\"load %u\": ", index > 0 ? ", " : "", index);
@@ -233,20 +233,40 @@ static void put_load(fuzz_input *input, unsigned index, fuzz_record *out)
     fuzz_note(out, "}");
 }
 
-void fuzz_make_van(fuzz_input *input, fuzz_record *out)
+// All of them, some of them, or none.
+static void put_tanks(fuzz_input *input, int all, fuzz_record *out)
+{
+    unsigned fitted = all ? 31 : fuzz_choose(input, 32);
+    fuzz_note(out, ", \"tanks\": {");
+    const char *between = "";
+    for (unsigned i = 0; i < SW_TANKS; i++) {
+        char name[40];
+        if ((fitted >> i & 1u) == 0)
+            continue;
+        snprintf(name, sizeof name, "%s\"%s\": ", between, sw_tanks_table.keys[i].name);
+        put_part(input, name, &sw_tank_table, "", out);
+        between = ", ";
+    }
+    fuzz_note(out, "}");
+}
+
+void fuzz_make_van(fuzz_input *input, const char *trip, fuzz_record *out)
 {
     static const struct {
-        const char *name, *without;
+        const char *name, *without, *asked; // asked: by what a trip cannot do without it
         const sw_table *table;
-    } parts[] = {{", \"alternator\": ", "", &sw_alternator_table},
-                 {", \"shore\": ", "", &sw_shore_table},
-                 {", \"inverter\": ", "cut_out restart", &sw_inverter_table}};
+    } parts[] = {{", \"alternator\": ", "", "engine_hours", &sw_alternator_table},
+                 {", \"shore\": ", "", "generator_hours", &sw_shore_table},
+                 {", \"inverter\": ", "cut_out restart", "-", &sw_inverter_table}};
     fuzz_note(out, "{\"format\": \"stillwatt van 1\", \"name\": \"made\", ");
     put_battery(input, out);
     put_arrays(input, out);
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++)
-        if (fuzz_choose(input, 2) == 1)
+        if (fuzz_choose(input, 2) == 1 || strstr(trip, parts[i].asked) != NULL)
             put_part(input, parts[i].name, parts[i].table, parts[i].without, out);
+    if (strstr(trip, "generator_hours") != NULL)
+        put_part(input, ", \"generator\": ", &sw_generator_table, "", out);
+    put_tanks(input, strstr(trip, "services") != NULL, out);
     put_keys(input, &sw_van_table, "name", out);
     fuzz_note(out, ",\n \"loads\": {");
     for (unsigned i = 0, count = fuzz_choose(input, 6); i < count; i++)

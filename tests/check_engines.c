@@ -1,0 +1,209 @@
+// Generator and engine at idle: when they run, what they feed, and what they burn.
+#include "support/checks.h"
+#include "support/memory_loader.h"
+#include "support/program.h"
+#include "support/small_plan.h"
+
+#include "stillwatt/rehearsal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define STAY  "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}"
+#define SHORE "\"shore\": {"
+
+/* A rehearsal of the small trip with more said of the stay on the mesa, the place and the van. */
+typedef struct camp {
+    sw_plan *plan;
+    sw_rehearsal *r;
+} camp;
+
+static camp camp_with(const char *stay, const char *place, int32_t step_s)
+{
+    char stay_text[300], place_text[200];
+    snprintf(stay_text, sizeof stay_text, "{\"stay\": \"mesa\", %s, \"to\": \"2026-11-08 10:00\"}", stay);
+    snprintf(place_text, sizeof place_text, "\"zone\": \"America/Denver\"%s", place);
+    char *large = text_with(small_van, "\"parallel\": 2", "\"parallel\": 6");
+    char *van =
+        text_with(large, SHORE,
+                  "\"generator\": {\"rating\": \"1000 W\", \"idle_fuel\": \"0.2 L\", \"fuel_per_kwh\": "
+                  "\"0.5 L\"}, " SHORE);
+    char *with_place = text_with(small_trip, "\"zone\": \"America/Denver\"", place_text);
+    char *trip = text_with(with_place, STAY, stay_text);
+    char *low =
+        text_with(trip, "\"van\": \"van.json\",", "\"van\": \"van.json\", \"start_charge\": \"40 %\",");
+    camp out = {plan_of_trip(van, low), NULL};
+    memory_file file[] = {{NULL, NULL}};
+    memory_files files = {.file = file};
+    sw_loader loader = memory_loader(&files);
+    sw_messages *messages = sw_messages_create();
+    sw_status status = sw_rehearse(out.plan, &loader, step_s, messages, &out.r);
+    print_messages(messages);
+    ck_assert_int_eq(status, SW_OK);
+    sw_messages_free(messages);
+    free(large);
+    free(van);
+    free(with_place);
+    free(trip);
+    free(low);
+    return out;
+}
+
+static void break_camp(camp *c)
+{
+    sw_rehearsal_free(c->r);
+    sw_plan_free(c->plan);
+}
+
+static double hours(const camp *c, sw_ledger_column column)
+{
+    return c->r->trip.value[column];
+}
+
+START_TEST(they_run_by_the_clock_of_the_place_and_rest_in_quiet_hours)
+{
+    // 7 November is whole, the 6th has 15:00 to 24:00, the 8th 00:00 to 10:00.
+    static const struct {
+        const char *stay, *place;
+        double generator_h, engine_h;
+    } cases[] = {
+        {"\"generator_hours\": \"16:00-17:30\"", "", 3.0, 0.0},
+        {"\"engine_hours\": \"16:00-17:30\"", "", 0.0, 3.0},
+        {"\"generator_hours\": \"09:00-11:00\", \"engine_hours\": \"20:00-20:45\"", "", 3.0, 1.5},
+        {"\"generator_hours\": \"19:00-21:00\"", ", \"quiet_hours\": \"20:00-08:00\"", 2.0, 0.0},
+        {"\"generator_hours\": \"23:30-00:30\"", "", 2.0, 0.0},
+        {"\"engine_hours\": \"07:00-09:00\"", ", \"quiet_hours\": \"20:00-08:00\"", 0.0, 2.0},
+        {"\"generator_hours\": \"09:00-17:00\", \"hookup\": {\"current\": \"15 A\", \"voltage\": \"120 V\"}",
+         "", 0.0, 0.0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        camp c = camp_with(cases[i].stay, cases[i].place, 300);
+        double generator = hours(&c, SW_LEDGER_GENERATOR_H), engine = hours(&c, SW_LEDGER_ENGINE_IDLE_H);
+        ck_assert_msg(fabs(generator - cases[i].generator_h) < 1e-9 &&
+                          fabs(engine - cases[i].engine_h) < 1e-9,
+                      "case %zu: generator %.3f h, engine %.3f h", i, generator, engine);
+        break_camp(&c);
+    }
+}
+END_TEST
+
+/* A step is the generator's by more than half of it, the engine's by its minutes. */
+START_TEST(long_steps_keep_the_engines_minutes)
+{
+    camp c = camp_with("\"engine_hours\": \"16:10-16:40\", \"generator_hours\": \"19:20-20:00\"", "", 3600);
+    ck_assert_double_eq_tol(hours(&c, SW_LEDGER_ENGINE_IDLE_H), 2 * 0.5, 1e-12);
+    ck_assert_double_eq_tol(hours(&c, SW_LEDGER_GENERATOR_H), 2.0, 1e-12);
+    break_camp(&c);
+}
+END_TEST
+
+/* By hand: the charger gives 500 W, at 88 % and power factor 0.95 it takes 568 W, under the 1000 W; the bank
+   is low enough to take all. The alternator spares 30 A at 13.8 V for a converter of 90 %: 372.6 W, at most
+   its 360 W. */
+START_TEST(they_bring_what_charger_and_converter_can_take_and_burn_fuel_for_it)
+{
+    camp c = camp_with("\"generator_hours\": \"16:30-18:30\", \"engine_hours\": \"19:00-20:00\"", "", 300);
+    double generator_wh = hours(&c, SW_LEDGER_GENERATOR), engine_wh = hours(&c, SW_LEDGER_ENGINE_IDLE);
+    ck_assert_double_eq_tol(generator_wh, 4.0 * 500.0 / 0.88, 1e-6);
+    ck_assert_double_eq_tol(engine_wh, 2.0 * 360.0, 1e-6);
+    // Hookup in town and the drive stand in the same columns and are not theirs.
+    ck_assert_double_gt(hours(&c, SW_LEDGER_CHARGER_IN), generator_wh + 100.0);
+    ck_assert_double_gt(hours(&c, SW_LEDGER_ALTERNATOR_USED), engine_wh + 100.0);
+    ck_assert_double_eq_tol(c.r->tanks.generator_fuel_l, 4.0 * 0.2 + generator_wh / 1000.0 * 0.5, 1e-9);
+    ck_assert_double_eq_tol(c.r->tanks.engine_fuel_l, 2.0 * 1.0, 1e-9); // 1 L an hour is assumed
+    ck_assert_ptr_nonnull(assumption_at(c.plan, "van /vehicle/idle_fuel"));
+    break_camp(&c);
+}
+END_TEST
+
+/* A load that runs on hookups only is not started by the generator. */
+START_TEST(a_generator_is_no_hookup_to_conditions)
+{
+    camp c = camp_with("\"generator_hours\": \"16:30-18:30\"", "", 300);
+    const sw_forcing *f = &c.r->course->forcing[0];
+    int fed = 0;
+    for (int32_t i = 0; i < f->steps; i++) {
+        int is_generator = c.r->course->generator_share[i] > 0.0;
+        fed += is_generator;
+        ck_assert_int_eq(is_generator && (f->flags[i] & SW_STEP_SHORE) != 0, 0);
+        ck_assert(!is_generator || (f->pedestal_va[i] == 1000.0 && f->pedestal_steady_share[i] == 1.0));
+    }
+    ck_assert_int_eq(fed, 48);
+    break_camp(&c);
+}
+END_TEST
+
+static void says(const char *in, const char *text)
+{
+    ck_assert_msg(strstr(in, text) != NULL, "\"%s\" is not in:\n%s", text, in);
+}
+
+/* What goes on reading, with a warning; what does not. */
+START_TEST(hours_that_make_no_sense_are_told)
+{
+    static const struct {
+        const char *alternator, *stay, *says;
+        sw_status status;
+    } cases[] = {
+        {"\"alternator\": {\"converter_output\": \"360 W\"},", "\"engine_hours\": \"19:00-21:00\"",
+         "60 min of these hours lie within the quiet hours of \"mesa\": nothing runs then", SW_OK},
+        {"", "\"engine_hours\": \"09:00-10:00\"",
+         "the engine would idle for nothing: the van has no charging from its alternator", SW_BAD_INPUT},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char stay[200], told[1000] = "";
+        snprintf(stay, sizeof stay, "{\"stay\": \"mesa\", %s, \"to\": \"2026-11-08 10:00\"}", cases[i].stay);
+        char *van =
+            text_with(small_van, "\"alternator\": {\"converter_output\": \"360 W\"},", cases[i].alternator);
+        char *quiet = text_with(small_trip, "\"zone\"", "\"quiet_hours\": \"20:00-08:00\", \"zone\"");
+        char *trip = text_with(quiet, STAY, stay);
+        memory_file file[] = {{"van.json", van}, {"trip.json", trip}, {NULL, NULL}};
+        memory_files files = {.file = file};
+        sw_loader loader = memory_loader(&files);
+        sw_messages *messages = sw_messages_create();
+        sw_plan *plan = NULL;
+        ck_assert_int_eq(sw_read_trip(&loader, "trip.json", messages, &plan), cases[i].status);
+        ck_assert_int_eq((int)sw_messages_count(messages), 1);
+        sw_message_format(sw_messages_at(messages, 0), told, sizeof told);
+        says(told, cases[i].says);
+        sw_messages_free(messages);
+        sw_plan_free(plan);
+        free(van);
+        free(quiet);
+        free(trip);
+    }
+}
+END_TEST
+
+START_TEST(the_demo_shows_fuel_tanks_and_the_caution)
+{
+    char *folder = program_folder();
+    program_run run =
+        program_expect(folder, 0, "stillwatt rehearse " SW_SOURCE_DIR "/profiles/trips/wet-forest.json");
+    says(run.out, "generator   ");
+    says(run.out, "engine at idle");
+    says(run.out, "(9 h, ");
+    says(run.out, "First the toilet is full");
+    says(run.out, "then the fresh water runs out");
+    says(run.out, "Exhaust kills");
+    says(run.out, "licensed\n    practitioner");
+    program_forget(&run);
+    program_remove(folder);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {
+        they_run_by_the_clock_of_the_place_and_rest_in_quiet_hours,
+        long_steps_keep_the_engines_minutes,
+        they_bring_what_charger_and_converter_can_take_and_burn_fuel_for_it,
+        a_generator_is_no_hookup_to_conditions,
+        hours_that_make_no_sense_are_told,
+        the_demo_shows_fuel_tanks_and_the_caution,
+        NULL,
+    };
+    return sw_suite_of("engines", tests, 60);
+}
