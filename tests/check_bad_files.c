@@ -64,8 +64,8 @@ static const wrong_file vans[] = {
     {"\"parallel\": 2", "\"colour\": \"red\"", SW_BAD_INPUT, 1,
      "van.json:9:5: /battery/colour: a battery has no key \"colour\"\n    its keys are part, price, labour, "
      "mass, seat, chemistry, unit_voltage, capacity, series, parallel, health, resistance, charge_limit, "
-     "discharge_limit, absorption, cut_out, restart, cold_stop, cold_full, management_draw, temperature_lag, "
-     "place\n"},
+     "discharge_limit, absorption, cut_out, restart, cold_stop, cold_full, hot_full, hot_stop, "
+     "discharge_stop, heater, heater_set_point, heater_from, management_draw, temperature_lag, place\n"},
     {"\"parallel\": 2", "\"parallel\": 2, \"parallel\": 3", SW_BAD_INPUT, 1,
      "van.json:9:20: /battery/parallel: this key is already in the same object, on line 9\n    keep one of "
      "the two\n"},
@@ -95,6 +95,26 @@ static const wrong_file vans[] = {
     {"\"parallel\": 2", "\"parallel\": 0", SW_BAD_INPUT, 1,
      "van.json:9:17: /battery/parallel: 0 must lie between 1 and 32 (units in parallel)\n    for example "
      "\"parallel\": 2\n"},
+    {"\"parallel\": 2", "\"hot_full\": \"60 C\", \"hot_stop\": \"50 C\"", SW_BAD_INPUT, 1,
+     "van.json:9:17: /battery/hot_full: cold_full (10 C), hot_full (60 C) and hot_stop (50 C) must rise in "
+     "this order\n    for example \"cold_full\": \"10 C\", \"hot_full\": \"45 C\", \"hot_stop\": \"55 "
+     "C\"\n"},
+    {"\"parallel\": 2", "\"heater_from\": \"solar\"", SW_BAD_INPUT, 1,
+     "van.json:9:20: /battery/heater_from: \"solar\" is not one of battery, charger\n    for example "
+     "\"heater_from\": \"charger\"\n"},
+    {"\"limit\": \"30 A\"", "\"kind\": \"pwm\", \"limit\": \"30 A\"", SW_BAD_INPUT, 1,
+     "van.json:12:14: /arrays/roof: with a controller of kind \"pwm\" panels need their "
+     "\"working_voltage\"\n    copy it from the panel's label, such as \"working_voltage\": \"18.6 V\"\n"},
+    {"{\"converter_output\": \"360 W\"}", "{\"voltage\": \"13.8 V\"}", SW_BAD_INPUT, 1,
+     "van.json:14:17: /alternator: an alternator charger needs the key \"converter_output\" (rated output of "
+     "the converter between starter and house battery)\n    add \"converter_output\": \"360 W\", or "
+     "\"path\": \"relay\"\n"},
+    {"\"unit_voltage\": \"12 V\",\n    \"parallel\": 2,\n    \"price\": \"900 USD\"\n  },\n  \"arrays\": "
+     "{\"roof\": {\"rating\": \"200 W\", \"panels\": 2}},\n  \"controller\": {\"limit\": \"30 A\", "
+     "\"price\": \"150 USD\"},\n  \"alternator\": {\"converter_output\": \"360 W\"}",
+     "\"unit_voltage\": \"24 V\"},\n  \"alternator\": {\"path\": \"relay\"}", SW_BAD_INPUT, 1,
+     "van.json:9:17: /alternator: a relay joins batteries of one voltage, but the bank has 24 V\n    charge "
+     "it by a converter\n"},
     {"\"panels\": 2", "\"panels\": 3, \"series\": 2", SW_BAD_INPUT, 1,
      "van.json:12:65: /arrays/roof/series: 3 panels cannot be strings of 2 in series\n    strings of a "
      "controller are of "

@@ -12,7 +12,7 @@
 
 /* Every key with a value of its own, in SI and in US customary units that are equal by definition: the
    international foot 0.3048 m, the avoirdupois pound 0.45359237 kg, 9/5 F a kelvin. */
-#define VAN_OF(mass_a, mass_b, area, cold_stop, cold_full, gamma, cabin, reference, tank, fuel)              \
+#define VAN_OF(hot, mass_a, mass_b, area, cold_stop, cold_full, gamma, cabin, reference, tank, fuel)         \
     "{\"format\": \"stillwatt van 1\", \"name\": \"Twin\","                                                  \
     "\"vehicle\": {\"payload\": \"" mass_a "\", \"front_axle_spare\": \"" mass_b                             \
     "\", \"rear_axle_spare\": \"" mass_a "\", \"free_roof\": \"" area "\", \"idle_fuel\": \"" fuel "\"},"    \
@@ -21,8 +21,11 @@
     "2, \"parallel\": 3, \"health\": \"90 %\", \"resistance\": \"8 mohm\", \"charge_limit\": \"25 A\","      \
     "\"discharge_limit\": \"200 A\", \"absorption\": \"28.8 V\", \"cut_out\": \"21 V\", \"restart\": "       \
     "\"24.5 "                                                                                                \
-    "V\", \"cold_stop\": \"" cold_stop "\", \"cold_full\": \"" cold_full                                     \
-    "\", \"management_draw\": \"500 mW\", \"temperature_lag\": \"1 h 30 min\", \"place\": \"outside\","      \
+    "V\", \"cold_stop\": \"" cold_stop "\", \"cold_full\": \"" cold_full "\", \"hot_full\": \"" reference    \
+    "\", \"hot_stop\": \"" hot "\", \"discharge_stop\": \"" cold_stop                                        \
+    "\", \"heater\": \"0.06 kW\", \"heater_set_point\": \"" cold_full                                        \
+    "\", \"heater_from\": \"charger\", \"management_draw\": \"500 mW\", \"temperature_lag\": \"1 h 30 "      \
+    "min\", \"place\": \"outside\","                                                                         \
     "\"price\": \"1,250.50 CAD\", \"labour\": \"90 min\", \"mass\": \"" mass_b "\", \"seat\": \"under\"},"   \
     "\"arrays\": {\"roof\": {\"rating\": \"0.2 kW\", \"panels\": 2, \"area\": \"" area                       \
     "\", \"tilt\": \"30 deg\", \"facing\": \"180 deg\", \"fixed_to\": \"compass\", \"deployed\": "           \
@@ -32,9 +35,11 @@
     "mV\", \"voltage_coefficient\": \"-0.3 %/K\", \"soiling\": \"5 %\", \"wiring\": \"2 %\", \"mismatch\": " \
     "\"1 %\", \"ageing\": \"6 %\", "                                                                         \
     "\"roof_shade\": \"7 %\"}},"                                                                             \
-    "\"controller\": {\"efficiency\": \"97 %\", \"limit\": \"40 A\", \"own_draw\": \"2 W\", "                \
+    "\"controller\": {\"kind\": \"pwm\", \"efficiency\": \"97 %\", \"limit\": \"40 A\", \"own_draw\": \"2 "  \
+    "W\", "                                                                                                  \
     "\"input_limit\": \"150 V\", \"starts_over\": \"4 V\"},"                                                 \
-    "\"alternator\": {\"spare_cruise\": \"70 A\", \"spare_idle\": \"20 A\", \"voltage\": \"14 V\", "         \
+    "\"alternator\": {\"kind\": \"smart\", \"at_idle\": \"stops\", \"cable\": \"7 mohm\", "                  \
+    "\"spare_cruise\": \"70 A\", \"spare_idle\": \"20 A\", \"voltage\": \"14 V\", "                          \
     "\"converter_output\": \"720 W\", \"converter_efficiency\": \"88 %\"},"                                  \
     "\"shore\": {\"inlet_current\": \"15 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"0.6 kW\"," \
     "\"charger_efficiency\": \"90 %\", \"charger_power_factor\": \"80 %\"},"                                 \
@@ -57,10 +62,10 @@
     "\", \"reference\": \"" reference "\", \"reference_energy\": \"0.6 kWh\"}},"                             \
     "\"hold_back_below\": \"25 %\"}"
 
-static const char si_van[] = VAN_OF("45.359237 kg", "453.59237 kg", "0.9290304 m2", "-5 C", "5 C",
+static const char si_van[] = VAN_OF("50 C", "45.359237 kg", "453.59237 kg", "0.9290304 m2", "-5 C", "5 C",
                                     "-0.36 %/K", "15 C", "35 C", "75.70823568 L", "1.892705892 L");
-static const char us_van[] =
-    VAN_OF("100 lb", "1,000 lb", "10 ft2", "23 F", "41 F", "-0.2 %/F", "59 F", "95 F", "20 gal", "0.5 gal");
+static const char us_van[] = VAN_OF("122 F", "100 lb", "1,000 lb", "10 ft2", "23 F", "41 F", "-0.2 %/F",
+                                    "59 F", "95 F", "20 gal", "0.5 gal");
 
 /* Fields of a struct, by the offsets of its keys. A unit's factor may round twice: 4 steps of a double. */
 static void check_same(const sw_table *table, const void *a, const void *b)
@@ -122,12 +127,14 @@ START_TEST(each_key_of_the_battery_lands_in_its_field)
     ck_assert_int_eq(b->parallel, 3);
     ck_assert_int_eq(b->place, 1);
     ck_assert_int_eq(b->cost.seat, SW_SEAT_UNDER);
-    const double is[] = {b->unit_v,         b->capacity_ah,       b->health,        b->resistance_ohm,
-                         b->charge_limit_a, b->discharge_limit_a, b->absorption_v,  b->cut_out_v,
-                         b->restart_v,      b->cold_stop_c,       b->cold_full_c,   b->management_w,
-                         b->lag_s,          b->cost.price,        b->cost.labour_s, b->cost.mass_kg};
-    const double wanted[] = {24,   105, 0.90, 0.008, 25,   200,    28.8, 21,
-                             24.5, -5,  5,    0.5,   5400, 1250.5, 5400, 453.59237};
+    const double is[] = {b->unit_v,         b->capacity_ah,       b->health,           b->resistance_ohm,
+                         b->charge_limit_a, b->discharge_limit_a, b->absorption_v,     b->cut_out_v,
+                         b->restart_v,      b->cold_stop_c,       b->cold_full_c,      b->management_w,
+                         b->lag_s,          b->cost.price,        b->cost.labour_s,    b->cost.mass_kg,
+                         b->hot_full_c,     b->hot_stop_c,        b->discharge_stop_c, b->heater_w,
+                         b->heater_set_c,   b->heater_from};
+    const double wanted[] = {24,  105,  0.90,   0.008, 25,        200, 28.8, 21, 24.5, -5, 5,
+                             0.5, 5400, 1250.5, 5400,  453.59237, 35,  50,   -5, 60,   5,  1};
     for (size_t i = 0; i < sizeof is / sizeof is[0]; i++)
         CLOSE(is[i], wanted[i]);
     ck_assert_str_eq(plan->van->currency, "CAD");
@@ -164,6 +171,11 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
                          v->alternator->alternator_v,
                          v->alternator->converter_w,
                          v->alternator->converter_efficiency,
+                         v->alternator->path,
+                         v->alternator->is_smart,
+                         v->alternator->stops,
+                         v->alternator->cable_ohm,
+                         v->controller->kind,
                          v->shore->inlet_a,
                          v->shore->inlet_v,
                          v->shore->charger_w,
@@ -180,10 +192,10 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
                          v->vehicle.rear_axle_spare_kg,
                          v->vehicle.free_roof_m2,
                          v->hold_back_below};
-    const double wanted[] = {200,  0.9290304, 30,        180,       -0.0036,   0.05,      0.02, 0.01, 0.06,
-                             0.07, 0.97,      40,        2,         70,        20,        14,   720,  0.88,
-                             15,   120,       600,       0.90,      0.80,      3000,      20,   0.94, 0.88,
-                             43,   50,        45.359237, 453.59237, 45.359237, 0.9290304, 0.25};
+    const double wanted[] = {200,  0.9290304, 30, 180, -0.0036,   0.05,      0.02,      0.01,      0.06, 0.07,
+                             0.97, 40,        2,  70,  20,        14,        720,       0.88,      0,    1,
+                             1,    0.007,     1,  15,  120,       600,       0.90,      0.80,      3000, 20,
+                             0.94, 0.88,      43, 50,  45.359237, 453.59237, 45.359237, 0.9290304, 0.25};
     for (size_t i = 0; i < sizeof is / sizeof is[0]; i++)
         CLOSE(is[i], wanted[i]);
     ck_assert_int_eq(v->inverter->hours->count, 1);
@@ -372,6 +384,9 @@ START_TEST(what_nobody_said_is_listed_once_each_with_value_and_mark)
                                         "van /battery/restart",
                                         "van /battery/cold_stop",
                                         "van /battery/cold_full",
+                                        "van /battery/hot_full",
+                                        "van /battery/hot_stop",
+                                        "van /battery/discharge_stop",
                                         "van /arrays/roof/mounting",
                                         "van /arrays/roof/temperature_coefficient",
                                         "van /arrays/roof/soiling",

@@ -32,6 +32,8 @@ typedef struct sw_chemistry_data {
     double acceptance_h; ///< current accepted is the missing charge over this time; 0: no such limit
     double peukert;      ///< exponent, 20 h rate; 1: none
     double cold_stop_c, cold_full_c; ///< no charging at or below; full current from
+    double hot_full_c, hot_stop_c;   ///< full current up to; no charging at or above
+    double discharge_stop_c;         ///< no discharge at or below
     double self_discharge_month;     ///< share of the charge lost in 30 days
     double reserve;                  ///< usual reserve line, state of charge
     double mass_kg_100ah;            ///< of a 12 V 100 Ah unit, typical

@@ -37,7 +37,9 @@ typedef enum sw_gather { SW_GATHER_ENERGY, SW_GATHER_MEAN, SW_GATHER_LOWEST, SW_
     X(COULOMBIC_LOSS, "battery_charging_loss_wh", ENERGY, "battery charging loss")                           \
     X(SELF_LOSS, "battery_own_wh", ENERGY, "battery by itself")                                              \
     X(STORED, "stored_wh", ENERGY, "change of what is stored")                                               \
+    X(PAD, "battery_heater_wh", ENERGY, "battery heater")                                                    \
     X(COLD_BLOCKED, "cold_blocked_wh", ENERGY, "charging forbidden by cold")                                 \
+    X(HOT_BLOCKED, "hot_blocked_wh", ENERGY, "charging forbidden by heat")                                   \
     X(FOOD_WARMING, "fridge_short_wh", ENERGY, "fridge beyond its compressor")                               \
     X(INVERTER_OVERLOAD, "inverter_overload_wh", ENERGY, "asked beyond the inverter")                        \
     X(SHORE_OVERLOAD, "shore_overload_wh", ENERGY, "asked beyond the hookup")                                \
@@ -85,6 +87,7 @@ typedef enum sw_missed {
     SW_MISSED_OVERLOAD,     ///< inverter or hookup cannot carry all that is asked at once
     SW_MISSED_HELD_BACK,    ///< can wait, and the charge is under the van's hold_back_below
     SW_MISSED_EMPTY, ///< the charge that can be reached does not last for it, or the battery is cut off
+    SW_MISSED_COLD,  ///< the battery is too cold to give anything
     SW_MISSED_RATE,  ///< it is more than the battery may give at once
     SW_MISSED_SAG,   ///< the voltage sinks to the inverter's cut-out
     SW_MISSED_REASONS

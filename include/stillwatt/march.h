@@ -35,8 +35,13 @@ typedef struct sw_variant {
     double health;         ///< (0, 1]
     double resistance_ohm; ///< of the bank at 25 degC
     double charge_limit_a, discharge_limit_a;
-    double absorption_v, cut_out_v; ///< of the bank
-    double cold_stop_c, cold_full_c;
+    double absorption_v, cut_out_v;  ///< of the bank
+    double cold_stop_c, cold_full_c; ///< charging: none at and below, all from here on
+    double hot_full_c, hot_stop_c;   ///< charging: all up to here, none at and above
+    double discharge_stop_c;         ///< no discharge at and below
+    double pad_w, pad_set_c; ///< heater under the bank: greatest power, temperature that it keeps; 0: none
+    int pad_needs_charger;   ///< 1: only what chargers have to spare feeds it; 0: the battery too
+    double heat_wh_k;        ///< heat that warms the bank by a kelvin, > 0
     double management_w;
     double self_discharge_month;
     double temperature_lag_h; ///< > 0
@@ -45,9 +50,15 @@ typedef struct sw_variant {
     double array_w[SW_ARRAYS_MAX];     ///< rated, all panels of the array
     double array_gamma[SW_ARRAYS_MAX]; ///< power per K of cell temperature, negative
     double array_keep[SW_ARRAYS_MAX];  ///< product of (1 - loss) of the named derates
+    /// Of a string at its rated power and 25 degC [V], where a simple controller (PWM) holds the panels at
+    /// the battery's voltage; 0: a tracker (MPPT) finds the best voltage.
+    double array_held_v[SW_ARRAYS_MAX];
     double controller_efficiency, controller_limit_a, controller_self_w;
 
     double alternator_cruise_w, alternator_idle_w; ///< at the house side of the converter; 0 without one
+    /// Without a converter: a relay joins alternator and bank, and the difference of their voltages drives
+    /// the current through cable and battery. `relay_v` 0: there is none.
+    double relay_v, relay_ohm, relay_cruise_a, relay_idle_a;
 
     double inlet_va;           ///< 0: no inlet
     double charger_w;          ///< greatest output
@@ -88,13 +99,19 @@ typedef struct sw_tile_plan {
     sw_column mean_current_gain;             ///< of the one-hour mean
     sw_column charge_limit_a, discharge_limit_a, absorption_v, absorption_v_per_k, cut_out_v;
     sw_column acceptance_h;
-    sw_column cold_stop_c, cold_ramp_per_k;
+    sw_column cold_stop_c, cold_ramp_per_k, hot_stop_c, hot_ramp_per_k, discharge_stop_c;
+    sw_column cold_ends_c; ///< between cold and heat: what is refused under it is refused by cold
+    sw_column pad_w, pad_set_c, pad_needs_charger;
+    sw_column pad_k_per_w; ///< how much warmer a step's heat leaves the bank
     sw_column management_w, self_discharge_per_h;
     sw_column temperature_gain, outside_share;
 
     sw_column array_w[SW_ARRAYS_MAX], array_gamma[SW_ARRAYS_MAX];
+    sw_column
+        array_per_v[SW_ARRAYS_MAX]; ///< one over the voltage it is held at; with a tracker without bound
     sw_column controller_efficiency, controller_limit_a, controller_self_w;
     sw_column alternator_cruise_w, alternator_idle_w;
+    sw_column relay_v, relay_ohm, relay_cruise_a, relay_idle_a;
     sw_column inlet_va, charger_w, charger_efficiency, charger_power_factor;
     sw_column inverter_w, inverter_idle_w, inverter_linear, inverter_square;
     sw_column inverter_cut_out_v, inverter_restart_v, dc_restart_v;
@@ -124,7 +141,7 @@ typedef enum sw_lost {
 
 /// What happened in one step; powers are means over the step [W].
 typedef struct sw_tile_flow {
-    sw_column solar_clipped_w; ///< lost to the controller's limit
+    sw_column solar_clipped_w; ///< lost to the controller's limit, or to the voltage it holds the panels at
     sw_column solar_offered_w; ///< at the controller's output
     sw_column solar_used_w;    ///< offered - used is spilled
     sw_column alternator_offered_w, alternator_used_w;
@@ -138,6 +155,7 @@ typedef struct sw_tile_flow {
     sw_column served_w;                                  ///< all loads
     sw_column inverter_loss_w;                           ///< idle included
     sw_column controller_self_w;
+    sw_column pad_w;     ///< heater under the bank
     sw_column battery_w; ///< at the terminals; positive: out of the battery
     sw_column battery_a; ///< as battery_w
     sw_column battery_v; ///< at the terminals, at the end of the step
@@ -150,7 +168,8 @@ typedef struct sw_tile_flow {
     sw_column lost[SW_BUS_COUNT][SW_HELD_COUNT]; ///< sw_lost of each class
     sw_column tripped;                           ///< 1: inverter held off by its low-voltage cut-out
     sw_column cut_off;                           ///< 1: battery held off
-    sw_column cold_blocked_w;                    ///< charging power on offer that cold forbade
+    sw_column cold_blocked_w, hot_blocked_w;     ///< charging power on offer that cold, or heat, forbade
+    sw_column alternator_overload_a;             ///< through a relay, beyond what the alternator has to spare
     sw_column imbalance_w;                       ///< sources - loads - losses - stored; rounding only
     sw_column throughput_w;                      ///< sum of the absolute flows
 } sw_tile_flow;

@@ -53,9 +53,12 @@ typedef struct sw_battery_spec {
     double cut_out_v;    ///< one unit
     double restart_v;    ///< one unit: comes back at
     double cold_stop_c, cold_full_c;
-    double management_w; ///< of the bank
-    double lag_s;        ///< temperature lag
-    int place;           ///< 0 cabin, 1 outside
+    double hot_full_c, hot_stop_c, discharge_stop_c;
+    double heater_w, heater_set_c; ///< of the bank; 0 W: none
+    int heater_from;               ///< 0: the battery feeds it, 1: only what chargers have to spare
+    double management_w;           ///< of the bank
+    double lag_s;                  ///< temperature lag
+    int place;                     ///< 0 cabin, 1 outside
 } sw_battery_spec;
 
 typedef enum sw_fixed_to { SW_FIXED_VAN, SW_FIXED_COMPASS } sw_fixed_to;
@@ -79,14 +82,20 @@ typedef struct sw_array_spec {
 
 typedef struct sw_controller_spec {
     sw_cost cost;
+    int kind; ///< 0: finds the best voltage (MPPT), 1: holds the panels at the battery's (PWM)
     double efficiency, limit_a, self_w;
     double input_limit_v, starts_over_v; ///< of its panels' side; over the bank's voltage
 } sw_controller_spec;
 
 typedef struct sw_alternator_spec {
     sw_cost cost;
-    double spare_cruise_a, spare_idle_a, alternator_v; ///< what the engine's alternator has to spare
+    int path;                            ///< 0: a converter, 1: a relay
+    int is_smart;                        ///< 1: lets its voltage fall while cruising
+    int stops;                           ///< 1: the engine stops instead of idling in traffic
+    double spare_cruise_a, spare_idle_a; ///< what the engine's alternator has to spare
+    double alternator_v;                 ///< with the engine running
     double converter_w, converter_efficiency;
+    double cable_ohm; ///< relay: there and back
 } sw_alternator_spec;
 
 typedef struct sw_shore_spec {

@@ -66,8 +66,9 @@ typedef struct sw_rehearsal {
     sw_day_finding *day_finding;
     int tight_hours;
     int tight[SW_TIGHT_HOURS]; ///< hours of lowest charge, one a day, tightest first
-    double greatest_inverter_overload_w, greatest_shore_overload_w;
-    int64_t inverter_overload_at_s, shore_overload_at_s;
+    double greatest_inverter_overload_w, greatest_shore_overload_w; ///< the hookup's in VA
+    double greatest_alternator_overload_a;                          ///< through a relay
+    int64_t inverter_overload_at_s, shore_overload_at_s, alternator_overload_at_s;
     sw_tanks_finding tanks;
     double usable_wh_left; ///< above the reserve line at the end
     double days_left;      ///< that over an average day's use

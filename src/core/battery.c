@@ -7,8 +7,9 @@
 /* LiFePO4 open circuit: half-cell equations of [safari-delacourt-2011] (positive: A63 eq. 10; graphite:
    A562), four cells in series. The windows x 0.01..0.80 and y 0.96..0.05 are ours: they put the rest voltage
    of a full battery at 13.6 V and of an empty one at 10 V, as in use. tests/check_battery.c recomputes every
-   point. Coulombic efficiency, resistance, rates, self-discharge: m, low to medium confidence. Capacity in
-   the cold: m, the spread between papers is large. */
+   point. Coulombic efficiency, resistance, rates, self-discharge, temperatures at which charging and
+   discharging end: m, low to medium confidence. Capacity in the cold: m, the spread between papers is large.
+ */
 static const sw_chemistry_data lifepo4 = {
     .word = "lifepo4",
     .open_circuit_v = {12,
@@ -28,6 +29,9 @@ static const sw_chemistry_data lifepo4 = {
     .peukert = 1.0,
     .cold_stop_c = 0.0,
     .cold_full_c = 10.0,
+    .hot_full_c = 45.0,
+    .hot_stop_c = 55.0,
+    .discharge_stop_c = -20.0,
     .self_discharge_month = 0.02,
     .reserve = 0.20,
     .mass_kg_100ah = 11.5,
@@ -54,6 +58,9 @@ static const sw_chemistry_data agm = {
     .peukert = 1.10,
     .cold_stop_c = -20.0,
     .cold_full_c = -10.0,
+    .hot_full_c = 45.0,
+    .hot_stop_c = 55.0,
+    .discharge_stop_c = -40.0,
     .self_discharge_month = 0.02,
     .reserve = 0.50,
     .mass_kg_100ah = 30.0,

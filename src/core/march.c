@@ -5,33 +5,67 @@
 
 #include <stddef.h>
 
+#define CURRENT_PER_K  0.0005 // of a silicon cell's current, relative (from memory)
+#define OPEN_OVER_BEST 1.2    // voltage of open panels over that of their best point (from memory)
+
+/* Power of panels that a simple controller holds at the battery's voltage, relative to their rating: the
+   current of the best point up to its voltage, which falls in heat as the best power does, and from there
+   straight down to nothing where they are open. A twentieth keeps the fall finite in heat that no panel
+   sees. (own derivation; numerics)
+   @param volts the battery's over those of the best point at 25 degC */
+static double held_share(double volts, double best, double warm_k)
+{
+    double at_best = larger(best, 0.05);
+    double falls = (OPEN_OVER_BEST * at_best - volts) / ((OPEN_OVER_BEST - 1.0) * at_best);
+    return volts * (1.0 + CURRENT_PER_K * warm_k) * between(falls, 0.0, 1.0);
+}
+
 /* The controller's limit is a current at the battery's side, here at its open-circuit voltage. Panels are
    rated with cells at 25 degC (convention). */
 static void offer_solar(const sw_forcing *f, const sw_tile_plan *p, const step *c, sw_tile_flow *out)
 {
-    sw_column panels_w = {0};
+    sw_column best_w = {0}, panels_w = {0};
     for (int a = 0; a < f->arrays; a++) {
         double yield = f->yield[a][c->row];
         double warm_k = f->cell_c[a][c->row] - 25.0;
         EACH_LANE(l)
-        panels_w[l] += p->array_w[a][l] * larger(0.0, yield * (1.0 + p->array_gamma[a][l] * warm_k));
+        {
+            double best = 1.0 + p->array_gamma[a][l] * warm_k;
+            double held = held_share(c->ocv_v[l] * p->array_per_v[a][l], best, warm_k);
+            double used = p->array_per_v[a][l] ? smaller(best, held) : best;
+            best_w[l] += p->array_w[a][l] * larger(0.0, yield * best);
+            panels_w[l] += p->array_w[a][l] * larger(0.0, yield * used);
+        }
     }
     EACH_LANE(l)
     {
-        double converted = panels_w[l] * p->controller_efficiency[l];
         double limit = p->controller_limit_a[l] * c->ocv_v[l];
-        out->solar_offered_w[l] = smaller(converted, limit);
-        out->solar_clipped_w[l] = converted - out->solar_offered_w[l];
+        out->solar_offered_w[l] = smaller(panels_w[l] * p->controller_efficiency[l], limit);
+        out->solar_clipped_w[l] = best_w[l] * p->controller_efficiency[l] - out->solar_offered_w[l];
     }
 }
 
+/* At the bank's terminals, behind the cable. */
+static double relay_w(const sw_tile_plan *p, int l, double current_a)
+{
+    return current_a * (p->relay_v[l] - current_a * p->relay_ohm[l]);
+}
+
+/* A converter gives what it can; through a relay flows what the difference of the voltages drives, and an
+   alternator that has less to spare is overloaded. */
 static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c, sw_tile_flow *out)
 {
     double cruise = f->cruise_share[c->row], idle = f->idle_share[c->row];
     EACH_LANE(l)
     {
-        c->alternator_w[l] = cruise * p->alternator_cruise_w[l] + idle * p->alternator_idle_w[l];
+        double driven_a = larger(0.0, p->relay_v[l] - c->ocv_v[l]) / (p->relay_ohm[l] + c->ohm[l]);
+        double cruise_w = p->alternator_cruise_w[l] + relay_w(p, l, smaller(driven_a, p->relay_cruise_a[l]));
+        double idle_w = p->alternator_idle_w[l] + relay_w(p, l, smaller(driven_a, p->relay_idle_a[l]));
+        double over_cruise_a = cruise ? larger(0.0, driven_a - p->relay_cruise_a[l]) : 0.0;
+        double over_idle_a = idle ? larger(0.0, driven_a - p->relay_idle_a[l]) : 0.0;
+        c->alternator_w[l] = cruise * cruise_w + idle * idle_w;
         out->alternator_offered_w[l] = c->alternator_w[l];
+        out->alternator_overload_a[l] = larger(over_cruise_a, over_idle_a);
     }
 }
 
@@ -44,7 +78,7 @@ static int misses(const step *c, sw_tile_flow *out)
     {
         double sources =
             out->solar_used_w[l] + out->alternator_used_w[l] + out->shore_ac_w[l] + out->charger_in_w[l];
-        double losses = out->inverter_loss_w[l] + out->controller_self_w[l] +
+        double losses = out->inverter_loss_w[l] + out->controller_self_w[l] + out->pad_w[l] +
                         (out->charger_in_w[l] - out->charger_out_w[l]) + out->resistance_loss_w[l] +
                         out->coulombic_loss_w[l] + out->self_loss_w[l];
         double stored = out->stored_w[l];
@@ -62,7 +96,7 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
 {
     step c = {.row = row, .hours = p->step_h};
     c.inverter_on = (f->flags[row] & SW_STEP_INVERTER) != 0;
-    sw_battery_begin(p, s, &c, out);
+    sw_battery_begin(f, p, s, &c, out);
     offer_solar(f, p, &c, out);
     offer_alternator(f, p, &c, out);
     sw_house_asks(f, p, s, &c, out);

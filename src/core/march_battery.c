@@ -114,7 +114,28 @@ static void lock_charge(const sw_tile_plan *p, const sw_tile_state *s, step *c)
     c->floor_ah[l] = p->capacity_ah[l] * larger(0.0, 1.0 - reach[l] * share[l]);
 }
 
-void sw_battery_begin(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_flow *out)
+/* Where the bank's temperature goes in the step by itself: with a first-order lag after cabin or outside air.
+ */
+static double drifts_to_c(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, const step *c,
+                          int l)
+{
+    double air = f->air_c[c->row], cabin = f->cabin_c[c->row];
+    double place = cabin + p->outside_share[l] * (air - cabin);
+    return s->battery_c[l] + (place - s->battery_c[l]) * p->temperature_gain[l];
+}
+
+/* The heater's mean power that ends the step at its set point: no switching, whatever the step. */
+static void want_heat(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c)
+{
+    EACH_LANE(l)
+    {
+        double missing_k = larger(0.0, p->pad_set_c[l] - drifts_to_c(f, p, s, c, l));
+        c->pad_wanted_w[l] = smaller(p->pad_w[l], missing_k / p->pad_k_per_w[l]);
+    }
+}
+
+void sw_battery_begin(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, step *c,
+                      sw_tile_flow *out)
 {
     sw_column soc;
     EACH_LANE(l)
@@ -126,6 +147,7 @@ void sw_battery_begin(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_
     bent_column(p->eta0, p->eta_knot, p->eta_bend, soc, c->eta);
     lose_by_itself(p, s, c, out);
     lock_charge(p, s, c);
+    want_heat(f, p, s, c);
 }
 
 // ---- accepts ----
@@ -175,7 +197,7 @@ static void charging_power(const sw_tile_plan *p, const sw_tile_state *s, const 
     out[l] = stored_wh[l] / (c->eta[l] * c->hours) + c->ohm[l] * current_a[l] * current_a[l];
 }
 
-/* Greatest charging current: limit, acceptance, what fills to Q, the absorption voltage, and cold. */
+/* Greatest charging current: limit, acceptance, what fills to Q, the absorption voltage, cold and heat. */
 void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c)
 {
     sw_column tapered, warm, current, warm_w;
@@ -187,7 +209,9 @@ void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c)
         // meanwhile.
         double accepted = missing / (p->acceptance_h[l] + 0.5 * c->eta[l] * c->hours);
         double filling = smaller(accepted, missing / (c->eta[l] * c->hours));
-        double allowed = larger(0.0, (s->battery_c[l] - p->cold_stop_c[l]) * p->cold_ramp_per_k[l]);
+        double over_cold = (s->battery_c[l] - p->cold_stop_c[l]) * p->cold_ramp_per_k[l];
+        double under_heat = (p->hot_stop_c[l] - s->battery_c[l]) * p->hot_ramp_per_k[l];
+        double allowed = larger(0.0, smaller(over_cold, under_heat));
         warm[l] = smaller(smaller(p->charge_limit_a[l], filling), tapered[l]);
         current[l] = smaller(warm[l], allowed * p->charge_limit_a[l]);
     }
@@ -218,7 +242,7 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
     sw_column mean_a, after_ah, after_v, given_wh;
     EACH_LANE(l)
     {
-        double connected = !s->dc_out[l];
+        double connected = !s->dc_out[l] && s->battery_c[l] > p->discharge_stop_c[l];
         double rate_a =
             connected * smaller(p->discharge_limit_a[l], current_down_to_a(c, l, p->cut_out_v[l]));
         double inverter_a = smaller(rate_a, current_down_to_a(c, l, p->inverter_cut_out_v[l]));
@@ -318,20 +342,16 @@ static void latch_cut_outs(const sw_tile_plan *p, sw_tile_state *s, const step *
     }
 }
 
-/* The battery's temperature follows cabin or outside air with a first-order lag. */
-static void warm_battery(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, const step *c)
+static void warm_battery(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, const step *c,
+                         const sw_tile_flow *out)
 {
-    double air = f->air_c[c->row], cabin = f->cabin_c[c->row];
     EACH_LANE(l)
-    {
-        double place = cabin + p->outside_share[l] * (air - cabin);
-        s->battery_c[l] += (place - s->battery_c[l]) * p->temperature_gain[l];
-    }
+    s->battery_c[l] = drifts_to_c(f, p, s, c, l) + out->pad_w[l] * p->pad_k_per_w[l];
 }
 
 void sw_battery_ends(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, const step *c,
                      sw_tile_flow *out)
 {
     latch_cut_outs(p, s, c, out);
-    warm_battery(f, p, s, c);
+    warm_battery(f, p, s, c, out);
 }

@@ -188,7 +188,11 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
         supply can = supply_of(s, c, out, l);
         double self_w = p->controller_self_w[l], by_inverter = c->inverter_runs[l];
         double lasts = self_w <= can.mean_w; // the controller's own draw is the lowest rung
-        ladder on = {.dc_w = self_w, .dc_peak_w = self_w, .lasts = lasts, .ac_open = 1.0};
+        double pad_w = p->pad_needs_charger[l] ? 0.0 : c->pad_wanted_w[l];
+        double heats = lasts && self_w + pad_w <= can.mean_w && self_w + pad_w <= can.rate_w;
+        c->pad_kept_w[l] = heats ? pad_w : 0.0; // the next one, passed over where it does not last
+        double lowest_w = self_w + c->pad_kept_w[l];
+        ladder on = {.dc_w = lowest_w, .dc_peak_w = lowest_w, .lasts = lasts, .ac_open = 1.0};
         double ac_lost[SW_HELD_COUNT];
         double asked = 0.0, ac_asked = 0.0, empties = !lasts;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
@@ -221,7 +225,8 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
 }
 
 /* Meets the house side by solar, alternator, shore charger; what is missing comes out of the battery, and
-   what the battery accepts is taken in the same order. */
+   what the battery accepts is taken in the same order. A heater that needs a charger has what these could
+   spare, before the battery. */
 void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out)
 {
     EACH_LANE(l)
@@ -230,7 +235,11 @@ void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out)
         double input_w = c->inverter_runs[l] * inverter_input_w(p, l, ac_w);
         out->controller_self_w[l] = p->controller_self_w[l] * c->house_kept[l];
         double dc_w = served_w(out, SW_BUS_DC, l);
-        double house_w = dc_w + input_w + out->controller_self_w[l];
+        double house_w = dc_w + input_w + out->controller_self_w[l] + c->pad_kept_w[l];
+        double sources_w = out->solar_offered_w[l] + c->alternator_w[l] + c->charger_w[l];
+        double spare_w = p->pad_needs_charger[l] ? larger(0.0, sources_w - house_w) : 0.0;
+        out->pad_w[l] = c->pad_kept_w[l] + smaller(spare_w, c->pad_wanted_w[l]);
+        house_w += out->pad_w[l] - c->pad_kept_w[l];
         double wanted = house_w + c->accept_w[l];
         out->solar_used_w[l] = smaller(out->solar_offered_w[l], wanted);
         wanted -= out->solar_used_w[l];
@@ -240,7 +249,10 @@ void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out)
         out->charger_in_w[l] = out->charger_out_w[l] / p->charger_efficiency[l];
         double left_w = out->solar_offered_w[l] - out->solar_used_w[l] + c->alternator_w[l] -
                         out->alternator_used_w[l] + c->charger_w[l] - out->charger_out_w[l];
-        out->cold_blocked_w[l] = smaller(left_w, c->refused_w[l]);
+        double blocked_w = smaller(left_w, c->refused_w[l]);
+        double is_cold = out->battery_c[l] < p->cold_ends_c[l];
+        out->cold_blocked_w[l] = is_cold ? blocked_w : 0.0;
+        out->hot_blocked_w[l] = is_cold ? 0.0 : blocked_w;
         out->inverter_loss_w[l] = input_w - ac_w;
         out->served_w[l] = dc_w + ac_w + out->shore_ac_w[l];
         out->battery_w[l] =

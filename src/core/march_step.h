@@ -26,12 +26,15 @@ typedef struct step {
     sw_column rate_w;                   // what the battery can give at one moment
     sw_column inverter_rate_w;          // the same above the inverter's cut-out voltage
     sw_column mean_w;                   // what it can give as a mean over the step
+    sw_column pad_wanted_w;             // what the heater would take to reach its set point
+    sw_column pad_kept_w;               // what of it hangs on the battery
     sw_column refused_w;                // what it would take besides if it were warm
     sw_column inverter_trips;           // flag: it goes off in this step
 } step;
 
 // Stages of the battery, in the order in which they run.
-void sw_battery_begin(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_flow *out);
+void sw_battery_begin(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, step *c,
+                      sw_tile_flow *out);
 void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c);
 void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c);
 void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out);

@@ -79,9 +79,19 @@ static void set_battery(sw_tile_plan *plan, int lane, const sw_variant *v, const
     plan->acceptance_h[lane] = data->acceptance_h;
     plan->cold_stop_c[lane] = v->cold_stop_c;
     plan->cold_ramp_per_k[lane] = 1.0 / larger(v->cold_full_c - v->cold_stop_c, 0.01);
+    plan->hot_stop_c[lane] = v->hot_stop_c;
+    plan->hot_ramp_per_k[lane] = 1.0 / larger(v->hot_stop_c - v->hot_full_c, 0.01);
+    plan->cold_ends_c[lane] = 0.5 * (v->cold_full_c + v->hot_full_c);
+    plan->discharge_stop_c[lane] = v->discharge_stop_c;
     plan->management_w[lane] = v->management_w;
     plan->self_discharge_per_h[lane] = v->self_discharge_month / (30.0 * 24.0);
     plan->temperature_gain[lane] = gain_over(plan->step_h, v->temperature_lag_h);
+    // C dT/dt = (C/lag) (place - T) + P: the heat of a step has left the bank warmer by P lag/C, as far as it
+    // goes
+    plan->pad_w[lane] = v->pad_w;
+    plan->pad_set_c[lane] = v->pad_set_c;
+    plan->pad_needs_charger[lane] = v->pad_needs_charger;
+    plan->pad_k_per_w[lane] = v->temperature_lag_h / v->heat_wh_k * plan->temperature_gain[lane];
     plan->outside_share[lane] = v->outside;
     plan->dc_restart_v[lane] = v->dc_restart_v;
     plan->hold_back_below[lane] = v->hold_back_below;
@@ -92,12 +102,17 @@ static void set_sources(sw_tile_plan *plan, int lane, const sw_variant *v)
     for (int a = 0; a < SW_ARRAYS_MAX; a++) {
         plan->array_w[a][lane] = v->array_w[a] * v->array_keep[a];
         plan->array_gamma[a][lane] = v->array_gamma[a];
+        plan->array_per_v[a][lane] = v->array_held_v[a] > 0.0 ? 1.0 / v->array_held_v[a] : 0.0;
     }
     plan->controller_efficiency[lane] = v->controller_efficiency;
     plan->controller_limit_a[lane] = v->controller_limit_a;
     plan->controller_self_w[lane] = v->controller_self_w;
     plan->alternator_cruise_w[lane] = v->alternator_cruise_w;
     plan->alternator_idle_w[lane] = v->alternator_idle_w;
+    plan->relay_v[lane] = v->relay_v;
+    plan->relay_ohm[lane] = v->relay_ohm;
+    plan->relay_cruise_a[lane] = v->relay_cruise_a;
+    plan->relay_idle_a[lane] = v->relay_idle_a;
     plan->inlet_va[lane] = v->inlet_va;
     plan->charger_w[lane] = v->charger_w;
     plan->charger_efficiency[lane] = v->charger_efficiency;

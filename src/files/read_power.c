@@ -46,6 +46,13 @@ static void derive_battery(sw_reader *reader, sw_battery_spec *b)
            "temperature at and below which it may not be charged", SW_DIM_TEMPERATURE, 1.0, 1.0);
     derive(reader, &b->cold_full_c, fmax(data->cold_full_c, b->cold_stop_c), "cold_full",
            "temperature from which it takes the full charging current", SW_DIM_TEMPERATURE, 1.0, 1.0);
+    derive(reader, &b->hot_full_c,
+           isnan(b->hot_stop_c) ? data->hot_full_c : fmin(data->hot_full_c, b->hot_stop_c), "hot_full",
+           "temperature up to which it takes the full charging current", SW_DIM_TEMPERATURE, 1.0, 1.0);
+    derive(reader, &b->hot_stop_c, fmax(data->hot_stop_c, b->hot_full_c), "hot_stop",
+           "temperature at and above which it may not be charged", SW_DIM_TEMPERATURE, 1.0, 1.0);
+    derive(reader, &b->discharge_stop_c, data->discharge_stop_c, "discharge_stop",
+           "temperature at and below which it gives nothing", SW_DIM_TEMPERATURE, 1.0, 1.0);
 }
 
 static int is_nominal(double volts)
@@ -109,6 +116,11 @@ static void check_battery(sw_reader *reader, const sw_layers *layers, const sw_b
                         "for example \"cold_stop\": \"0 C\", \"cold_full\": \"10 C\"",
                         "cold_full (%g C) must not lie below cold_stop (%g C)", b->cold_full_c,
                         b->cold_stop_c);
+    if (b->hot_stop_c < b->hot_full_c || b->hot_full_c < b->cold_full_c)
+        sw_reader_error(reader, given(layers, "hot_full"), 0,
+                        "for example \"cold_full\": \"10 C\", \"hot_full\": \"45 C\", \"hot_stop\": \"55 C\"",
+                        "cold_full (%g C), hot_full (%g C) and hot_stop (%g C) must rise in this order",
+                        b->cold_full_c, b->hot_full_c, b->hot_stop_c);
 }
 
 static void read_battery(sw_reader *reader, const sw_node *root, sw_van *van)
@@ -145,6 +157,43 @@ static void *read_optional(sw_reader *reader, const sw_node *root, const char *k
     if (layers.count > 0)
         sw_fill(reader, table, &layers, out);
     return out;
+}
+
+/* Voltages of a 12 V vehicle with the engine running; typical, from memory. */
+#define PLAIN_V 13.8
+#define SMART_V 12.7
+
+static void assume_alternator(sw_reader *reader, double *at, double value, const char *key, const char *says,
+                              sw_dimension dimension, double low, double high)
+{
+    if (!isnan(*at))
+        return;
+    *at = value;
+    sw_assume(reader, "van /alternator", key, says, TYPICAL, at, dimension, low, high);
+}
+
+static void finish_alternator(sw_reader *reader, const sw_node *node, sw_van *van)
+{
+    sw_alternator_spec *a = van->alternator;
+    double bank_v = van->battery.unit_v * van->battery.series;
+    if (a->path == 0 && isnan(a->converter_w))
+        sw_reader_error(
+            reader, node, 0, "add \"converter_output\": \"360 W\", or \"path\": \"relay\"",
+            "an alternator charger needs the key \"converter_output\" (rated output of the converter "
+            "between starter and house battery)");
+    if (a->path == 1 && bank_v != 12.0)
+        sw_reader_error(reader, node, 0, "charge it by a converter",
+                        "a relay joins batteries of one voltage, but the bank has %g V", bank_v);
+    if (isnan(a->alternator_v) && !a->is_smart)
+        a->alternator_v = PLAIN_V;
+    assume_alternator(reader, &a->alternator_v, SMART_V, "voltage",
+                      "voltage of the alternator while cruising", SW_DIM_VOLTAGE, 12.3, 13.5);
+    if (a->path == 0)
+        assume_alternator(reader, &a->converter_efficiency, 0.90, "converter_efficiency",
+                          "efficiency of the converter", SW_DIM_RATIO, 0.85, 0.95);
+    else
+        assume_alternator(reader, &a->cable_ohm, 0.010, "cable",
+                          "resistance of the relay's cable, there and back", SW_DIM_RESISTANCE, 0.005, 0.025);
 }
 
 static void check_curve(sw_reader *reader, const sw_node *node, const sw_inverter_spec *inverter)
@@ -270,7 +319,8 @@ static void check_string(sw_reader *reader, const sw_node *node, const sw_array_
     const sw_controller_spec *c = van->controller;
     double cold_v = a->in_series * a->open_circuit_v * (1.0 + a->voltage_per_k * (COLD_MORNING_C - RATED_C));
     double hot_v = a->in_series * a->working_v * (1.0 + a->gamma_per_k * (HOT_CELLS_C - RATED_C));
-    double needed_v = van->battery.absorption_v * van->battery.series + c->starts_over_v;
+    double needed_v =
+        van->battery.absorption_v * van->battery.series + (c->kind == 1 ? 0.0 : c->starts_over_v);
     if (cold_v > c->input_limit_v) // false where either is not known
         sw_node_warn(
             reader->messages, node,
@@ -295,6 +345,18 @@ static void check_strings(sw_reader *reader, const sw_node *root, const sw_van *
         check_string(reader, node, &van->array[i], van);
 }
 
+/* A controller that holds the panels at the battery's voltage: what they lose by it hangs on their own. */
+static void check_held(sw_reader *reader, const sw_node *root, const sw_van *van)
+{
+    const sw_node *map = sw_node_member(root, "arrays");
+    const sw_node *node = map != NULL ? map->first : NULL;
+    for (int i = 0; i < van->arrays && node != NULL; i++, node = node->next)
+        if (isnan(van->array[i].working_v))
+            sw_reader_error(reader, node, 1,
+                            "copy it from the panel's label, such as \"working_voltage\": \"18.6 V\"",
+                            "with a controller of kind \"pwm\" panels need their \"working_voltage\"");
+}
+
 // ---- all of them ----
 
 void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van)
@@ -305,8 +367,13 @@ void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van)
         read_optional(reader, root, "controller", &sw_controller_table, sizeof *van->controller);
     if (!reader->failed)
         check_strings(reader, root, van);
+    if (!reader->failed && van->controller != NULL && van->controller->kind == 1)
+        check_held(reader, root, van);
+    size_t alternator_before = sw_messages_errors(reader->messages);
     van->alternator =
         read_optional(reader, root, "alternator", &sw_alternator_table, sizeof *van->alternator);
+    if (van->alternator != NULL && sw_reader_clean_since(reader, alternator_before))
+        finish_alternator(reader, sw_node_member(root, "alternator"), van);
     van->shore = read_optional(reader, root, "shore", &sw_shore_table, sizeof *van->shore);
     van->generator = read_optional(reader, root, "generator", &sw_generator_table, sizeof *van->generator);
     if (van->generator != NULL && van->shore == NULL)

@@ -6,6 +6,11 @@ const sw_word sw_seat_words[] = {{"front", SW_SEAT_FRONT}, {"middle", SW_SEAT_MI
                                  {"roof", SW_SEAT_ROOF},   {"under", SW_SEAT_UNDER},   {NULL, 0}};
 static const sw_word chemistries[] = {{"lifepo4", SW_LIFEPO4}, {"agm", SW_AGM}, {NULL, 0}};
 static const sw_word battery_places[] = {{"cabin", 0}, {"outside", 1}, {NULL, 0}};
+static const sw_word heater_feeds[] = {{"battery", 0}, {"charger", 1}, {NULL, 0}};
+static const sw_word controller_kinds[] = {{"mppt", 0}, {"pwm", 1}, {NULL, 0}};
+static const sw_word paths[] = {{"converter", 0}, {"relay", 1}, {NULL, 0}};
+static const sw_word alternator_kinds[] = {{"plain", 0}, {"smart", 1}, {NULL, 0}};
+static const sw_word at_idle[] = {{"runs", 0}, {"stops", 1}, {NULL, 0}};
 static const sw_word fixings[] = {{"van", SW_FIXED_VAN}, {"compass", SW_FIXED_COMPASS}, {NULL, 0}};
 static const sw_word mountings[] = {
     {"open", SW_MOUNT_OPEN}, {"gap", SW_MOUNT_GAP}, {"bonded", SW_MOUNT_BONDED}, {NULL, 0}};
@@ -56,6 +61,18 @@ static const sw_key battery_keys[] = {
      .says = "battery temperature at and below which it may not be charged"},
     {QUANTITY("cold_full", TEMPERATURE), OPTIONAL, AT(cold_full_c), RANGE(-39, 30), .example = "\"10 C\"",
      .says = "battery temperature from which it takes the full charging current"},
+    {QUANTITY("hot_full", TEMPERATURE), OPTIONAL, AT(hot_full_c), RANGE(20, 80), .example = "\"45 C\"",
+     .says = "battery temperature up to which it takes the full charging current"},
+    {QUANTITY("hot_stop", TEMPERATURE), OPTIONAL, AT(hot_stop_c), RANGE(20, 90), .example = "\"55 C\"",
+     .says = "battery temperature at and above which it may not be charged"},
+    {QUANTITY("discharge_stop", TEMPERATURE), OPTIONAL, AT(discharge_stop_c), RANGE(-60, 10),
+     .example = "\"-20 C\"", .says = "battery temperature at and below which it gives nothing"},
+    {QUANTITY("heater", POWER), USUALLY(0), AT(heater_w), RANGE(0, 2000), .example = "\"60 W\"",
+     .says = "heater pads under the battery, all units together"},
+    {QUANTITY("heater_set_point", TEMPERATURE), USUALLY(5), AT(heater_set_c), RANGE(-10, 30),
+     .example = "\"5 C\"", .says = "battery temperature that the heater keeps"},
+    {CHOICE("heater_from", heater_feeds), USUALLY(0), AT(heater_from), .example = "\"charger\"",
+     .says = "what feeds the heater: the battery, or only what chargers have to spare"},
     {QUANTITY("management_draw", POWER), ASSUMED(0.3, 0.1, 1.0, TYPICAL), AT(management_w), RANGE(0, 20),
      .example = "\"0.3 W\"", .says = "what the battery's own management takes, all units together"},
     {QUANTITY("temperature_lag", TIME), ASSUMED(21600, 10800, 43200, TYPICAL), AT(lag_s), RANGE(600, 864000),
@@ -119,6 +136,8 @@ const sw_table sw_array_table = {"an array", array_keys, COUNT_OF(array_keys)};
 #define SELF sw_controller_spec
 static const sw_key controller_keys[] = {
     PART_ROWS,
+    {CHOICE("kind", controller_kinds), USUALLY(0), AT(kind), .example = "\"mppt\"",
+     .says = "mppt finds the panels' best voltage, pwm holds them at the battery's"},
     {QUANTITY("efficiency", RATIO), ASSUMED(0.96, 0.93, 0.98, TYPICAL), AT(efficiency), RANGE(0.5, 1),
      .example = "\"96 %\"", .says = "efficiency of the solar controller"},
     {QUANTITY("limit", CURRENT), NEEDED, AT(limit_a), RANGE(1, 500), .example = "\"30 A\"",
@@ -136,16 +155,24 @@ const sw_table sw_controller_table = {"a solar controller", controller_keys, COU
 #define SELF sw_alternator_spec
 static const sw_key alternator_keys[] = {
     PART_ROWS,
+    {CHOICE("path", paths), USUALLY(0), AT(path), .example = "\"converter\"",
+     .says = "how the battery is charged: by a converter, or by a relay that joins both batteries"},
+    {CHOICE("kind", alternator_kinds), USUALLY(0), AT(is_smart), .example = "\"plain\"",
+     .says = "plain holds its voltage, smart lets it fall while cruising"},
+    {CHOICE("at_idle", at_idle), USUALLY(0), AT(stops), .example = "\"runs\"",
+     .says = "whether the engine runs on in traffic, or stops by itself"},
     {QUANTITY("spare_cruise", CURRENT), ASSUMED(60, 40, 90, TYPICAL), AT(spare_cruise_a), RANGE(0, 400),
      .example = "\"60 A\"", .says = "current that the engine's alternator has to spare on the road"},
     {QUANTITY("spare_idle", CURRENT), ASSUMED(30, 15, 50, TYPICAL), AT(spare_idle_a), RANGE(0, 400),
      .example = "\"30 A\"", .says = "current that the engine's alternator has to spare at idle"},
-    {QUANTITY("voltage", VOLTAGE), USUALLY(13.8), AT(alternator_v), RANGE(11, 30), .example = "\"13.8 V\"",
-     .says = "voltage at the converter's input with the engine running"},
-    {QUANTITY("converter_output", POWER), NEEDED, AT(converter_w), RANGE(10, 10000), .example = "\"360 W\"",
+    {QUANTITY("voltage", VOLTAGE), OPTIONAL, AT(alternator_v), RANGE(11, 30), .example = "\"13.8 V\"",
+     .says = "voltage of the alternator with the engine running"},
+    {QUANTITY("converter_output", POWER), OPTIONAL, AT(converter_w), RANGE(10, 10000), .example = "\"360 W\"",
      .says = "rated output of the converter between starter and house battery"},
-    {QUANTITY("converter_efficiency", RATIO), ASSUMED(0.90, 0.85, 0.95, TYPICAL), AT(converter_efficiency),
-     RANGE(0.5, 1), .example = "\"90 %\"", .says = "efficiency of the converter"},
+    {QUANTITY("converter_efficiency", RATIO), OPTIONAL, AT(converter_efficiency), RANGE(0.5, 1),
+     .example = "\"90 %\"", .says = "efficiency of the converter"},
+    {QUANTITY("cable", RESISTANCE), OPTIONAL, AT(cable_ohm), RANGE(0.0005, 1), .example = "\"10 mohm\"",
+     .says = "resistance of a relay's cable, there and back, with fuses and terminals"},
 };
 const sw_table sw_alternator_table = {"an alternator charger", alternator_keys, COUNT_OF(alternator_keys)};
 #undef SELF

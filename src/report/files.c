@@ -123,7 +123,7 @@ static void put_time(tree *t, cJSON *object, const char *key, const sw_rehearsal
 }
 
 static const char *const missed_keys[SW_MISSED_REASONS] = {
-    "no_supply", "switched_off", "overload", "held_back", "empty", "rate", "sag"};
+    "no_supply", "switched_off", "overload", "held_back", "empty", "cold", "rate", "sag"};
 
 static void put_outcome(tree *t, cJSON *object, const char *key, const sw_rehearsal *r, const sw_outcome *o)
 {
@@ -276,6 +276,7 @@ sw_status sw_report_json(const sw_rehearsal *r, char **out)
         put_outcome(&t, root, "poor_week", r, &r->poor);
     put_number(&t, root, "inverter_overload_w", r->greatest_inverter_overload_w, 1);
     put_number(&t, root, "hookup_overload_va", r->greatest_shore_overload_w, 1);
+    put_number(&t, root, "alternator_overload_a", r->greatest_alternator_overload_a, 1);
     put_number(&t, root, "usable_wh_left", r->usable_wh_left, 1);
     put_number(&t, root, "days_left", r->days_left, 2);
     put_account(&t, root, "total", r, &r->trip);

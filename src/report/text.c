@@ -220,9 +220,10 @@ static void write_sources(const sw_rehearsal *r, const sw_report_style *style, p
 
 static void write_uses(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
-    static const sw_ledger_column losses[] = {SW_LEDGER_INVERTER_LOSS,  SW_LEDGER_CONTROLLER_SELF,
-                                              SW_LEDGER_CHARGER_LOSS,   SW_LEDGER_RESISTANCE_LOSS,
-                                              SW_LEDGER_COULOMBIC_LOSS, SW_LEDGER_SELF_LOSS};
+    static const sw_ledger_column losses[] = {
+        SW_LEDGER_PAD,          SW_LEDGER_INVERTER_LOSS,   SW_LEDGER_CONTROLLER_SELF,
+        SW_LEDGER_CHARGER_LOSS, SW_LEDGER_RESISTANCE_LOSS, SW_LEDGER_COULOMBIC_LOSS,
+        SW_LEDGER_SELF_LOSS};
     const double *v = r->trip.value;
     double whole = v[SW_LEDGER_SOLAR_USED] + v[SW_LEDGER_ALTERNATOR_USED] + v[SW_LEDGER_SHORE_AC] +
                    v[SW_LEDGER_CHARGER_IN] + fmax(0.0, -v[SW_LEDGER_STORED]);

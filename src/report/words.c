@@ -92,7 +92,10 @@ static void say_out(const sw_rehearsal *r, const sw_outcome *o, page *out)
     char when[32];
     int left = sw_words_percent(o->out_soc);
     sw_words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
-    if (o->out_why == SW_MISSED_RATE)
+    if (o->out_why == SW_MISSED_COLD)
+        sw_page_add(out, "the battery is too cold to give anything, first at %s with %d %% in it", when,
+                    left);
+    else if (o->out_why == SW_MISSED_RATE)
         sw_page_add(out, "the loads ask more than the battery may give at once, first at %s with %d %% in it",
                     when, left);
     else if (o->out_why == SW_MISSED_SAG)
@@ -194,6 +197,7 @@ static const char *const missed_says[SW_MISSED_REASONS] = {
     "Too much at once, so not served: ",
     "Held back to save charge: ",
     "Not served because the battery is empty or cut off: ",
+    "Not served because the battery is too cold to give anything: ",
     "Not served because the battery may not give so much at once: ",
     "Not served because the voltage sinks to the inverter's cut-out: "};
 
@@ -253,7 +257,7 @@ static void say_tanks(const sw_rehearsal *r, page *out)
 /* What the charge does not show. */
 void sw_words_beside(const sw_rehearsal *r, page *out)
 {
-    char size[48];
+    char size[48], when[32];
     say_overload(r, r->greatest_inverter_overload_w, SW_DIM_POWER, r->inverter_overload_at_s, "inverter",
                  out);
     say_overload(r, r->greatest_shore_overload_w, SW_DIM_APPARENT_POWER, r->shore_overload_at_s, "hookup",
@@ -268,6 +272,17 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
         sw_page_add(
             out, "%sThe battery is too cold to take %s of charge.", out->length > 0 ? " " : "",
             sw_words_quantity(r->trip.value[SW_LEDGER_COLD_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+    if (r->trip.value[SW_LEDGER_HOT_BLOCKED] > 1.0)
+        sw_page_add(
+            out, "%sThe battery is too hot to take %s of charge.", out->length > 0 ? " " : "",
+            sw_words_quantity(r->trip.value[SW_LEDGER_HOT_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+    if (r->greatest_alternator_overload_a > 0.0) {
+        sw_words_moment(r->course->itinerary, r->alternator_overload_at_s, when, sizeof when);
+        sw_page_add(
+            out, "%sThrough the relay the battery pulls up to %s more than the alternator has to spare (%s).",
+            out->length > 0 ? " " : "",
+            sw_words_quantity(r->greatest_alternator_overload_a, SW_DIM_CURRENT, SW_UNITS_SI, size), when);
+    }
 }
 
 // ---- causes ----
@@ -358,6 +373,12 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
                     "protection forbids it.\n",
                     cold);
     }
+    if (r->trip.value[SW_LEDGER_HOT_BLOCKED] > 0.0)
+        sw_page_add(out, "Charging a hot battery ages it fast and may damage it: give it shade and air.\n");
+    if (r->greatest_alternator_overload_a > 0.0)
+        sw_page_add(
+            out, "An overloaded alternator burns out or sets fire to its cable: charge lithium cells through "
+                 "a converter.\n");
     if (r->greatest_inverter_overload_w > 0.0)
         sw_page_add(out, "An overloaded inverter shuts down or overheats: run fewer AC loads at once.\n");
     if (r->greatest_shore_overload_w > 0.0)

@@ -131,8 +131,10 @@ static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow,
     v[SW_LEDGER_COULOMBIC_LOSS] = flow->coulombic_loss_w[0];
     v[SW_LEDGER_SELF_LOSS] = flow->self_loss_w[0];
     v[SW_LEDGER_STORED] = flow->stored_w[0];
-    // Cold has forbidden only what was there to charge with.
+    // Cold and heat have forbidden only what was there to charge with.
     v[SW_LEDGER_COLD_BLOCKED] = flow->cold_blocked_w[0] < spilled ? flow->cold_blocked_w[0] : spilled;
+    v[SW_LEDGER_HOT_BLOCKED] = flow->hot_blocked_w[0] < spilled ? flow->hot_blocked_w[0] : spilled;
+    v[SW_LEDGER_PAD] = flow->pad_w[0];
     v[SW_LEDGER_FOOD_WARMING] = 0.0;
     for (int t = 0; t < SW_THERMAL_MAX; t++)
         v[SW_LEDGER_FOOD_WARMING] += flow->thermal_short_w[t][0];
@@ -167,14 +169,16 @@ static sw_missed reason_of(const ledger *l, const sw_tile_flow *flow, const sw_l
     case SW_LOST_SAG:
         return SW_MISSED_SAG;
     default:
-        return SW_MISSED_EMPTY;
+        return flow->battery_c[0] <= l->plan->van->battery.discharge_stop_c ? SW_MISSED_COLD
+                                                                            : SW_MISSED_EMPTY;
     }
 }
 
 /* Reasons that lie with the battery. */
 static int is_out(sw_missed reason)
 {
-    return reason == SW_MISSED_EMPTY || reason == SW_MISSED_RATE || reason == SW_MISSED_SAG;
+    return reason == SW_MISSED_EMPTY || reason == SW_MISSED_COLD || reason == SW_MISSED_RATE ||
+           reason == SW_MISSED_SAG;
 }
 
 static void note_missed(ledger *l, int load, sw_missed reason, double wh, const sw_tile_flow *flow,
@@ -246,6 +250,10 @@ static void note_overloads(ledger *l, int64_t at_s, const sw_tile_flow *flow)
     if (flow->inverter_overload_w[0] > l->inverter_overload_w) {
         l->inverter_overload_w = flow->inverter_overload_w[0];
         l->inverter_overload_at_s = at_s;
+    }
+    if (flow->alternator_overload_a[0] > l->alternator_overload_a) {
+        l->alternator_overload_a = flow->alternator_overload_a[0];
+        l->alternator_overload_at_s = at_s;
     }
     if (flow->shore_overload_w[0] > l->shore_overload_w) {
         l->shore_overload_w = flow->shore_overload_w[0];

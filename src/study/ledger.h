@@ -20,8 +20,8 @@ typedef struct ledger {
     double out_soc, out_reachable;
     sw_missed out_why;
     double worst_imbalance;
-    double inverter_overload_w, shore_overload_w;
-    int64_t inverter_overload_at_s, shore_overload_at_s;
+    double inverter_overload_w, shore_overload_w, alternator_overload_a;
+    int64_t inverter_overload_at_s, shore_overload_at_s, alternator_overload_at_s;
 } ledger;
 
 /// @return SW_OK or SW_NO_MEMORY

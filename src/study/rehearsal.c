@@ -94,6 +94,8 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     r->greatest_shore_overload_w = l.shore_overload_w;
     r->inverter_overload_at_s = l.inverter_overload_at_s;
     r->shore_overload_at_s = l.shore_overload_at_s;
+    r->greatest_alternator_overload_a = l.alternator_overload_a;
+    r->alternator_overload_at_s = l.alternator_overload_at_s;
     sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, &r->tanks);
     status = gather_days(r, arena);
     if (status == SW_OK)

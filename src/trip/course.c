@@ -167,7 +167,9 @@ static void place_legs(maker *m)
             double share = overlap_s(span, start, start + f->step_s) / f->step_s;
             if (span->kind == SW_LEG_DRIVE) {
                 f->cruise_share[k] += share * (1.0 - span->idle_share);
-                f->idle_share[k] += share * span->idle_share;
+                f->idle_share[k] += m->plan->van->alternator != NULL && m->plan->van->alternator->stops
+                                        ? 0.0
+                                        : share * span->idle_share;
                 f->flags[k] |= share > 0.5 ? SW_STEP_DRIVING : 0;
             } else if (span->pedestal_va > 0.0 && share > 0.5) {
                 f->flags[k] |= SW_STEP_SHORE;

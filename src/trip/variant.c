@@ -3,6 +3,16 @@
 
 #include <math.h>
 
+#define HEAT_WH_KG_K (1.0 / 3.6) // 1 kJ of a kg and kelvin: typical of batteries, from memory
+
+/* Of the bank; where it is not told, what units of the chemistry weigh. */
+static double mass_kg(const sw_battery_spec *b)
+{
+    double typical = sw_chemistry_of((sw_chemistry)b->chemistry)->mass_kg_100ah * b->capacity_ah / 100.0 *
+                     b->unit_v / 12.0;
+    return (b->cost.mass_kg > 0.0 ? b->cost.mass_kg : typical) * b->series * b->parallel;
+}
+
 static void set_battery(const sw_battery_spec *b, sw_variant *out)
 {
     double units = b->series * b->parallel;
@@ -18,6 +28,13 @@ static void set_battery(const sw_battery_spec *b, sw_variant *out)
     out->dc_restart_v = b->restart_v * b->series;
     out->cold_stop_c = b->cold_stop_c;
     out->cold_full_c = b->cold_full_c;
+    out->hot_full_c = b->hot_full_c;
+    out->hot_stop_c = b->hot_stop_c;
+    out->discharge_stop_c = b->discharge_stop_c;
+    out->pad_w = b->heater_w;
+    out->pad_set_c = b->heater_set_c;
+    out->pad_needs_charger = b->heater_from;
+    out->heat_wh_k = HEAT_WH_KG_K * mass_kg(b);
     out->management_w = units > 0 ? b->management_w : 0.0;
     out->self_discharge_month = sw_chemistry_of(out->chemistry)->self_discharge_month;
     out->temperature_lag_h = b->lag_s / 3600.0;
@@ -32,6 +49,8 @@ static void set_solar(const sw_van *van, sw_variant *out)
         out->array_gamma[a] = s->gamma_per_k;
         out->array_keep[a] = (1.0 - s->soiling) * (1.0 - s->wiring) * (1.0 - s->mismatch) *
                              (1.0 - s->ageing) * (1.0 - s->roof_shade);
+        int is_held = van->controller != NULL && van->controller->kind == 1;
+        out->array_held_v[a] = is_held ? s->working_v * s->in_series : 0.0;
     }
     if (van->controller != NULL && van->arrays > 0) {
         out->controller_efficiency = van->controller->efficiency;
@@ -46,6 +65,13 @@ static void set_alternator(const sw_alternator_spec *a, sw_variant *out)
 {
     if (a == NULL)
         return;
+    if (a->path == 1) {
+        out->relay_v = a->alternator_v;
+        out->relay_ohm = a->cable_ohm;
+        out->relay_cruise_a = a->spare_cruise_a;
+        out->relay_idle_a = a->spare_idle_a;
+        return;
+    }
     out->alternator_cruise_w =
         fmin(a->converter_efficiency * a->spare_cruise_a * a->alternator_v, a->converter_w);
     out->alternator_idle_w =

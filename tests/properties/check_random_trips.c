@@ -23,10 +23,10 @@ static double imbalance(const sw_account *a)
 {
     static const sw_ledger_column sources[] = {SW_LEDGER_SOLAR_USED, SW_LEDGER_ALTERNATOR_USED,
                                                SW_LEDGER_SHORE_AC, SW_LEDGER_CHARGER_IN};
-    static const sw_ledger_column sinks[] = {SW_LEDGER_SERVED,          SW_LEDGER_CHARGER_LOSS,
-                                             SW_LEDGER_INVERTER_LOSS,   SW_LEDGER_CONTROLLER_SELF,
-                                             SW_LEDGER_RESISTANCE_LOSS, SW_LEDGER_COULOMBIC_LOSS,
-                                             SW_LEDGER_SELF_LOSS,       SW_LEDGER_STORED};
+    static const sw_ledger_column sinks[] = {
+        SW_LEDGER_SERVED,          SW_LEDGER_CHARGER_LOSS,    SW_LEDGER_INVERTER_LOSS,
+        SW_LEDGER_CONTROLLER_SELF, SW_LEDGER_RESISTANCE_LOSS, SW_LEDGER_COULOMBIC_LOSS,
+        SW_LEDGER_SELF_LOSS,       SW_LEDGER_STORED,          SW_LEDGER_PAD};
     double sum = 0.0, all = 1.0;
     for (size_t i = 0; i < sizeof sources / sizeof sources[0]; i++) {
         sum += a->value[sources[i]];

@@ -1341,7 +1341,8 @@ static void place_step(const journey *j, happening *now)
         real share = (real)inside / j->step_s;
         if (t->leg->kind == SW_LEG_DRIVE) {
             now->cruise_share += share * (1.0L - t->leg->idle_share);
-            now->idle_share += share * t->leg->idle_share;
+            int stops = j->plan->van->alternator != NULL && j->plan->van->alternator->stops;
+            now->idle_share += stops ? 0.0L : share * t->leg->idle_share;
             now->driving = now->driving || 2 * inside > j->step_s;
         } else if (!isnan(t->leg->shore_a) && 2 * inside > j->step_s) {
             now->plugged = 1;
@@ -1720,7 +1721,7 @@ static int *rows_of(const journey *j, const happening *step)
 typedef struct chemistry {
     line rest_v; // of a 12 V unit, against charge 0..1
     line charging, reach, ohm_ratio;
-    real absorption_per_k, acceptance_h, peukert, lost_in_30_days;
+    real absorption_per_k, acceptance_h, peukert, lost_in_30_days, kg_of_100ah;
 } chemistry;
 
 /* Safari & Delacourt 2011, J. Electrochem. Soc. 158: A63 eq. 10 and A562, volt against lithium. */
@@ -1748,7 +1749,8 @@ static void lithium(chemistry *c)
                      .reach = {6, {-20, -10, 0, 10, 25, 45}, {0.65L, 0.78L, 0.87L, 0.95L, 1, 1}},
                      .ohm_ratio = {6, {-20, -10, 0, 10, 25, 45}, {4, 2.8L, 2, 1.5L, 1, 0.8L}},
                      .peukert = 1.0L,
-                     .lost_in_30_days = 0.02L};
+                     .lost_in_30_days = 0.02L,
+                     .kg_of_100ah = 11.5L};
     c->rest_v.points = 12;
     for (int i = 0; i < 12; i++) {
         real cell = iron_phosphate_v(0.96L - 0.91L * soc[i]) - graphite_v(0.01L + 0.79L * soc[i]);
@@ -1769,7 +1771,8 @@ static void absorbed_glass(chemistry *c)
                      .absorption_per_k = -0.024L,
                      .acceptance_h = 1.5L,
                      .peukert = 1.10L,
-                     .lost_in_30_days = 0.02L};
+                     .lost_in_30_days = 0.02L,
+                     .kg_of_100ah = 30.0L};
     for (int i = 0; i < 4; i++)
         c->reach.y[i + 1] = roundl(1000.0L / factor[i]) / 1000.0L;
 }
@@ -1789,6 +1792,7 @@ typedef struct rig {
     real panel_w[SW_ARRAYS_MAX];
     real controller_efficiency, controller_a, controller_own_w;
     real cruise_w, idle_w;
+    real heat_wh_k; // of the bank
     real inlet_va, charger_w, charger_efficiency, charger_factor;
     real inverter_w, inverter_idle_w, inverter_k1, inverter_k2, inverter_cut_v, inverter_restart_v;
     int fridges;
@@ -1811,6 +1815,9 @@ static void van_bank(rig *v)
     v->absorption_v = (real)b->absorption_v * b->series;
     v->cut_out_v = (real)b->cut_out_v * b->series;
     v->restart_v = (real)b->restart_v * b->series;
+    real unit_kg = b->cost.mass_kg > 0.0 ? (real)b->cost.mass_kg
+                                         : v->cells.kg_of_100ah * b->capacity_ah * b->unit_v / 1200.0L;
+    v->heat_wh_k = unit_kg * b->series * b->parallel / 3.6L; // 1 kJ of a kg and kelvin
 }
 
 /* Loss per rated watt p0 + k1 p + k2 p^2 through three figures: k1 + 2 sqrt(p0 k2) = 1/peak - 1 and
@@ -1844,7 +1851,7 @@ static void van_sources(rig *v)
         v->controller_a = v->plan->controller->limit_a;
         v->controller_own_w = v->plan->controller->self_w;
     }
-    if (a != NULL) {
+    if (a != NULL && a->path == 0) {
         real per_ampere_w = (real)a->converter_efficiency * a->alternator_v;
         v->cruise_w = fminl(per_ampere_w * a->spare_cruise_a, a->converter_w);
         v->idle_w = fminl(per_ampere_w * a->spare_idle_a, a->converter_w);
@@ -1962,7 +1969,9 @@ static void battery_takes(const rig *v, const cell *c, real battery_c, real *tak
     real warm_a = fminl(limit_a, taper_a);
     met.tapers += taper_a < limit_a;
     real ramp_k = fmaxl((real)b->cold_full_c - b->cold_stop_c, 0.01L);
-    real allowed = clamp((battery_c - b->cold_stop_c) / ramp_k, 0.0L, 1.0L);
+    real hot_k = fmaxl((real)b->hot_stop_c - b->hot_full_c, 0.01L);
+    real allowed =
+        clamp(fminl((battery_c - b->cold_stop_c) / ramp_k, (b->hot_stop_c - battery_c) / hot_k), 0.0L, 1.0L);
     *takes_w = charging_w(v, c, fminl(warm_a, allowed * v->charge_a));
     *warm_w = charging_w(v, c, warm_a);
 }
@@ -1985,7 +1994,7 @@ typedef struct gift {
 
 static gift battery_gives(const rig *v, const state *s, const cell *c)
 {
-    if (s->battery_off)
+    if (s->battery_off || s->battery_c <= v->plan->battery.discharge_stop_c)
         return (gift){0};
     real most_a = fminl(v->discharge_a, current_down_to(c, v->cut_out_v));
     real mean_a = fminl(most_a, fmaxl(0.0L, c->charge_ah - c->floor_ah) / c->hours);
@@ -2053,6 +2062,7 @@ typedef struct house {
     real inverter_over_w, shore_over_w;
     int on_inverter; // AC hangs on an inverter that is on
     int dear_kept, empties, sags;
+    real pad_asks_w, pad_on_battery_w; // heater of the bank
 } house;
 
 /* A compressor: leak and lift both grow with the rise, the condenser stands 25 K above the cabin. */
@@ -2093,15 +2103,33 @@ static real served_w(const house *h, int bus)
 
 static void sources_offer(const rig *v, const happening *now, const cell *c, house *h)
 {
-    real panels = 0.0L;
+    real panels = 0.0L, best = 0.0L;
     for (int a = 0; a < v->plan->arrays; a++) {
-        real hot = 1.0L + v->plan->array[a].gamma_per_k * (now->cell_c[a] - 25.0L);
-        panels += v->panel_w[a] * fmaxl(0.0L, now->yield[a] * hot);
+        const sw_array_spec *p = &v->plan->array[a];
+        real warm_k = now->cell_c[a] - 25.0L, hot = 1.0L + p->gamma_per_k * warm_k;
+        real at_best = v->panel_w[a] * fmaxl(0.0L, now->yield[a] * hot), held = at_best;
+        // At the voltage of the battery: the current of the best point, 0.05 % more a kelvin, up to the
+        // voltage of that point, and less from there to that of open panels.
+        if (v->plan->controller->kind == 1) {
+            real best_v = (real)p->working_v * p->in_series,
+                 string_a = v->panel_w[a] / best_v * now->yield[a];
+            real warm_v = best_v * fmaxl(hot, 0.05L), open_v = 1.2L * warm_v;
+            real share = clamp((open_v - c->rest_v) / (open_v - warm_v), 0.0L, 1.0L);
+            held = fmaxl(0.0L, fminl(at_best, string_a * (1.0L + 5e-4L * warm_k) * share * c->rest_v));
+        }
+        best += at_best * v->controller_efficiency;
+        panels += held * v->controller_efficiency;
     }
-    panels *= v->controller_efficiency;
     h->solar_w = fminl(panels, v->controller_a * c->rest_v);
-    h->clipped_w = panels - h->solar_w;
+    h->clipped_w = best - h->solar_w;
     h->alternator_w = now->cruise_share * v->cruise_w + now->idle_share * v->idle_w;
+    const sw_alternator_spec *engine = v->plan->alternator;
+    if (engine != NULL && engine->path == 1) {
+        real free_a = fmaxl(0.0L, engine->alternator_v - c->rest_v) / (engine->cable_ohm + c->ohm);
+        real road_a = fminl(free_a, engine->spare_cruise_a), idle_a = fminl(free_a, engine->spare_idle_a);
+        h->alternator_w = now->cruise_share * road_a * (engine->alternator_v - road_a * engine->cable_ohm) +
+                          now->idle_share * idle_a * (engine->alternator_v - idle_a * engine->cable_ohm);
+    }
     h->shore_va = fminl(v->inlet_va, now->pedestal_va); // 0 where neither hookup nor generator is
 }
 
@@ -2166,6 +2194,7 @@ typedef struct scales {
     const rig *v;
     const house *h;
     real moment_w, mean_w; // what sources and battery give
+    real pad_w;            // of the heater, on the battery
     int connected;         // the battery gives something at all
 } scales;
 
@@ -2178,7 +2207,8 @@ typedef struct burden {
 static burden burden_of(const scales *s, unsigned set)
 {
     real own = s->v->controller_own_w;
-    burden on[SW_BUS_COUNT] = {{own, own}, {0.0L, 0.0L}};
+    real lowest = own + s->pad_w;
+    burden on[SW_BUS_COUNT] = {{lowest, lowest}, {0.0L, 0.0L}};
     for (int k = 0; k < CLASSES; k++) {
         burden *b = &on[bus_of(k)];
         if (!in_set(set, k) || !s->h->served[bus_of(k)][held_of(k)])
@@ -2294,6 +2324,10 @@ static void keep_what_lasts(const rig *v, const state *s, const gift *can, house
     real sources = h->solar_w + h->alternator_w + h->charger_w;
     scales on = {.v = v, .h = &before, .moment_w = sources + can->moment_w, .mean_w = sources + can->mean_w};
     on.connected = !s->battery_off && can->moment_w > 0.0L;
+    real with_pad = v->controller_own_w + h->pad_asks_w;
+    int heats =
+        v->plan->battery.heater_from == 0 && at_most(with_pad, on.mean_w) && at_most(with_pad, on.moment_w);
+    on.pad_w = h->pad_on_battery_w = heats ? h->pad_asks_w : 0.0L;
     unsigned set = right_set(&on);
     int runs = in_set(set, MUST_AC);
     h->dear_kept = !spent_before(&on, set, 1);
@@ -2347,7 +2381,12 @@ static real share_out(const rig *v, const house *h, real takes_w, real refused_w
     real ac = h->on_inverter ? served_w(h, SW_BUS_AC) : 0.0L;
     real input = h->on_inverter ? inverter_draws_w(v, ac) : 0.0L;
     real own = h->dear_kept ? v->controller_own_w : 0.0L;
-    real house_w = served_w(h, SW_BUS_DC) + input + own, wanted = house_w + takes_w;
+    real house_w = served_w(h, SW_BUS_DC) + input + own + h->pad_on_battery_w, pad = h->pad_on_battery_w;
+    if (v->plan->battery.heater_from == 1) {
+        pad = fminl(h->pad_asks_w, fmaxl(0.0L, h->solar_w + h->alternator_w + h->charger_w - house_w));
+        house_w += pad;
+    }
+    real wanted = house_w + takes_w;
     real solar = fminl(h->solar_w, wanted);
     real alternator = fminl(h->alternator_w, wanted - solar);
     real charger = fminl(h->charger_w, wanted - solar - alternator);
@@ -2360,7 +2399,10 @@ static real share_out(const rig *v, const house *h, real takes_w, real refused_w
     out[SW_LEDGER_CHARGER_LOSS] = charger / v->charger_efficiency - charger;
     out[SW_LEDGER_INVERTER_LOSS] = input - ac;
     out[SW_LEDGER_CONTROLLER_SELF] = own;
-    out[SW_LEDGER_COLD_BLOCKED] = fminl(spilled, fminl(left, refused_w));
+    const sw_battery_spec *b = &v->plan->battery;
+    int is_cold = out[SW_LEDGER_BATTERY_C] < ((real)b->cold_full_c + b->hot_full_c) / 2.0L;
+    out[SW_LEDGER_PAD] = pad;
+    out[is_cold ? SW_LEDGER_COLD_BLOCKED : SW_LEDGER_HOT_BLOCKED] = fminl(spilled, fminl(left, refused_w));
     return house_w - solar - alternator - charger;
 }
 
@@ -2374,7 +2416,6 @@ static void battery_ends(const rig *v, const cell *c, real gives_w, real reserve
     s->charge_ah = clamp(c->charge_ah - inner * c->hours, 0.0L, v->full_ah);
     real gained_w = (stored_wh(v, s->charge_ah) - stored_wh(v, c->charge_ah)) / c->hours;
     real soc = s->charge_ah / v->full_ah;
-    out[SW_LEDGER_BATTERY_C] = s->battery_c;
     out[SW_LEDGER_BATTERY_A] = current;
     out[SW_LEDGER_BATTERY_V] = rest_v(v, s->charge_ah) - c->ohm * current;
     out[SW_LEDGER_RESISTANCE_LOSS] = c->ohm * current * current;
@@ -2444,7 +2485,9 @@ static const gather gathering[SW_LEDGER_COLUMNS] = {
     [SW_LEDGER_COULOMBIC_LOSS] = SUM,
     [SW_LEDGER_SELF_LOSS] = SUM,
     [SW_LEDGER_STORED] = SUM,
+    [SW_LEDGER_PAD] = SUM,
     [SW_LEDGER_COLD_BLOCKED] = SUM,
+    [SW_LEDGER_HOT_BLOCKED] = SUM,
     [SW_LEDGER_FOOD_WARMING] = SUM,
     [SW_LEDGER_INVERTER_OVERLOAD] = SUM,
     [SW_LEDGER_SHORE_OVERLOAD] = SUM,
@@ -2499,6 +2542,14 @@ static void march_step(const rig *v, const happening *now, int32_t step_s, real 
 {
     real value[SW_LEDGER_COLUMNS] = {0}, takes_w, warm_w, hours = step_s / 3600.0L;
     house h = {.sags = 0};
+    real place_c = v->plan->battery.place == 1 ? now->air_c : now->cabin_c;
+    real lag_h = v->plan->battery.lag_s / 3600.0L, gone = 1.0L - expl(-hours / lag_h);
+    real left_alone_c = place_c + (s->battery_c - place_c) * (1.0L - gone);
+    // A watt for the whole step warms the bank by what it stores less what has leaked by then.
+    real k_of_watt = lag_h / v->heat_wh_k * gone;
+    value[SW_LEDGER_BATTERY_C] = s->battery_c;
+    h.pad_asks_w =
+        clamp((v->plan->battery.heater_set_c - left_alone_c) / k_of_watt, 0.0L, v->plan->battery.heater_w);
     cell c = cell_begins(v, s, hours);
     sources_offer(v, now, &c, &h);
     house_asks(v, now, c.charge_ah / v->full_ah, &h);
@@ -2511,8 +2562,7 @@ static void march_step(const rig *v, const happening *now, int32_t step_s, real 
     value_of_engines(now, value);
     battery_ends(v, &c, gives_w, reserve, s, value);
     cut_outs(v, &h, s, value);
-    real around_c = v->plan->battery.place == 1 ? now->air_c : now->cabin_c;
-    s->battery_c += (around_c - s->battery_c) * (1.0L - expl(-step_s / (real)v->plan->battery.lag_s));
+    s->battery_c = left_alone_c + value[SW_LEDGER_PAD] * k_of_watt;
     add_step(into, value, now->start_s, now->start_s + step_s, hours);
     add_loads(v, now, &h, hours, into);
 }
@@ -2808,6 +2858,12 @@ static void forget_case(case_of *c)
     X(CUT_OFF)                                                                                               \
     X(TRIPPED)                                                                                               \
     X(COLD_BLOCKED)                                                                                          \
+    X(HOT_BLOCKED)                                                                                           \
+    X(HEATED)                                                                                                \
+    X(HEATED_BY_CHARGER)                                                                                     \
+    X(TOO_COLD_TO_GIVE)                                                                                      \
+    X(HELD_PANELS)                                                                                           \
+    X(RELAY)                                                                                                 \
     X(SPILLED)                                                                                               \
     X(CLIPPED)                                                                                               \
     X(INVERTER_OVERLOAD)                                                                                     \
@@ -2875,6 +2931,10 @@ static void seen_in_van(const sw_van *van, const double *v, int seen[FEATURES])
     }
     seen[INVERTER_HOURS] = van->inverter != NULL && van->inverter->hours != NULL;
     seen[ALTERNATOR] = v[SW_LEDGER_ALTERNATOR_USED] > 0.0;
+    seen[RELAY] = seen[ALTERNATOR] && van->alternator->path == 1;
+    seen[HELD_PANELS] =
+        van->controller != NULL && van->controller->kind == 1 && v[SW_LEDGER_SOLAR_USED] > 0.0;
+    seen[HEATED_BY_CHARGER] = v[SW_LEDGER_PAD] > 0.0 && van->battery.heater_from == 1;
     seen[ENGINE_AT_IDLE] = v[SW_LEDGER_ENGINE_IDLE] > 0.0;
     seen[GENERATOR] = v[SW_LEDGER_GENERATOR] > 0.0;
     int plugged = v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > v[SW_LEDGER_GENERATOR];
@@ -2890,6 +2950,8 @@ static void seen_in_rows(const sw_rehearsal *r, int seen[FEATURES])
     } from[] = {{CUT_OFF, SW_LEDGER_CUT_OFF},
                 {TRIPPED, SW_LEDGER_TRIPPED},
                 {COLD_BLOCKED, SW_LEDGER_COLD_BLOCKED},
+                {HOT_BLOCKED, SW_LEDGER_HOT_BLOCKED},
+                {HEATED, SW_LEDGER_PAD},
                 {SPILLED, SW_LEDGER_SOLAR_SPILLED},
                 {CLIPPED, SW_LEDGER_SOLAR_CLIPPED},
                 {INVERTER_OVERLOAD, SW_LEDGER_INVERTER_OVERLOAD},
@@ -2900,7 +2962,8 @@ static void seen_in_rows(const sw_rehearsal *r, int seen[FEATURES])
         seen[from[i].seen] = r->trip.value[from[i].column] > 0.0;
     seen[UNSERVED] = r->outcome.unserved_wh > 0.0;
     for (int k = 0; k < r->plan->van->loads; k++)
-        seen[BACK_HELD] |= r->missed_wh[k][SW_MISSED_HELD_BACK] > 0.0;
+        seen[BACK_HELD] |= r->missed_wh[k][SW_MISSED_HELD_BACK] > 0.0,
+            seen[TOO_COLD_TO_GIVE] |= r->missed_wh[k][SW_MISSED_COLD] > 0.0;
     for (int h = 0; h < r->hours; h++)
         seen[FULL] |= r->hour[h].value[SW_LEDGER_CHARGE] > 99.9;
 }

@@ -103,6 +103,10 @@ sw_variant sw_plain_variant(sw_chemistry chemistry)
         .absorption_v = sw_chemistry_of(chemistry)->absorption_v,
         .cold_stop_c = -40.0,
         .cold_full_c = -39.0,
+        .hot_full_c = 80.0,
+        .hot_stop_c = 81.0,
+        .discharge_stop_c = -80.0,
+        .heat_wh_k = 4.0,
         .temperature_lag_h = 1.0,
         .controller_efficiency = 1.0,
         .controller_limit_a = 1e4,
@@ -232,6 +236,10 @@ static void random_battery(gsl_rng *r, const sw_forcing *f, sw_variant *v)
     v->dc_restart_v = in_range(r, 11.5, 12.9) * v->units_12v;
     v->cold_stop_c = data->cold_stop_c;
     v->cold_full_c = data->cold_full_c;
+    v->hot_full_c = data->hot_full_c;
+    v->hot_stop_c = data->hot_stop_c;
+    v->discharge_stop_c = data->discharge_stop_c;
+    v->heat_wh_k = data->mass_kg_100ah * v->rated_ah * v->units_12v / 100.0 / 3.6;
     v->management_w = in_range(r, 0.0, 2.0);
     v->self_discharge_month = data->self_discharge_month;
     v->temperature_lag_h = in_range(r, 0.5, 12.0);
@@ -260,6 +268,36 @@ static void random_sources(gsl_rng *r, const sw_forcing *f, sw_variant *v)
         v->charger_efficiency = in_range(r, 0.8, 0.95);
         v->charger_power_factor = in_range(r, 0.7, 0.99);
     }
+}
+
+/* What was thought of later draws from a source of its own, so that the other values of a seed stay: a heater
+   under the bank, a simple controller, a relay in the converter's place, a bank that begins hot or freezing.
+ */
+static void random_additions(unsigned long seed, const sw_forcing *f, sw_variant *v)
+{
+    gsl_rng *r = gsl_rng_alloc(gsl_rng_mt19937);
+    ck_assert_msg(r != NULL, "no memory for a random case");
+    gsl_rng_set(r, seed ^ 0x5bd1e995ul);
+    if (happens(r, 0.3)) {
+        v->pad_w = in_range(r, 10.0, 150.0);
+        v->pad_set_c = in_range(r, 2.0, 15.0);
+        v->pad_needs_charger = happens(r, 0.5);
+    }
+    if (happens(r, 0.2))
+        for (int a = 0; a < f->arrays; a++)
+            v->array_held_v[a] = in_range(r, 15.0, 21.0) * v->units_12v;
+    if (v->alternator_cruise_w > 0.0 && v->units_12v == 1.0 && happens(r, 0.4)) {
+        v->alternator_cruise_w = v->alternator_idle_w = 0.0;
+        v->relay_v = in_range(r, 12.5, 14.6);
+        v->relay_ohm = in_range(r, 0.002, 0.03);
+        v->relay_cruise_a = in_range(r, 20.0, 120.0);
+        v->relay_idle_a = v->relay_cruise_a * in_range(r, 0.2, 1.0);
+    }
+    if (happens(r, 0.1))
+        v->start_c = in_range(r, 40.0, 60.0);
+    else if (happens(r, 0.1))
+        v->start_c = in_range(r, -45.0, -15.0);
+    gsl_rng_free(r);
 }
 
 static void random_users(gsl_rng *r, sw_variant *v)
@@ -301,6 +339,7 @@ sw_random_case sw_random_case_made(unsigned long seed, int32_t step_s)
     random_battery(r, &c.forcing, &c.variant);
     random_sources(r, &c.forcing, &c.variant);
     random_users(r, &c.variant);
+    random_additions(seed, &c.forcing, &c.variant);
     gsl_rng_free(r);
     return c;
 }

@@ -183,6 +183,26 @@ static void random_load(gsl_rng *rng, int index, invented_text *t)
     invented_add(t, "}");
 }
 
+/* Heated, or with limits that a warm day already passes. */
+static void random_heater(const gsl_rng *known, invented_text *t)
+{
+    static const char *const feeds[] = {"battery", "charger"};
+    gsl_rng *rng = beside(known);
+    if (one_in(rng, 3)) {
+        add_quantity(rng, "heater", 5, 120, "W", t);
+        add_quantity(rng, "heater_set_point", 0, 15, "C", t);
+        add_word(rng, "heater_from", feeds, 2, t);
+    }
+    if (one_in(rng, 4)) {
+        double full_c = between(rng, 20, 30);
+        invented_add(t, ", \"cold_full\": \"%.2f C\", \"hot_full\": \"%.2f C\", \"hot_stop\": \"%.2f C\"",
+                     full_c - 8, full_c, full_c + between(rng, 0, 8));
+    }
+    if (one_in(rng, 4))
+        add_quantity(rng, "discharge_stop", -10, 5, "C", t);
+    gsl_rng_free(rng);
+}
+
 static void random_battery(gsl_rng *rng, const int bank[2], invented_text *t)
 {
     static const char *const chemistries[] = {"lifepo4", "agm"}, *const places[] = {"cabin", "cabin",
@@ -204,10 +224,17 @@ static void random_battery(gsl_rng *rng, const int bank[2], invented_text *t)
         add_quantity(rng, "absorption", 13.2 * bank[0] / 12, 14.4 * bank[0] / 12, "V", t);
         add_quantity(rng, "resistance", 10 * bank[0] / 12.0, 90 * bank[0] / 12.0, "mohm", t);
     }
+    random_heater(rng, t);
     invented_add(t, "}");
 }
 
-static void random_tilted(gsl_rng *rng, invented_text *t)
+static void random_working_voltage(gsl_rng *rng, invented_text *t)
+{
+    static const char *const volts[] = {"17.5 V", "18.6 V", "20 V", "31 V", "62 V"};
+    add_word(rng, "working_voltage", volts, 5, t);
+}
+
+static void random_tilted(gsl_rng *rng, gsl_rng *more, invented_text *t)
 {
     static const char *const fixed[] = {"van", "compass"};
     invented_add(t, ", \"side\": {\"panels\": 1");
@@ -216,26 +243,31 @@ static void random_tilted(gsl_rng *rng, invented_text *t)
     add_quantity(rng, "facing", 0, 360, "deg", t);
     add_word(rng, "fixed_to", fixed, 2, t);
     add_word(rng, "mounting", mountings, 3, t);
+    random_working_voltage(more, t);
     invented_add(t, "}");
 }
 
 static void random_arrays(gsl_rng *rng, invented_text *t)
 {
     gsl_rng *more = beside(rng);
-    invented_add(t, ", \"controller\": {\"limit\": \"%.1f A\"}", between(rng, 3, 50));
+    int held = one_in(more, 4);
+    invented_add(t, ", \"controller\": {\"kind\": \"%s\", \"limit\": \"%.1f A\"}", held ? "pwm" : "mppt",
+                 between(rng, 3, 50));
     int strings = whole(rng, 1, 4), in_series = one_in(more, 3) ? whole(more, 2, 3) : 1;
     invented_add(t, ", \"arrays\": {\"roof\": {\"panels\": %d, \"series\": %d", strings * in_series,
                  in_series);
     add_quantity(rng, "rating", 50, 250, "W", t);
     add_word(rng, "mounting", mountings, 3, t);
     add_quantity(rng, "roof_shade", 0, 20, "%", t);
+    random_working_voltage(more, t);
     invented_add(t, "}");
     if (one_in(rng, 2))
-        random_tilted(rng, t);
+        random_tilted(rng, more, t);
     if (one_in(rng, 2)) {
         invented_add(t, ", \"folding\": {\"fixed_to\": \"compass\", \"deployed\": \"parked\"");
         if (one_in(more, 2))
             random_hours(more, t);
+        random_working_voltage(more, t);
         add_quantity(rng, "rating", 50, 200, "W", t);
         add_quantity(rng, "tilt", 5, 70, "deg", t);
         add_quantity(rng, "facing", 90, 270, "deg", t);
@@ -282,12 +314,32 @@ static void random_generator(const gsl_rng *known, invented_text *t)
     gsl_rng_free(rng);
 }
 
-static void random_sources(gsl_rng *rng, int mains_v, invented_text *t)
+static void random_alternator(gsl_rng *known, int bank_v, invented_text *t)
+{
+    double output_w = between(known, 100, 900);
+    gsl_rng *rng = beside(known);
+    int relay = bank_v == 12 && one_in(rng, 2);
+    if (relay)
+        invented_add(t, ", \"alternator\": {\"path\": \"relay\", \"kind\": \"%s\"",
+                     one_in(rng, 3) ? "smart" : "plain");
+    else
+        invented_add(t, ", \"alternator\": {\"converter_output\": \"%.1f W\"", output_w);
+    if (relay && one_in(rng, 2))
+        add_quantity(rng, "cable", 2, 30, "mohm", t);
+    if (relay && one_in(rng, 2))
+        add_quantity(rng, "voltage", 13, 14.6, "V", t);
+    if (one_in(rng, 4))
+        invented_add(t, ", \"at_idle\": \"stops\"");
+    invented_add(t, "}");
+    gsl_rng_free(rng);
+}
+
+static void random_sources(gsl_rng *rng, int mains_v, int bank_v, invented_text *t)
 {
     if (!one_in(rng, 8))
         random_arrays(rng, t);
     if (!one_in(rng, 3))
-        invented_add(t, ", \"alternator\": {\"converter_output\": \"%.1f W\"}", between(rng, 100, 900));
+        random_alternator(rng, bank_v, t);
     if (!one_in(rng, 3)) {
         invented_add(t, ", \"shore\": {\"inlet_voltage\": \"%d V\"", mains_v);
         add_quantity(rng, "inlet_current", 4, 20, "A", t);
@@ -317,7 +369,7 @@ static void random_van(gsl_rng *rng, int mains_v, invented_text *t)
     const int *bank = banks[whole(rng, 0, 6)];
     invented_add(t, "{\"format\": \"stillwatt van 1\", \"name\": \"random\", ");
     random_battery(rng, bank, t);
-    random_sources(rng, mains_v, t);
+    random_sources(rng, mains_v, bank[0] * bank[1], t);
     if (!one_in(rng, 5))
         random_inverter(rng, bank[0] * bank[1] / 12.0, t);
     if (one_in(rng, 3))

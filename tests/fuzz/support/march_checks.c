@@ -16,10 +16,10 @@ typedef struct watch {
 static void check_balance(const sw_tile_flow *f, int l, double step_h, int32_t step)
 {
     double in[] = {f->solar_used_w[l], f->alternator_used_w[l], f->shore_ac_w[l], f->charger_in_w[l]};
-    double gone[] = {f->served_w[l],          f->inverter_loss_w[l],
-                     f->controller_self_w[l], f->resistance_loss_w[l],
-                     f->coulombic_loss_w[l],  f->self_loss_w[l],
-                     f->stored_w[l],          f->charger_in_w[l] - f->charger_out_w[l]};
+    double gone[] = {
+        f->served_w[l],          f->inverter_loss_w[l], f->controller_self_w[l],
+        f->resistance_loss_w[l], f->pad_w[l],           f->coulombic_loss_w[l],
+        f->self_loss_w[l],       f->stored_w[l],        f->charger_in_w[l] - f->charger_out_w[l]};
     double sum = 0, all = 0;
     for (size_t i = 0; i < sizeof in / sizeof in[0]; i++)
         sum += in[i], all += fabs(in[i]);
@@ -51,6 +51,9 @@ static void check_signs(const sw_tile_flow *f, int l, int32_t step)
         {"charging loss", f->coulombic_loss_w[l]},
         {"loss by itself", f->self_loss_w[l]},
         {"blocked by cold", f->cold_blocked_w[l]},
+        {"blocked by heat", f->hot_blocked_w[l]},
+        {"heater", f->pad_w[l]},
+        {"alternator's overload", f->alternator_overload_a[l]},
         {"inverter's overload", f->inverter_overload_w[l]},
         {"hookup's overload", f->shore_overload_w[l]},
     };
