@@ -102,6 +102,37 @@ static const wrong_file vans[] = {
     {"\"parallel\": 2", "\"heater_from\": \"solar\"", SW_BAD_INPUT, 1,
      "van.json:9:20: /battery/heater_from: \"solar\" is not one of battery, charger\n    for example "
      "\"heater_from\": \"charger\"\n"},
+    {"\"loads\": {",
+     "\"loads\": {\"stove\": {\"kind\": \"heater\", \"bus\": \"dc\", \"power\": \"30 W\", \"heat\": \"2 "
+     "kW\", \"keeps\": \"18 C\"},",
+     SW_BAD_INPUT, 1,
+     "van.json:17:13: /loads/stove: \"stove\" follows the cabin's temperature, but the van says nothing of "
+     "its \"cabin\"\n    add \"cabin\": {\"insulation\": \"some\"}\n"},
+    {"\"loads\": {", "\"cabin\": {\"insulation\": \"thick\"}, \"loads\": {", SW_BAD_INPUT, 1,
+     "van.json:17:27: /cabin/insulation: \"thick\" is not one of none, some, good\n    for example "
+     "\"insulation\": \"some\"\n"},
+    {"\"loads\": {", "\"cabin\": {\"loss\": \"50 W\"}, \"loads\": {", SW_BAD_INPUT, 1,
+     "van.json:17:21: /cabin/loss: \"50 W\" is a power, but a loss of heat per degree is expected (heat that "
+     "leaves the cabin for each degree that it is warmer than outside)\n    for example \"loss\": \"50 "
+     "W/K\"\n"},
+    {"\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"12 W\"",
+     "\"kind\": \"evaporative\", \"bus\": \"dc\", \"power\": \"12 W\", \"keeps\": \"27 C\"", SW_BAD_INPUT, 1,
+     "van.json:19:15: /loads/lights: a load of kind \"evaporative\" needs \"airflow\"\n    add \"airflow\": "
+     "\"300 m3/h\"\n"},
+    {"\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"12 W\"",
+     "\"kind\": \"steady\", \"keeps\": \"27 C\", \"bus\": \"dc\", \"power\": \"12 W\"", SW_BAD_INPUT, 1,
+     "van.json:19:34: /loads/lights/keeps: a load of kind \"steady\" has no use for \"keeps\"\n    remove "
+     "it, or choose another \"kind\"\n"},
+    {"\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"900 W\", \"each\": \"5 min\"",
+     "\"kind\": \"hot-water\", \"bus\": \"ac\", \"power\": \"900 W\", \"water\": \"5 L\", \"warm\": \"10 C\"",
+     SW_BAD_INPUT, 1,
+     "van.json:20:15: /loads/kettle: water that comes with 12 C is not made warm by 10 C\n    for example "
+     "\"cold\": \"12 C\", \"warm\": \"40 C\"\n"},
+    {"\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"900 W\", \"each\": \"5 min\"",
+     "\"kind\": \"hot-water\", \"bus\": \"ac\", \"power\": \"20 W\", \"water\": \"50 L\", \"warm\": \"60 C\"",
+     SW_BAD_INPUT, 1,
+     "van.json:20:76: /loads/kettle/water: 1 times 5 d 20 h is more than a day holds\n    less water, or "
+     "more power\n"},
     {"\"limit\": \"30 A\"", "\"kind\": \"pwm\", \"limit\": \"30 A\"", SW_BAD_INPUT, 1,
      "van.json:12:14: /arrays/roof: with a controller of kind \"pwm\" panels need their "
      "\"working_voltage\"\n    copy it from the panel's label, such as \"working_voltage\": \"18.6 V\"\n"},
@@ -261,7 +292,7 @@ static const wrong_file vans[] = {
      "van.json:17:3: /battery: this key is already in the same object, on line 5\n    keep one of the two\n"},
     {"  \"loads\": {\n    \"fridge\"", "  \"lodes\": {\n    \"fridge\"", SW_BAD_INPUT, 2,
      "van.json:17:3: /lodes: a van has no key \"lodes\"\n    its keys are format, name, vehicle, battery, "
-     "arrays, controller, alternator, shore, generator, inverter, loads, tanks, hold_back_below\n"},
+     "arrays, controller, alternator, shore, generator, inverter, loads, cabin, tanks, hold_back_below\n"},
     {"\"shore\": {\"inlet_current\": \"30 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"500 W\"},",
      "\"generator\": {\"rating\": \"1000 W\"},", SW_BAD_INPUT, 1,
      "van.json:15:3: /generator: a generator is plugged into the inlet, but the van has no \"shore\"\n    "
@@ -318,7 +349,7 @@ static const wrong_file parts[] = {
 /* Suggested stations are of weather/stations.csv, suggested zones of the system's zone.tab. */
 static const wrong_file trips[] = {
     {"\"uses\": 1", "\"uses\": 2, \"each\": \"13 h\"", SW_BAD_INPUT, 1,
-     "trip.json:21:44: /habits/kettle/each: 2 uses of 13 h do not fit into a day\n    for example \"each\": "
+     "trip.json:21:44: /habits/kettle/each: 2 times 13 h is more than a day holds\n    for example \"each\": "
      "\"4 min\"; what always runs is of kind \"steady\"\n"},
     {"\"van\": \"van.json\"", "\"van\": \"part.json\"", SW_BAD_INPUT, 1,
      "trip.json:4:10: /van: part.json is a part file, but a van file is wanted here\n    name a file with "
@@ -359,7 +390,7 @@ static const wrong_file trips[] = {
     {"\"uses\": 1", "\"power\": \"700 W\"", SW_BAD_INPUT, 1,
      "trip.json:21:25: /habits/kettle/power: a habit has no key \"power\"\n    its keys are held, count, "
      "duty, hours, uses, each, at, energy_per_day, charge_per_day, days, when, outside_above, outside_below, "
-     "cabin_above, cabin_below, set_point\n"},
+     "cabin_above, cabin_below, set_point, keeps\n"},
     {"\"Grand Junction CO\"", "\"Grand Junktion\"", SW_BAD_INPUT, 1,
      "trip.json:6:13: /places/town: \"Grand Junktion\" does not name exactly one station of the weather "
      "table\n    did you mean \"Grand Junction Walker Field CO\", \"Grand Forks AFB ND\", \"Grand Forks "

@@ -247,10 +247,10 @@ END_TEST
 
 static int is_math(const char *name)
 {
-    static const char *const math[] = {"exp",    "expm1", "log",       "pow",     "sin",   "cos",
-                                       "sincos", "tan",   "asin",      "acos",    "atan2", "fmod",
-                                       "sqrt",   "floor", "round",     "llround", "fmin",  "fmax",
-                                       "fabs",   "hypot", "remainder", "memset",  "memcpy"};
+    static const char *const math[] = {"exp",    "expm1", "log",   "pow",       "sin",     "cos",
+                                       "sincos", "tan",   "asin",  "acos",      "atan",    "atan2",
+                                       "fmod",   "sqrt",  "floor", "round",     "llround", "fmin",
+                                       "fmax",   "fabs",  "hypot", "remainder", "memset",  "memcpy"};
     for (size_t i = 0; i < LENGTH_OF(math); i++)
         if (strcmp(math[i], name) == 0)
             return 1;

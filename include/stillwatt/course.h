@@ -15,6 +15,7 @@ typedef struct sw_course {
     int outlooks; ///< 1, or 2 with the poor week
     sw_forcing forcing[SW_OUTLOOKS];
     int loads;
+    double **water_l;  ///< per load, per step: what an evaporative cooler takes; NULL for other loads
     double **asked_w;  ///< per load of the van, per step; a fridge has none, it depends on the cabin
     double *sun_share; ///< per step: share of it in which the sun shines; of an average sky the mean of its
                        ///< days

@@ -161,10 +161,15 @@ typedef struct sw_tank_spec {
 } sw_tank_spec;
 
 typedef enum sw_load_kind {
-    SW_LOAD_STEADY,   ///< power in its hours
-    SW_LOAD_USE,      ///< so many uses a day, each so long
-    SW_LOAD_MEASURED, ///< so much energy or charge a day, spread over its hours
-    SW_LOAD_FRIDGE    ///< compressor, follows the cabin
+    SW_LOAD_STEADY,    ///< power in its hours
+    SW_LOAD_USE,       ///< so many uses a day, each so long
+    SW_LOAD_MEASURED,  ///< so much energy or charge a day, spread over its hours
+    SW_LOAD_FRIDGE,    ///< compressor, follows the cabin
+    SW_LOAD_HOT_WATER, ///< so many uses a day, each so many litres made warm
+    // Thermostats of the cabin.
+    SW_LOAD_HEATER,      ///< burns fuel; its fan and pump take power
+    SW_LOAD_EVAPORATIVE, ///< blows outside air through wet pads
+    SW_LOAD_AIRCON       ///< compressor
 } sw_load_kind;
 
 /// Conditions of a load; all that are set must be met.
@@ -196,7 +201,21 @@ typedef struct sw_load_spec {
     double set_c, reference_c, reference_wh; ///< fridge: set point; energy a day at an ambient
     double water_l, fuel_l; ///< of a use, of an hour that it runs, or of a measured day; NAN: none
     int drain;              ///< where its water goes: sw_tank, or SW_TANKS: nowhere
+    double cold_c, warm_c;  ///< hot water: from, to
+    double keeps_c;         ///< thermostats: cabin temperature
+    double heat_w;          ///< heater, air conditioner: into, or out of, the cabin at full power
+    double airflow_m3_h, effectiveness; ///< evaporative
 } sw_load_spec;
+
+/// The cabin as one node of heat.
+typedef struct sw_cabin_spec {
+    int insulation;   ///< 0 none, 1 some, 2 good
+    int glass;        ///< 0 few windows, 1 many
+    int covers;       ///< 1: windows are covered while parked
+    double loss_w_k;  ///< through walls, windows and gaps
+    double glass_m2;  ///< that lets the sun of the flat in, window covers apart
+    double heat_wh_k; ///< that warms what is in it by a kelvin
+} sw_cabin_spec;
 
 typedef struct sw_van {
     const char *name;
@@ -212,6 +231,7 @@ typedef struct sw_van {
     sw_generator_spec *generator;   ///< NULL: none aboard
     sw_inverter_spec *inverter;     ///< NULL: no AC off grid
     sw_tank_spec tank[SW_TANKS];
+    sw_cabin_spec *cabin; ///< NULL: the trip states its temperature
     int loads;
     sw_load_spec *load;
     double hold_back_below; ///< 0: can-wait loads run until the battery is cut off
@@ -245,6 +265,8 @@ typedef struct sw_place {
     double lat_deg, lon_deg, elevation_m;
     const char *zone; ///< IANA
     double turbidity, albedo;
+    double dew_c; ///< dew point of its air; NAN: from a record's humidity, or from the night's lowest
+                  ///< temperature
     const sw_normals *normals;     ///< NULL: from the station table
     int skyline_points;            ///< 0: the horizon is level
     sw_skyline_point *skyline;     ///< by direction, rising

@@ -28,6 +28,8 @@ typedef enum sw_dimension {
     SW_DIM_RATIO,            ///< 1 ("%" only)
     SW_DIM_PER_KELVIN,       ///< 1/K ("%/K", "%/C", "%/F")
     SW_DIM_IRRADIATION,      ///< kWh/m2 (of a day)
+    SW_DIM_HEAT_LOSS,        ///< W/K
+    SW_DIM_AIR_FLOW,         ///< m3/h
     SW_DIM_MONEY,            ///< the number; the unit is an ISO 4217 code in capitals, such as "850 USD"
     SW_DIM_COUNT
 } sw_dimension;

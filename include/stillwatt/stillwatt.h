@@ -4,6 +4,7 @@
 
 #include "stillwatt/array.h"
 #include "stillwatt/battery.h"
+#include "stillwatt/cabin.h"
 #include "stillwatt/civil.h"
 #include "stillwatt/course.h"
 #include "stillwatt/document.h"

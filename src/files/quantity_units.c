@@ -180,6 +180,15 @@ static const sw_unit units[] = {
     {"kWh/m²", SW_DIM_IRRADIATION, 1, 1, 0},
     {"Wh/m²", SW_DIM_IRRADIATION, 1, 1000, 0},
     {"MJ/m²", SW_DIM_IRRADIATION, 1, 3.6, 0},
+
+    {"W/K", SW_DIM_HEAT_LOSS, 1, 1, 0},
+    {"W/C", SW_DIM_HEAT_LOSS, 1, 1, 0},
+    {"BTU/h/F", SW_DIM_HEAT_LOSS, BTU_J * 9, 3600 * 5, 0},
+    {"BTU/hr/F", SW_DIM_HEAT_LOSS, BTU_J * 9, 3600 * 5, 0},
+
+    {"m3/h", SW_DIM_AIR_FLOW, 1, 1, 0},
+    {"m³/h", SW_DIM_AIR_FLOW, 1, 1, 0},
+    {"cfm", SW_DIM_AIR_FLOW, FOOT_M *FOOT_M *FOOT_M * 60, 1, 0},
 };
 
 enum { UNITS = sizeof units / sizeof units[0] };
@@ -208,6 +217,8 @@ static const struct {
     [SW_DIM_RATIO] = {"a share", "%"},
     [SW_DIM_PER_KELVIN] = {"a change per degree", "%/K, %/C, %/F"},
     [SW_DIM_IRRADIATION] = {"a day's light on a surface", "kWh/m2, Wh/m2, MJ/m2"},
+    [SW_DIM_HEAT_LOSS] = {"a loss of heat per degree", "W/K, BTU/h/F"},
+    [SW_DIM_AIR_FLOW] = {"a flow of air", "m3/h, cfm"},
     [SW_DIM_MONEY] = {"an amount of money", "USD, CAD, EUR or another currency code of three capitals"},
 };
 

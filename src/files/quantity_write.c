@@ -52,6 +52,10 @@ static const struct style styles[] = {
     {SW_DIM_RATIO, BOTH, 0, "%", 2, 1},
     {SW_DIM_PER_KELVIN, BOTH, 0, "%/K", 3, 3},
     {SW_DIM_IRRADIATION, BOTH, 0, "kWh/m2", 3, 2},
+    {SW_DIM_HEAT_LOSS, SI, 0, "W/K", 3, 1},
+    {SW_DIM_HEAT_LOSS, US, 0, "BTU/h/F", 3, 1},
+    {SW_DIM_AIR_FLOW, SI, 0, "m3/h", 3, 0},
+    {SW_DIM_AIR_FLOW, US, 0, "cfm", 3, 0},
 };
 
 static const double tens[] = {1, 10, 100, 1000};

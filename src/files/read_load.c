@@ -6,7 +6,8 @@
 #include <stdio.h>
 #include <string.h>
 
-static const char *const kind_names[] = {"steady", "use", "measured", "fridge"};
+static const char *const kind_names[] = {"steady",    "use",    "measured",    "fridge",
+                                         "hot-water", "heater", "evaporative", "aircon"};
 
 static void check_load_keys(sw_reader *reader, const sw_layers *layers, const sw_load_spec *load)
 {
@@ -47,8 +48,10 @@ static void too_long(sw_reader *reader, const sw_node *node, const sw_load_spec 
     char each[48];
     sw_quantity_write(load->each_s, SW_DIM_TIME, SW_UNITS_SI, each, sizeof each);
     sw_reader_error(reader, node, 0,
-                    "for example \"each\": \"4 min\"; what always runs is of kind \"steady\"",
-                    "%g uses of %s do not fit into a day", load->uses, each);
+                    load->kind == SW_LOAD_HOT_WATER
+                        ? "less water, or more power"
+                        : "for example \"each\": \"4 min\"; what always runs is of kind \"steady\"",
+                    "%g times %s is more than a day holds", load->uses, each);
 }
 
 static void check_uses(sw_reader *reader, const sw_layers *layers, sw_load_spec *load)
@@ -61,7 +64,7 @@ static void check_uses(sw_reader *reader, const sw_layers *layers, sw_load_spec 
                         "there are %g uses a day, but \"at\" gives only %d times", load->uses,
                         load->at->count);
     if (load->uses * load->each_s > 86400.0)
-        too_long(reader, sw_layers_find(layers, "each"), load);
+        too_long(reader, sw_layers_find(layers, load->kind == SW_LOAD_HOT_WATER ? "water" : "each"), load);
 }
 
 static void check_measured(sw_reader *reader, const sw_layers *layers, const sw_node *node,
@@ -105,7 +108,7 @@ static void check_portions(sw_reader *reader, const sw_layers *layers, const sw_
                            const sw_load_spec *load)
 {
     int measured = load->kind == SW_LOAD_MEASURED;
-    double each = load->kind == SW_LOAD_USE ? load->each_s * load->duty : 1.0;
+    double each = load->kind == SW_LOAD_USE ? load->each_s * load->duty : 1.0; // hot water: by what it takes
     double energy = measured ? fmax(load->per_day_wh, load->per_day_ah) : load->power_w * each;
     if ((is_given(layers, "water") || is_given(layers, "fuel")) && !(energy > 0.0))
         sw_reader_error(reader, node, 0, "a hand pump counts in the trip's \"water_per_person\"",
@@ -128,6 +131,37 @@ static void check_load(sw_reader *reader, const sw_layers *layers, const sw_node
                         load->set_c, load->reference_c);
 }
 
+/* Defaults of one kind are nobody else's. */
+static void forget_strangers(sw_reader *reader, int assumed_before, const sw_load_spec *load)
+{
+    int kept = assumed_before;
+    for (int i = assumed_before; i < reader->assumptions; i++) {
+        const char *key = strrchr(reader->assumption[i].path, '/') + 1;
+        const sw_kind_key *row = sw_load_kind_keys;
+        while (row->key != NULL && strcmp(row->key, key) != 0)
+            row++;
+        if (row->key == NULL || (row->kinds & SW_KIND(load->kind)) != 0)
+            reader->assumption[kept++] = reader->assumption[i];
+    }
+    reader->assumptions = kept;
+}
+
+#define WATER_J_KG_K 4186.0 // and a litre is a kilogram: from memory
+
+/* A use lasts as long as its power needs to warm its water, in whole seconds. */
+static void finish_hot_water(sw_reader *reader, const sw_layers *layers, const sw_node *node,
+                             sw_load_spec *load)
+{
+    if (load->warm_c <= load->cold_c) {
+        sw_reader_error(reader, node, 0, "for example \"cold\": \"12 C\", \"warm\": \"40 C\"",
+                        "water that comes with %g C is not made warm by %g C", load->cold_c, load->warm_c);
+        return;
+    }
+    double seconds = load->water_l * WATER_J_KG_K * (load->warm_c - load->cold_c) / load->power_w;
+    load->each_s = fmax(1.0, floor(seconds + 0.5));
+    check_uses(reader, layers, load);
+}
+
 static void read_load(sw_reader *reader, const sw_node *node, const sw_node *habit, sw_load_spec *load)
 {
     size_t before = sw_messages_errors(reader->messages);
@@ -139,9 +173,10 @@ static void read_load(sw_reader *reader, const sw_node *node, const sw_node *hab
         sw_fill(reader, &sw_load_table, &layers, load);
     if (!sw_reader_clean_since(reader, before))
         return;
-    if (load->kind != SW_LOAD_FRIDGE)
-        reader->assumptions = assumed_before; // the fridge's defaults are nobody else's
+    forget_strangers(reader, assumed_before, load);
     check_load(reader, &layers, node, load);
+    if (load->kind == SW_LOAD_HOT_WATER && sw_reader_clean_since(reader, before))
+        finish_hot_water(reader, &layers, node, load);
 }
 
 static int fridges(const sw_van *van)

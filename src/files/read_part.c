@@ -205,7 +205,25 @@ sw_layers sw_reader_layers(sw_reader *reader, const sw_table *table, const sw_no
     return layers;
 }
 
-// ---- maps and counts ----
+// ---- objects, maps and counts ----
+
+void *sw_reader_optional(sw_reader *reader, const sw_node *root, const char *key, const sw_table *table,
+                         size_t size)
+{
+    const sw_node *node = sw_node_member(root, key);
+    const char *path = sw_reader_text(reader, "van /%s", key);
+    if (node == NULL || path == NULL)
+        return NULL;
+    void *out = sw_arena_alloc(reader->arena, size);
+    if (out == NULL) {
+        sw_reader_no_memory(reader);
+        return NULL;
+    }
+    sw_layers layers = sw_reader_layers(reader, table, node, NULL, path);
+    if (layers.count > 0)
+        sw_fill(reader, table, &layers, out);
+    return out;
+}
 
 int sw_reader_members(const sw_node *object)
 {

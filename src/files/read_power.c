@@ -140,25 +140,6 @@ static void read_battery(sw_reader *reader, const sw_node *root, sw_van *van)
 
 // ---- chargers and inverter ----
 
-/* An object of the van that may be absent. @return its struct in the arena, NULL if absent */
-static void *read_optional(sw_reader *reader, const sw_node *root, const char *key, const sw_table *table,
-                           size_t size)
-{
-    const sw_node *node = sw_node_member(root, key);
-    const char *path = sw_reader_text(reader, "van /%s", key);
-    if (node == NULL || path == NULL)
-        return NULL;
-    void *out = sw_arena_alloc(reader->arena, size);
-    if (out == NULL) {
-        sw_reader_no_memory(reader);
-        return NULL;
-    }
-    sw_layers layers = sw_reader_layers(reader, table, node, NULL, path);
-    if (layers.count > 0)
-        sw_fill(reader, table, &layers, out);
-    return out;
-}
-
 /* Voltages of a 12 V vehicle with the engine running; typical, from memory. */
 #define PLAIN_V 13.8
 #define SMART_V 12.7
@@ -364,24 +345,25 @@ void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van)
     read_battery(reader, root, van);
     read_arrays(reader, root, van);
     van->controller =
-        read_optional(reader, root, "controller", &sw_controller_table, sizeof *van->controller);
+        sw_reader_optional(reader, root, "controller", &sw_controller_table, sizeof *van->controller);
     if (!reader->failed)
         check_strings(reader, root, van);
     if (!reader->failed && van->controller != NULL && van->controller->kind == 1)
         check_held(reader, root, van);
     size_t alternator_before = sw_messages_errors(reader->messages);
     van->alternator =
-        read_optional(reader, root, "alternator", &sw_alternator_table, sizeof *van->alternator);
+        sw_reader_optional(reader, root, "alternator", &sw_alternator_table, sizeof *van->alternator);
     if (van->alternator != NULL && sw_reader_clean_since(reader, alternator_before))
         finish_alternator(reader, sw_node_member(root, "alternator"), van);
-    van->shore = read_optional(reader, root, "shore", &sw_shore_table, sizeof *van->shore);
-    van->generator = read_optional(reader, root, "generator", &sw_generator_table, sizeof *van->generator);
+    van->shore = sw_reader_optional(reader, root, "shore", &sw_shore_table, sizeof *van->shore);
+    van->generator =
+        sw_reader_optional(reader, root, "generator", &sw_generator_table, sizeof *van->generator);
     if (van->generator != NULL && van->shore == NULL)
         sw_reader_error(reader, sw_node_member(root, "generator"), 1,
                         "add \"shore\": the inlet and its charger",
                         "a generator is plugged into the inlet, but the van has no \"shore\"");
     size_t before = sw_messages_errors(reader->messages);
-    van->inverter = read_optional(reader, root, "inverter", &sw_inverter_table, sizeof *van->inverter);
+    van->inverter = sw_reader_optional(reader, root, "inverter", &sw_inverter_table, sizeof *van->inverter);
     if (van->inverter != NULL && sw_reader_clean_since(reader, before))
         finish_inverter(reader, root, van);
 }

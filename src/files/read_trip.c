@@ -520,8 +520,10 @@ static sw_status read_file(const sw_loader *loader, const char *file, sw_message
         plan->trip = read_trip_object(&reader, root);
         plan->van = read_van_of(&reader, root);
         derive_reserve(&reader, plan);
-        if (!reader.failed)
+        if (!reader.failed) {
             sw_reader_supplies(&reader, root, plan->trip, plan->van);
+            sw_reader_cabin_of_trip(&reader, root, plan->van);
+        }
     }
     return finish(&reader, plan, out);
 }

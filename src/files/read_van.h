@@ -35,6 +35,10 @@ void sw_reader_part(sw_reader *reader, const sw_node *root);
 sw_layers sw_reader_layers(sw_reader *reader, const sw_table *table, const sw_node *object,
                            const sw_node *habit, const char *path);
 
+/// An object of the van that may be absent, filled from its layers. @return its struct in the arena, NULL if
+/// absent
+void *sw_reader_optional(sw_reader *reader, const sw_node *root, const char *key, const sw_table *table,
+                         size_t size);
 /// How many members an object has; 0 for NULL.
 int sw_reader_members(const sw_node *object);
 /// A map of named things. @return its object, NULL if absent or wrong (with a message)
@@ -44,6 +48,10 @@ int sw_reader_clean_since(const sw_reader *reader, size_t before);
 
 /// Reads battery, arrays, chargers and inverter of a van.
 void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van);
+/// Reads the cabin of a van, if it has one.
+void sw_reader_cabin(sw_reader *reader, const sw_node *root, sw_van *van);
+/// Who decides about the cabin's temperature, once a trip's van is known: the van's cabin, or the trip.
+void sw_reader_cabin_of_trip(sw_reader *reader, const sw_node *root, const sw_van *van);
 /// Reads the tanks of a van; the kinds that it has none of hold NAN.
 void sw_reader_tanks(sw_reader *reader, const sw_node *root, sw_van *van);
 /// What a trip asks of tanks, generator and engine, once its van is known: assumes what nobody said, and

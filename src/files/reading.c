@@ -87,3 +87,12 @@ void sw_assume_word(sw_reader *reader, const char *path, const char *key, const 
 {
     assume(reader, path, key, (sw_assumption){.says = says, .value = word, .mark = mark});
 }
+
+void sw_reader_forget(sw_reader *reader, const char *path)
+{
+    int kept = 0;
+    for (int i = 0; i < reader->assumptions; i++)
+        if (path == NULL || strcmp(reader->assumption[i].path, path) != 0)
+            reader->assumption[kept++] = reader->assumption[i];
+    reader->assumptions = kept;
+}

@@ -39,6 +39,9 @@ void sw_assume(sw_reader *reader, const char *path, const char *key, const char 
 void sw_assume_word(sw_reader *reader, const char *path, const char *key, const char *says, const char *mark,
                     const char *word);
 
+/// Takes the assumption at a path off the list; nothing if there is none. `path` may be NULL.
+void sw_reader_forget(sw_reader *reader, const char *path);
+
 /// "; did you mean "x"?" for a word that is spelt like a known one, else "": the end of a message about it.
 const char *sw_reader_guess(sw_reader *reader, const char *word, const char *const *known, size_t count);
 

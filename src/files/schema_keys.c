@@ -41,6 +41,7 @@ static const place places[] = {
     {&sw_van_table, "generator", OBJECT, 0, &sw_generator_table, 0, 0},
     {&sw_van_table, "inverter", OBJECT, 0, &sw_inverter_table, 0, 0},
     {&sw_van_table, "loads", MAP, 0, &sw_load_table, 0, SW_LOADS_MAX},
+    {&sw_van_table, "cabin", OBJECT, 0, &sw_cabin_table, 0, 0},
     {&sw_van_table, "tanks", OBJECT, 0, &sw_tanks_table, 0, 0},
     {&sw_tanks_table, "fresh", OBJECT, 0, &sw_tank_table, 0, 0},
     {&sw_tanks_table, "grey", OBJECT, 0, &sw_tank_table, 0, 0},

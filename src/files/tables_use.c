@@ -5,6 +5,10 @@ static const sw_word load_kinds[] = {{"steady", SW_LOAD_STEADY},
                                      {"use", SW_LOAD_USE},
                                      {"measured", SW_LOAD_MEASURED},
                                      {"fridge", SW_LOAD_FRIDGE},
+                                     {"hot-water", SW_LOAD_HOT_WATER},
+                                     {"heater", SW_LOAD_HEATER},
+                                     {"evaporative", SW_LOAD_EVAPORATIVE},
+                                     {"aircon", SW_LOAD_AIRCON},
                                      {NULL, 0}};
 static const sw_word buses[] = {{"dc", SW_BUS_DC}, {"ac", SW_BUS_AC}, {NULL, 0}};
 static const sw_word held_words[] = {
@@ -93,15 +97,18 @@ static const sw_word sky_kinds[] = {{"average", SW_SKY_AVERAGE},
          RANGE(-60, 70),                                                                                       \
          .example = "\"18 C\"",                                                                                \
          .says = "only when it is colder in the cabin"},                                                       \
+        {QUANTITY("set_point", TEMPERATURE),  USUALLY(4), AT(set_c), RANGE(-30, 20), .example = "\"4 C\"",     \
+         .says = "fridge: temperature inside"},                                                                \
     {                                                                                                          \
-        QUANTITY("set_point", TEMPERATURE), USUALLY(4), AT(set_c), RANGE(-30, 20),                             \
-            .example = "\"4 C\"", .says = "fridge: temperature inside"                                         \
+        QUANTITY("keeps", TEMPERATURE), OPTIONAL, AT(keeps_c), RANGE(-10, 45),                                 \
+            .example = "\"19 C\"", .says = "heaters and coolers: cabin temperature that they keep"             \
     }
 
 static const sw_key load_keys[] = {
     PART_ROWS,
     {CHOICE("kind", load_kinds), NEEDED, AT(kind), .example = "\"steady\"",
-     .says = "how its use is described: steady, use, measured or fridge"},
+     .says =
+         "how its use is described: steady, use, measured, fridge, hot-water, heater, evaporative or aircon"},
     {CHOICE("bus", buses), NEEDED, AT(bus), .example = "\"dc\"",
      .says = "fed by the battery (dc) or by inverter and hookup (ac)"},
     {QUANTITY("power", POWER), OPTIONAL, AT(power_w), RANGE(0, 20000), .example = "\"45 W\"",
@@ -110,6 +117,16 @@ static const sw_key load_keys[] = {
      .says = "fridge: ambient at which its energy a day holds"},
     {QUANTITY("reference_energy", ENERGY), ASSUMED(500, 300, 1000, TYPICAL), AT(reference_wh),
      RANGE(10, 20000), .example = "\"500 Wh\"", .says = "fridge: energy a day at that ambient"},
+    {QUANTITY("cold", TEMPERATURE), ASSUMED(12, 5, 20, TYPICAL), AT(cold_c), RANGE(0, 60),
+     .example = "\"12 C\"", .says = "hot water: temperature that it comes with"},
+    {QUANTITY("warm", TEMPERATURE), OPTIONAL, AT(warm_c), RANGE(1, 100), .example = "\"40 C\"",
+     .says = "hot water: temperature that it is made"},
+    {QUANTITY("heat", POWER), OPTIONAL, AT(heat_w), RANGE(10, 20000), .example = "\"2000 W\"",
+     .says = "heater: heat at full power; air conditioner: heat that it takes out"},
+    {QUANTITY("airflow", AIR_FLOW), OPTIONAL, AT(airflow_m3_h), RANGE(1, 5000), .example = "\"300 m3/h\"",
+     .says = "evaporative cooler: outside air that it blows at full power"},
+    {QUANTITY("effectiveness", RATIO), ASSUMED(0.75, 0.5, 0.9, TYPICAL), AT(effectiveness), RANGE(0.1, 1),
+     .example = "\"75 %\"", .says = "evaporative cooler: how far the air comes towards its wet bulb"},
     {QUANTITY("water", VOLUME), OPTIONAL, AT(water_l), RANGE(0, 500), .example = "\"9 L\"",
      .says = "fresh water of a use, of an hour that it runs, or of a measured day"},
     {CHOICE("drains_to", drains), USUALLY(SW_TANK_GREY), AT(drain), .example = "\"grey\"",
@@ -124,34 +141,52 @@ enum {
     STEADY = SW_KIND(SW_LOAD_STEADY),
     USE = SW_KIND(SW_LOAD_USE),
     MEASURED = SW_KIND(SW_LOAD_MEASURED),
-    FRIDGE = SW_KIND(SW_LOAD_FRIDGE)
+    FRIDGE = SW_KIND(SW_LOAD_FRIDGE),
+    HOT_WATER = SW_KIND(SW_LOAD_HOT_WATER),
+    HEATER = SW_KIND(SW_LOAD_HEATER),
+    EVAPORATIVE = SW_KIND(SW_LOAD_EVAPORATIVE),
+    AIRCON = SW_KIND(SW_LOAD_AIRCON),
+    THERMOSTAT = HEATER | EVAPORATIVE | AIRCON
 };
 const sw_kind_key sw_load_kind_keys[] = {
-    {"power", STEADY | USE | FRIDGE},
+    {"power", STEADY | USE | FRIDGE | HOT_WATER | THERMOSTAT},
     {"duty", STEADY | USE},
-    {"hours", STEADY | USE | MEASURED},
-    {"uses", USE},
+    {"hours", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
+    {"uses", USE | HOT_WATER},
     {"each", USE},
-    {"at", USE},
+    {"at", USE | HOT_WATER},
     {"energy_per_day", MEASURED},
     {"charge_per_day", MEASURED},
     {"set_point", FRIDGE},
     {"reference", FRIDGE},
     {"reference_energy", FRIDGE},
-    {"water", STEADY | USE | MEASURED},
-    {"drains_to", STEADY | USE | MEASURED},
-    {"fuel", STEADY | USE | MEASURED},
-    {"days", STEADY | USE | MEASURED},
-    {"when", STEADY | USE | MEASURED},
-    {"outside_above", STEADY | USE | MEASURED},
-    {"outside_below", STEADY | USE | MEASURED},
+    {"water", STEADY | USE | MEASURED | HOT_WATER},
+    {"drains_to", STEADY | USE | MEASURED | HOT_WATER},
+    {"fuel", STEADY | USE | MEASURED | HEATER},
+    {"cold", HOT_WATER},
+    {"warm", HOT_WATER},
+    {"keeps", THERMOSTAT},
+    {"heat", HEATER | AIRCON},
+    {"airflow", EVAPORATIVE},
+    {"effectiveness", EVAPORATIVE},
+    {"days", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
+    {"when", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
+    {"outside_above", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
+    {"outside_below", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
     {"cabin_above", STEADY | USE | MEASURED},
     {"cabin_below", STEADY | USE | MEASURED},
     {NULL, 0},
 };
 
 const sw_kind_need sw_load_needs[] = {
-    {STEADY | FRIDGE, "power", NULL, "power", "add \"power\": \"45 W\""},
+    {STEADY | FRIDGE | HEATER, "power", NULL, "power", "add \"power\": \"45 W\""},
+    {HOT_WATER | EVAPORATIVE | AIRCON, "power", NULL, "power", "add \"power\": \"500 W\""},
+    {HOT_WATER, "water", NULL, "water", "add \"water\": \"10 L\""},
+    {HOT_WATER, "warm", NULL, "warm", "add \"warm\": \"40 C\""},
+    {HOT_WATER, "uses", "at", "uses", "add \"uses\": 2, or the times \"at\": [\"07:10\", \"16:00\"]"},
+    {THERMOSTAT, "keeps", NULL, "keeps", "add \"keeps\": \"19 C\""},
+    {HEATER | AIRCON, "heat", NULL, "heat", "add \"heat\": \"2000 W\""},
+    {EVAPORATIVE, "airflow", NULL, "airflow", "add \"airflow\": \"300 m3/h\""},
     {USE, "power", NULL, "power", "add \"power\": \"1200 W\""},
     {USE, "each", NULL, "each", "add \"each\": \"4 min\""},
     {USE, "uses", "at", "uses", "add \"uses\": 2, or the times \"at\": [\"07:10\", \"16:00\"]"},
@@ -217,6 +252,9 @@ static const sw_key place_keys[] = {
      .says = "Linke turbidity of the clear air (2 in clean mountain air, 3 as a rule, 5 in haze)"},
     {QUANTITY("albedo", RATIO), ASSUMED(0.2, 0.1, 0.35, TYPICAL), AT(albedo), RANGE(0, 0.95),
      .example = "\"20 %\"", .says = "light that the ground throws back"},
+    {QUANTITY("dew_point", TEMPERATURE), OPTIONAL, AT(dew_c), RANGE(-40, 35), .example = "\"4 C\"",
+     .says =
+         "of its air; from a record's humidity, or 2 K under the night's lowest temperature if not given"},
     {OTHER("normals"), OPTIONAL, .example = "{\"daily_sun\": [...], \"low\": [...], \"high\": [...]}",
      .says = "own monthly means instead of the weather table's"},
     {OTHER("skyline"), OPTIONAL, .example = "[{\"toward\": \"90 deg\", \"height\": \"18 deg\"}]",

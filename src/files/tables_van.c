@@ -11,6 +11,9 @@ static const sw_word controller_kinds[] = {{"mppt", 0}, {"pwm", 1}, {NULL, 0}};
 static const sw_word paths[] = {{"converter", 0}, {"relay", 1}, {NULL, 0}};
 static const sw_word alternator_kinds[] = {{"plain", 0}, {"smart", 1}, {NULL, 0}};
 static const sw_word at_idle[] = {{"runs", 0}, {"stops", 1}, {NULL, 0}};
+static const sw_word insulations[] = {{"none", 0}, {"some", 1}, {"good", 2}, {NULL, 0}};
+static const sw_word glasses[] = {{"few", 0}, {"many", 1}, {NULL, 0}};
+static const sw_word yes_or_no[] = {{"no", 0}, {"yes", 1}, {NULL, 0}};
 static const sw_word fixings[] = {{"van", SW_FIXED_VAN}, {"compass", SW_FIXED_COMPASS}, {NULL, 0}};
 static const sw_word mountings[] = {
     {"open", SW_MOUNT_OPEN}, {"gap", SW_MOUNT_GAP}, {"bonded", SW_MOUNT_BONDED}, {NULL, 0}};
@@ -194,6 +197,22 @@ static const sw_key shore_keys[] = {
 const sw_table sw_shore_table = {"a shore inlet", shore_keys, COUNT_OF(shore_keys)};
 #undef SELF
 
+#define SELF sw_cabin_spec
+static const sw_key cabin_keys[] = {
+    {CHOICE("insulation", insulations), ASSUMED(1, 1, 1, PRACTICE), AT(insulation), .example = "\"some\"",
+     .says = "of walls, roof and floor: none, some or good"},
+    {CHOICE("glass", glasses), ASSUMED(0, 0, 0, PRACTICE), AT(glass), .example = "\"few\"",
+     .says = "windows: few or many"},
+    {CHOICE("covers", yes_or_no), ASSUMED(0, 0, 0, PRACTICE), AT(covers), .example = "\"yes\"",
+     .says = "whether the windows are covered while parked"},
+    {QUANTITY("loss", HEAT_LOSS), OPTIONAL, AT(loss_w_k), RANGE(2, 1000), .example = "\"50 W/K\"",
+     .says = "heat that leaves the cabin for each degree that it is warmer than outside"},
+    {QUANTITY("sun_area", AREA), OPTIONAL, AT(glass_m2), RANGE(0, 20), .example = "\"0.5 m2\"",
+     .says = "area of glass that lets as much sun in as falls on as much flat ground"},
+};
+const sw_table sw_cabin_table = {"a cabin", cabin_keys, COUNT_OF(cabin_keys)};
+#undef SELF
+
 #define SELF sw_generator_spec
 static const sw_key generator_keys[] = {
     PART_ROWS,
@@ -278,6 +297,8 @@ static const sw_key van_keys[] = {
     {OTHER("loads"), NEEDED,
      .example = "{\"lights\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"15 W\"}}",
      .says = "appliances by name"},
+    {OTHER("cabin"), OPTIONAL, .example = "{\"insulation\": \"some\"}",
+     .says = "its heat: the cabin's temperature is then worked out, not stated by the trip"},
     {OTHER("tanks"), OPTIONAL, .example = "{\"fresh\": {\"capacity\": \"75 L\"}}",
      .says = "what holds water, waste and fuel"},
     {QUANTITY("hold_back_below", RATIO), USUALLY(0), AT(hold_back_below), RANGE(0, 1), .example = "\"25 %\"",

@@ -261,6 +261,32 @@ static void write_end(const sw_rehearsal *r, const sw_report_style *style, page 
     sw_page_wrap_page(p, style->width, "", "", &sentence);
 }
 
+// ---- cabin ----
+
+/* Where its temperature was worked out: how cold and how hot the hours were. */
+static void write_cabin(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    page sentence = {0};
+    char low[48], high[48], when[2][32];
+    int coldest = 0, hottest = 0;
+    if (r->plan->van->cabin == NULL)
+        return;
+    for (int h = 1; h < r->hours; h++) {
+        coldest = r->hour[h].value[SW_LEDGER_CABIN] < r->hour[coldest].value[SW_LEDGER_CABIN] ? h : coldest;
+        hottest = r->hour[h].value[SW_LEDGER_CABIN] > r->hour[hottest].value[SW_LEDGER_CABIN] ? h : hottest;
+    }
+    sw_words_moment(r->course->itinerary, r->hour[coldest].start_s, when[0], sizeof when[0]);
+    sw_words_moment(r->course->itinerary, r->hour[hottest].start_s, when[1], sizeof when[1]);
+    sw_page_add(
+        &sentence, "The cabin's coldest hour has %s (%s), its hottest %s (%s).",
+        sw_words_quantity(r->hour[coldest].value[SW_LEDGER_CABIN], SW_DIM_TEMPERATURE, style->units, low),
+        when[0],
+        sw_words_quantity(r->hour[hottest].value[SW_LEDGER_CABIN], SW_DIM_TEMPERATURE, style->units, high),
+        when[1]);
+    sw_page_add(p, "\n");
+    sw_page_wrap_page(p, style->width, "", "", &sentence);
+}
+
 // ---- tanks ----
 
 /* What went in with a plus, what went out with a minus. */
@@ -417,6 +443,7 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
     write_sources(r, style, &p);
     write_uses(r, style, &p);
     write_tanks(r, style, &p);
+    write_cabin(r, style, &p);
     write_end(r, style, &p);
     write_weights(r, style, &p);
     write_places(r, style, &p);

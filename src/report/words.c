@@ -384,6 +384,14 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
     if (r->greatest_shore_overload_w > 0.0)
         sw_page_add(out, "An overloaded hookup trips its breaker and heats plug and cable: turn loads down "
                          "before plugging in.\n");
+    for (int k = 0; k < r->plan->van->loads; k++)
+        if (r->plan->van->load[k].kind == SW_LOAD_HEATER) {
+            sw_page_add(
+                out,
+                "A fuel heater takes in air and lets out its exhaust outside: keep both ends open and away "
+                "from the door, and have a carbon monoxide alarm in the van.\n");
+            break;
+        }
     if (r->trip.value[SW_LEDGER_ENGINE_IDLE_H] > 0.0 || r->trip.value[SW_LEDGER_GENERATOR_H] > 0.0)
         sw_page_add(out,
                     "Exhaust kills, also from outside: run engine and generator away from doors, windows and "

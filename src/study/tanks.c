@@ -20,6 +20,7 @@ static double wh_of_portion(const sw_load_spec *load, double bank_v)
 {
     switch (load->kind) {
     case SW_LOAD_USE:
+    case SW_LOAD_HOT_WATER:
         return load->power_w * load->duty * load->each_s / 3600.0;
     case SW_LOAD_MEASURED:
         return isnan(load->per_day_wh) ? load->per_day_ah * bank_v : load->per_day_wh;
@@ -75,6 +76,7 @@ static wants wants_of(const sw_plan *plan, const sw_account *hour)
     for (int k = 0; k < van->loads; k++)
         add_load(&van->load[k], hour->served_wh[k], bank_v, &w);
     add_people(plan->trip, (double)(hour->end_s - hour->start_s) / 86400.0, &w);
+    w.fresh += hour->value[SW_LEDGER_EVAPORATED];
     add_engines(van, hour, &w);
     return w;
 }

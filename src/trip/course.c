@@ -9,6 +9,7 @@
 #include "trip/schedule.h"
 #include "trip/sky.h"
 #include "trip/surroundings.h"
+#include "trip/thermostats.h"
 
 #include <math.h>
 #include <string.h>
@@ -48,6 +49,7 @@ typedef struct maker {
     int span;                          // that `lies` is of, -1: none yet
     panel_outlook lies[SW_ARRAYS_MAX]; // per stand
     around around;
+    double *humidity_pct;                                   // per step
     double yield_kelvin[SW_OUTLOOKS][SW_ARRAYS_MAX];        // of the step being lit, per stand
     double light[SW_ARRAYS_MAX], open_light[SW_ARRAYS_MAX]; // of all steps, per stand
 } maker;
@@ -141,7 +143,9 @@ static void room_for(maker *m)
     c->engine_share = column(m);
     c->loads = m->plan->van->loads;
     c->asked_w = sw_arena_alloc(m->arena, (size_t)c->loads * sizeof *c->asked_w);
-    m->short_of_memory = m->short_of_memory || c->asked_w == NULL;
+    c->water_l = sw_arena_alloc(m->arena, (size_t)c->loads * sizeof *c->water_l);
+    m->humidity_pct = column(m);
+    m->short_of_memory = m->short_of_memory || c->asked_w == NULL || c->water_l == NULL;
 }
 
 // ---- where the van is ----
@@ -314,6 +318,7 @@ static void step_air(maker *m, int32_t step)
     sw_sky_moment(m->sky, f->start_s + (int64_t)step * f->step_s + f->step_s / 2, &at);
     f->air_c[step] = sw_sky_air_c(m->sky, &at);
     f->cabin_c[step] = fmin(fmax(f->air_c[step], trip->cabin_least_c), trip->cabin_most_c);
+    m->humidity_pct[step] = sw_sky_humidity_pct(m->sky, &at);
     f->flags[step] |= at.sun.zenith_deg > 90.833 ? SW_STEP_DARK : 0; // as at sunrise and sunset [noaa-solar]
 }
 
@@ -402,14 +407,39 @@ static int lay_load(maker *m, const sw_load_spec *load, double *mean, double *pe
     return 1;
 }
 
-static void lay_loads(maker *m)
+static int looks_at_cabin(const sw_load_spec *load)
+{
+    return !isnan(load->cabin_above_c) || !isnan(load->cabin_below_c);
+}
+
+static void lay_loads(maker *m, int that_look, double *peak, double *steady)
 {
     const sw_van *van = m->plan->van;
-    double *peak = column(m), *steady = column(m);
-    for (int k = 0; k < van->loads && !m->short_of_memory; k++) {
-        double *mean = m->course->asked_w[k] = column(m);
-        m->short_of_memory = mean == NULL || !lay_load(m, &van->load[k], mean, peak, steady);
+    for (int k = 0; k < van->loads && !m->short_of_memory; k++)
+        if (looks_at_cabin(&van->load[k]) == that_look && !sw_is_thermostat(&van->load[k]))
+            m->short_of_memory = !lay_load(m, &van->load[k], m->course->asked_w[k], peak, steady);
+}
+
+static void columns_of_loads(maker *m)
+{
+    for (int k = 0; k < m->plan->van->loads && !m->short_of_memory; k++) {
+        m->course->asked_w[k] = column(m);
+        m->course->water_l[k] = m->plan->van->load[k].kind == SW_LOAD_EVAPORATIVE ? column(m) : NULL;
     }
+}
+
+/* Loads that look at the cabin's temperature come after what makes it. */
+static void lay_all_loads(maker *m)
+{
+    cabin_job job = {m->plan,           m->course->itinerary,       &m->course->forcing[0],
+                     m->humidity_pct,   m->course->generator_share, m->course->asked_w,
+                     m->course->water_l};
+    double *peak = column(m), *steady = column(m);
+    columns_of_loads(m);
+    lay_loads(m, 0, peak, steady);
+    if (!m->short_of_memory && m->plan->van->cabin != NULL)
+        m->short_of_memory = sw_thermostats_lay(&job) != SW_OK;
+    lay_loads(m, 1, peak, steady);
 }
 
 // ---- making ----
@@ -444,7 +474,7 @@ static sw_status fill(maker *m, sw_messages *messages)
                        m->course->engine_share);
         light_steps(m);
         switch_inverter(m);
-        lay_loads(m);
+        lay_all_loads(m);
     }
     if (m->short_of_memory)
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL,

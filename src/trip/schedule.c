@@ -233,13 +233,14 @@ static void lay_load(const layer *out, const sw_load_spec *load, double bank_v)
         each_date(out->it, lay_steady, &l);
         break;
     case SW_LOAD_USE:
+    case SW_LOAD_HOT_WATER:
         each_date(out->it, lay_uses, &l);
         break;
     case SW_LOAD_MEASURED:
         each_date(out->it, lay_measured, &l);
         break;
     default:
-        break; // a fridge follows the cabin, in the march
+        break; // a fridge follows the cabin, in the march; thermostats stand in thermostats.c
     }
 }
 

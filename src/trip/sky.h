@@ -38,6 +38,9 @@ int sw_sky_lights(sky *s, const moment *m, sw_outlook outlook, sw_light out[SW_L
 
 double sw_sky_air_c(sky *s, const moment *m);
 double sw_sky_wind_m_s(sky *s, const moment *m);
+
+/// Relative humidity by a record [%]; NAN where the sky has none.
+double sw_sky_humidity_pct(const sky *s, const moment *m);
 double sw_sky_albedo(sky *s, const moment *m);
 int sw_sky_outlooks(const sky *s);
 int sw_sky_unlit_hours(const sky *s);

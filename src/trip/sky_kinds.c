@@ -115,6 +115,11 @@ double sw_sky_air_c(sky *s, const moment *m)
     return s->series != NULL ? sw_sky_record_air_c(s, m) : sw_sky_climate_air_c(s, m);
 }
 
+double sw_sky_humidity_pct(const sky *s, const moment *m)
+{
+    return s->series != NULL ? sw_sky_record_humidity_pct(s, m) : NAN;
+}
+
 double sw_sky_wind_m_s(sky *s, const moment *m)
 {
     return s->series != NULL ? sw_sky_record_wind_m_s(s, m) : sw_sky_climate_wind_m_s(s, m);

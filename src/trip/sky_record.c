@@ -262,6 +262,11 @@ double sw_sky_record_air_c(const sky *s, const moment *m)
     return air + SKY_LAPSE_K_PER_M * (s->series->elevation_m - m->at.elevation_m);
 }
 
+double sw_sky_record_humidity_pct(const sky *s, const moment *m)
+{
+    return between_labels(s, m->utc_s, offsetof(sw_weather_row, humidity_pct));
+}
+
 double sw_sky_record_wind_m_s(const sky *s, const moment *m)
 {
     double wind = between_labels(s, m->utc_s, offsetof(sw_weather_row, wind_m_s));

@@ -109,6 +109,7 @@ typedef struct happening {
     real steady_w[SW_HELD_COUNT]; // AC that goes on for three hours and more
     real load_w[SW_LOADS_MAX];    // asked by each load; fridges are asked in the march
     real load_peak_w[SW_LOADS_MAX];
+    real evaporated_l[SW_LOADS_MAX];
 } happening;
 
 // ---- calendar and clocks ----
@@ -1538,9 +1539,10 @@ static void lay_load(const journey *j, const sw_load_spec *l, laid *load)
     for (int64_t day = first; day <= last; day++) {
         if (!runs_on(l, day))
             continue;
-        if (l->kind == SW_LOAD_USE)
+        int use = l->kind == SW_LOAD_USE || l->kind == SW_LOAD_HOT_WATER;
+        if (use)
             lay_uses(j, l, day, load);
-        for (int r = 0; r < count && l->kind != SW_LOAD_USE; r++)
+        for (int r = 0; r < count && !use; r++)
             lay_windows(j, &runs[r], hours, day, (real)l->power_w * l->count,
                         l->kind == SW_LOAD_MEASURED ? energy_wh : 0.0L, load);
     }
@@ -1656,11 +1658,155 @@ static void lay_one(const journey *j, int number, happening *step)
     forget_laid(load);
 }
 
-static void lay_loads(const journey *j, happening *step)
+static int is_thermostat(const sw_load_spec *l)
 {
-    for (int k = 0; k < j->plan->van->loads; k++)
-        if (j->plan->van->load[k].kind != SW_LOAD_FRIDGE) // a fridge follows the cabin, in the march
+    return l->kind == SW_LOAD_HEATER || l->kind == SW_LOAD_EVAPORATIVE || l->kind == SW_LOAD_AIRCON;
+}
+
+static void lay_loads(const journey *j, int with_eye_on_cabin, happening *step)
+{
+    for (int k = 0; k < j->plan->van->loads; k++) {
+        const sw_load_spec *l = &j->plan->van->load[k];
+        int eye = !isnan(l->cabin_above_c) || !isnan(l->cabin_below_c);
+        // A fridge follows the cabin, in the march.
+        if (l->kind != SW_LOAD_FRIDGE && !is_thermostat(l) && eye == with_eye_on_cabin)
             lay_one(j, k, step);
+    }
+}
+
+// ---- the cabin ----
+
+/* Magnus over Stull: what the dew point makes of the air, and where wet pads bring it. */
+static real wet_bulb(real air_c, real rh)
+{
+    return air_c * atanl(0.151977L * sqrtl(rh + 8.313659L)) + atanl(air_c + rh) - atanl(rh - 1.676331L) +
+           0.00391838L * powl(rh, 1.5L) * atanl(0.023101L * rh) - 4.686035L;
+}
+
+static real vapour(real c)
+{
+    return expl(17.27L * c / (c + 237.3L));
+}
+
+/* Without a record: 2 K under the lowest air within half a day. */
+static real damp_pct(const journey *j, const happening *step, int i)
+{
+    if (j->record != NULL)
+        return 40.0L; // random records have one humidity
+    real dew_c = step[i].air_c;
+    for (int k = 0; k < j->steps; k++)
+        if (abs(k - i) * (int64_t)j->step_s <= 43200 / j->step_s * j->step_s)
+            dew_c = fminl(dew_c, step[k].air_c);
+    return 100.0L * vapour(dew_c - 2.0L) / vapour(step[i].air_c);
+}
+
+/// The walls, an own draft and gains; `c` is the temperature.
+typedef struct chamber {
+    real c, wall_w_k, outside_c, draft_w_k, draft_c, gains_w, hours;
+} chamber;
+
+static real chamber_ends_at(const chamber *r)
+{
+    real flow = r->wall_w_k + r->draft_w_k;
+    real rest = (r->wall_w_k * r->outside_c + r->draft_w_k * r->draft_c + r->gains_w) / flow;
+    return rest + (r->c - rest) * expl(-flow * r->hours / 100.0L); // 100 Wh/K
+}
+
+/* The share of a machine by halving: of its heat (cold where negative), or of its draft. */
+static real share_wanted(const chamber *r, real keeps_c, real heat_w, real draft_w_k)
+{
+    int cools = heat_w <= 0.0L;
+    real low = 0.0L, high = 1.0L;
+    for (int i = 0; i < 70; i++) {
+        chamber with = *r;
+        real middle = i == 0 ? 0.0L : i == 1 ? 1.0L : (low + high) / 2.0L;
+        with.gains_w += middle * heat_w;
+        with.draft_w_k += middle * draft_w_k;
+        int enough = cools ? chamber_ends_at(&with) <= keeps_c : chamber_ends_at(&with) >= keeps_c;
+        if ((i == 0 && enough) || (i == 1 && !enough))
+            return middle;
+        if (enough)
+            high = middle;
+        else
+            low = middle;
+    }
+    return (low + high) / 2.0L;
+}
+
+/* When it may run, as a load of a watt that has the same hours and conditions. */
+static void may_run(const journey *j, const sw_load_spec *l, const happening *step, real *out)
+{
+    sw_load_spec watt = *l;
+    laid *load = nothing_laid(j);
+    watt.kind = SW_LOAD_STEADY;
+    watt.power_w = 1.0;
+    watt.count = 1;
+    lay_load(j, &watt, load);
+    for (int i = 0; i < j->steps; i++) {
+        int fed = l->bus == SW_BUS_DC || step[i].plugged || step[i].generating || step[i].inverter_on;
+        out[i] = fed && allowed(l, &step[i]) ? load->steps[i].mean_w : 0.0L;
+    }
+    forget_laid(load);
+}
+
+static void run_thermostat(const journey *j, int number, int i, real may, happening *step, chamber *r)
+{
+    const sw_load_spec *l = &j->plan->van->load[number];
+    real share = 0.0L;
+    if (l->kind == SW_LOAD_EVAPORATIVE) {
+        whereabouts w = where_at(j, step[i].start_s + j->step_s / 2);
+        real rh = damp_pct(j, step, i), air = step[i].air_c;
+        r->draft_c = air - l->effectiveness * (air - fminl(air, wet_bulb(air, rh)));
+        real stream =
+            l->airflow_m3_h * l->count * may / 3600.0L * 1.2L * expl(-w.height_m / 8434.5L) * 1006.0L;
+        share = may > 0.0L ? share_wanted(r, l->keeps_c, 0.0L, stream) : 0.0L;
+        r->draft_w_k = share * stream;
+        step[i].evaporated_l[number] = r->draft_w_k * (air - r->draft_c) / 2.45e6L * 3600.0L * r->hours;
+    } else {
+        real heat = (l->kind == SW_LOAD_HEATER ? 1.0L : -1.0L) * l->heat_w * l->count * may;
+        share = may > 0.0L ? share_wanted(r, l->keeps_c, heat, 0.0L) : 0.0L;
+        r->gains_w += share * heat;
+    }
+    real watts = share * may * l->power_w * l->count;
+    step[i].load_w[number] = watts;
+    step[i].mean_w[l->bus][l->held] += watts;
+    step[i].peak_w[l->bus][l->held] += watts > 0.0L ? (real)l->power_w * l->count : 0.0L;
+    if (l->bus == SW_BUS_AC)
+        step[i].steady_w[l->held] += watts;
+}
+
+static void live_in_cabin(const journey *j, happening *step)
+{
+    static const int order[] = {SW_LOAD_HEATER, SW_LOAD_EVAPORATIVE, SW_LOAD_AIRCON};
+    const sw_van *van = j->plan->van;
+    const sw_cabin_spec *cabin = van->cabin;
+    real *may = calloc((size_t)van->loads * (size_t)j->steps, sizeof *may);
+    ck_assert_ptr_nonnull(may);
+    for (int k = 0; k < van->loads; k++)
+        if (is_thermostat(&van->load[k]))
+            may_run(j, &van->load[k], step, may + (size_t)k * (size_t)j->steps);
+    chamber r = {
+        .c = clamp(step[0].air_c, 10.0L, 30.0L), .wall_w_k = cabin->loss_w_k, .hours = j->step_s / 3600.0L};
+    for (int i = 0; i < j->steps; i++) {
+        happening now = step[i];
+        light_step(j, SW_OUTLOOK_MAIN, &now);
+        r.outside_c = step[i].air_c;
+        r.draft_w_k = 0.0L;
+        r.gains_w = (cabin->covers && !step[i].driving ? 0.3L : 1.0L) * cabin->glass_m2 * now.sun_w_m2 +
+                    75.0L * (j->plan->trip->people > 0 ? j->plan->trip->people : 0);
+        for (int k = 0; k < van->loads; k++)
+            r.gains_w += van->load[k].kind == SW_LOAD_FRIDGE
+                             ? (real)van->load[k].reference_wh / 24.0L * van->load[k].count
+                             : step[i].load_w[k];
+        for (int turn = 0; turn < 3; turn++)
+            for (int k = 0; k < van->loads; k++)
+                if (van->load[k].kind == order[turn])
+                    run_thermostat(j, k, i, may[(size_t)k * (size_t)j->steps + (size_t)i], step, &r);
+        real after = chamber_ends_at(&r);
+        step[i].cabin_c = (r.c + after) / 2.0L;
+        r.c = after;
+    }
+    free(may);
 }
 
 static void switch_inverter(const journey *j, happening *step)
@@ -1692,7 +1838,10 @@ static happening *happenings_of(journey *j)
         run_engines(j, &step[i]);
     }
     switch_inverter(j, step);
-    lay_loads(j, step);
+    lay_loads(j, 0, step);
+    if (j->plan->van->cabin != NULL)
+        live_in_cabin(j, step);
+    lay_loads(j, 1, step);
     return step;
 }
 
@@ -2449,6 +2598,7 @@ static void add_loads(const rig *v, const happening *now, const house *h, real h
         why lost = h->lost[load->bus][load->held];
         into->asked_wh[k] += asked * hours;
         into->served_wh[k] += served ? asked * hours : 0.0L;
+        into->v[SW_LEDGER_EVAPORATED] += served ? now->evaporated_l[k] : 0.0L;
         if (!served && (lost == EMPTY || lost == RATE || lost == SAG))
             into->missed_wh += asked * hours;
     }
@@ -2474,6 +2624,7 @@ static const gather gathering[SW_LEDGER_COLUMNS] = {
     [SW_LEDGER_GENERATOR] = SUM,
     [SW_LEDGER_GENERATOR_H] = SUM,
     [SW_LEDGER_CHARGER_LOSS] = SUM,
+    [SW_LEDGER_EVAPORATED] = SUM,
     [SW_LEDGER_ASKED] = SUM,
     [SW_LEDGER_SERVED] = SUM,
     [SW_LEDGER_UNSERVED_MUST] = SUM,
@@ -2574,7 +2725,7 @@ static real times_run(const sw_plan *plan, int k, const row *hour)
 {
     const sw_load_spec *l = &plan->van->load[k];
     real bank_v = (real)plan->van->battery.unit_v * plan->van->battery.series, once_wh = l->power_w;
-    if (l->kind == SW_LOAD_USE)
+    if (l->kind == SW_LOAD_USE || l->kind == SW_LOAD_HOT_WATER)
         once_wh *= (real)l->duty * l->each_s / 3600.0L;
     if (l->kind == SW_LOAD_MEASURED)
         once_wh = isnan(l->per_day_ah) ? (real)l->per_day_wh : l->per_day_ah * bank_v;
@@ -2598,8 +2749,8 @@ static void pass_water(const sw_plan *plan, row *hour, real litres[SW_TANKS])
     const sw_trip *trip = plan->trip;
     real days = (hour->end_s - hour->start_s) / 86400.0L, heads = trip->people > 0 ? trip->people : 0;
     real daily = isnan(trip->water_l) ? 0.0L : heads * trip->water_l * days;
-    real fresh = daily, grey = isnan(trip->drained) ? 0.0L : daily * trip->drained, flushed = 0.0L,
-         fuel = 0.0L;
+    real fresh = daily + hour->v[SW_LEDGER_EVAPORATED],
+         grey = isnan(trip->drained) ? 0.0L : daily * trip->drained, flushed = 0.0L, fuel = 0.0L;
     for (int k = 0; k < van->loads; k++) {
         const sw_load_spec *l = &van->load[k];
         real water =
@@ -2708,8 +2859,9 @@ static real throughput_wh(const row *trip)
 
 static int counts_hours(int column)
 {
-    return column == SW_LEDGER_GENERATOR_H || column == SW_LEDGER_ENGINE_IDLE_H ||
-           column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF || column == SW_LEDGER_UNDER;
+    return column == SW_LEDGER_EVAPORATED || column == SW_LEDGER_GENERATOR_H ||
+           column == SW_LEDGER_ENGINE_IDLE_H || column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF ||
+           column == SW_LEDGER_UNDER;
 }
 
 static int is_charge(int column)
@@ -2863,6 +3015,11 @@ static void forget_case(case_of *c)
     X(HEATED_BY_CHARGER)                                                                                     \
     X(TOO_COLD_TO_GIVE)                                                                                      \
     X(HELD_PANELS)                                                                                           \
+    X(CABIN)                                                                                                 \
+    X(HEATER)                                                                                                \
+    X(EVAPORATIVE)                                                                                           \
+    X(AIRCON)                                                                                                \
+    X(HOT_WATER)                                                                                             \
     X(RELAY)                                                                                                 \
     X(SPILLED)                                                                                               \
     X(CLIPPED)                                                                                               \
@@ -2909,6 +3066,10 @@ static void seen_in_loads(const sw_van *van, int seen[FEATURES])
         seen[USES_AT_TIMES] |= use && l->at != NULL;
         seen[MEASURED_WH] |= measured && !isnan(l->per_day_wh);
         seen[MEASURED_AH] |= measured && isnan(l->per_day_wh);
+        seen[HEATER] |= l->kind == SW_LOAD_HEATER;
+        seen[EVAPORATIVE] |= l->kind == SW_LOAD_EVAPORATIVE;
+        seen[AIRCON] |= l->kind == SW_LOAD_AIRCON;
+        seen[HOT_WATER] |= l->kind == SW_LOAD_HOT_WATER;
         seen[MUST + l->held] = 1;
         seen[ON_DC + l->bus] = 1;
         seen[WEEKDAYS] |= l->weekdays != 127;
@@ -2921,6 +3082,7 @@ static void seen_in_van(const sw_van *van, const double *v, int seen[FEATURES])
     seen[van->battery.chemistry == SW_AGM ? ABSORBED : LITHIUM] = 1;
     seen[HIGHER_BANK] = van->battery.unit_v * van->battery.series > 12.0;
     seen[OUTSIDE] = van->battery.place == 1;
+    seen[CABIN] = van->cabin != NULL;
     for (int a = 0; a < van->arrays; a++) {
         const sw_array_spec *p = &van->array[a];
         seen[TILTED_ON_VAN] |= p->tilt_deg > 0.0 && p->fixed_to == SW_FIXED_VAN;
@@ -3047,8 +3209,10 @@ static void take_forcing(const case_of *c, const sw_forcing *f, happening *step)
             s->peak_w[SW_BUS_DC][held] = f->dc_peak_w[held][i];
             s->steady_w[held] = f->steady_w[held][i];
         }
-        for (int k = 0; k < c->plan->van->loads; k++)
+        for (int k = 0; k < c->plan->van->loads; k++) {
             s->load_w[k] = c->r->course->asked_w[k][i];
+            s->evaporated_l[k] = c->r->course->water_l[k] != NULL ? c->r->course->water_l[k][i] : 0.0;
+        }
     }
 }
 

@@ -4,12 +4,14 @@
 #include "support/checks.h"
 #include "support/half_cells.h"
 #include "support/published.h"
+#include "support/random_case.h"
 #include "support/small_plan.h"
 #include "support/tilted_month.h"
 #include "support/whole_file.h"
 
 #include "stillwatt/array.h"
 #include "stillwatt/battery.h"
+#include "stillwatt/cabin.h"
 #include "stillwatt/inverter.h"
 #include "stillwatt/plane.h"
 #include "stillwatt/sphere.h"
@@ -516,6 +518,68 @@ static double inverter_efficiency(const double *g)
 }
 
 /* breaker_a, supply_v: what a hookup in a trip file may carry for three hours and more */
+static double wet_bulb_c(const double *g)
+{
+    return sw_wet_bulb_c(g[0], g[1]);
+}
+
+static double cooler_drop_k(const double *g)
+{
+    return g[0] - sw_cooler_air_of(g[0], g[1], g[2], 100.0, 0.0).supply_c;
+}
+
+/* litres, cold_c, warm_c: a use of a boiler that takes 1 kW, by its power and its length. */
+static double hot_water_wh(const double *g)
+{
+    char load[200];
+    snprintf(load, sizeof load,
+             "{\"kind\": \"hot-water\", \"bus\": \"ac\", \"power\": \"1000 W\", \"water\": \"%g L\", "
+             "\"cold\": \"%g C\", "
+             "\"warm\": \"%g C\", \"at\": [\"07:10\", \"16:10\"]}",
+             g[0], g[1], g[2]);
+    char *van = text_with(
+        small_van,
+        "{\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"900 W\", \"each\": \"5 min\", \"at\": [\"07:10\", "
+        "\"16:10\"]}",
+        load);
+    sw_plan *plan = plan_of_van(van);
+    double wh = plan->van->load[2].power_w * plan->van->load[2].each_s / 3600.0;
+    sw_plan_free(plan);
+    free(van);
+    return wh;
+}
+
+static void add_solar_w(void *context, int32_t step, const sw_tile_flow *flow)
+{
+    (void)step;
+    *(double *)context += flow->solar_offered_w[0];
+}
+
+/* daily_sun_kwh_m2, rated_w, kept: full sun for as many hours, dark for the rest of the day. */
+static double array_mean_w(const double *g)
+{
+    enum { ROWS = 1440 };
+    sw_forcing f = sw_forcing_made(ROWS, 60, 1);
+    sw_variant v = sw_plain_variant(SW_LIFEPO4);
+    sw_tile_plan plan;
+    sw_tile_state state;
+    double sum_w = 0.0;
+    fill_column(f.yield[0], 0, (int32_t)(g[0] * 60.0 + 0.5), 1.0);
+    v.array_w[0] = g[1];
+    v.array_keep[0] = g[2];
+    for (int lane = 0; lane < SW_TILE; lane++)
+        sw_tile_set(&plan, &state, lane, &v, f.step_s);
+    ck_assert_int_eq(sw_march(&f, &plan, &state, add_solar_w, &sum_w), SW_OK);
+    sw_forcing_unmake(&f);
+    return sum_w / ROWS;
+}
+
+/* daily_sun_kwh_m2, daily_kwh */
+static double array_for_kw(const double *g)
+{
+    return g[1] / (array_mean_w((const double[]){g[0], 1000.0, 1.0}) * 24.0 / 1000.0);
+}
+
 static double hookup_steady_w(const double *g)
 {
     char hookup[100];
@@ -707,6 +771,11 @@ static const published_quantity quantities[] = {
     {"peukert_h", "h", {"rated_ah", "rated_h", "exponent", "current_a"}, peukert_h},
     {"inverter_efficiency", "plain", {"p0", "v", "r", "load"}, inverter_efficiency},
     {"hookup_steady_w", "W", {"breaker_a", "supply_v"}, hookup_steady_w},
+    {"wet_bulb_c", "C", {"air_c", "humidity_pct"}, wet_bulb_c},
+    {"cooler_drop_k", "K", {"air_c", "humidity_pct", "effectiveness"}, cooler_drop_k},
+    {"hot_water_wh", "Wh", {"litres", "cold_c", "warm_c"}, hot_water_wh},
+    {"array_mean_w", "W", {"daily_sun_kwh_m2", "rated_w", "kept"}, array_mean_w},
+    {"array_for_kw", "kW", {"daily_sun_kwh_m2", "daily_kwh"}, array_for_kw},
 
     {"clearness_exponent", "plain", {"mean_kt"}, clearness_exponent},
     {"air_maximum_after_noon_h", "h", {NULL}, air_maximum_after_noon_h},

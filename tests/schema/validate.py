@@ -295,6 +295,14 @@ WRONG = [
     (VAN, "/tanks/grey", "60 L", "/tanks/grey", "type"),
     (VAN, "/loads/pump/drains_to", "ground", "/loads/pump/drains_to", "enum"),
     (VAN, "/loads/fridge/water", "2 L", "/loads/fridge/water", None),
+    # cabin and thermostats
+    (VAN, "/cabin/insulation", "thick", "/cabin/insulation", "enum"),
+    (VAN, "/cabin/loss", "50 W", "/cabin/loss", "pattern"),
+    (VAN, "/loads/stove/heat", DROP, "/loads/stove", "required"),
+    (VAN, "/loads/stove/airflow", "250 m3/h", "/loads/stove/airflow", None),
+    (VAN, "/loads/pads/airflow", "250 L", "/loads/pads/airflow", "pattern"),
+    (VAN, "/loads/boiler/warm", DROP, "/loads/boiler", "required"),
+    (VAN, "/loads/lights/keeps", "20 C", "/loads/lights/keeps", None),
     # kinds of loads
     (VAN, "/loads/lights/kind", "always", "/loads/lights/kind", "enum"),
     (VAN, "/loads/lights/kind", DROP, "/loads/lights", "required"),

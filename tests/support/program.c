@@ -81,10 +81,19 @@ void program_remove(char *folder)
     free(folder);
 }
 
-const char *const program_demos[] = {"canyon-week",       "canyon-week-told",   "canyon-week-hours",
-                                     "canyon-week-drawn", "canyon-week-years",  "desert-summer",
-                                     "high-desert-tour",  "canyon-floor",       "wet-forest",
-                                     "frozen-pass",       "frozen-pass-heated", NULL};
+const char *const program_demos[] = {"canyon-week",
+                                     "canyon-week-told",
+                                     "canyon-week-hours",
+                                     "canyon-week-drawn",
+                                     "canyon-week-years",
+                                     "desert-summer",
+                                     "high-desert-tour",
+                                     "canyon-floor",
+                                     "wet-forest",
+                                     "salt-flats",
+                                     "frozen-pass",
+                                     "frozen-pass-heated",
+                                     NULL};
 
 static void path_in(const char *folder, const char *name, char path[1024])
 {

@@ -363,6 +363,64 @@ static void random_fridges(gsl_rng *rng, invented_text *t)
     invented_add(t, "}");
 }
 
+/* A cabin of its own in every second van, with a heater and a cooler or neither. */
+static void random_cabin(const gsl_rng *known, invented_text *t)
+{
+    static const char *const words[] = {"none", "some", "good"}, *const glass[] = {"few", "many"},
+                             *const covers[] = {"no", "yes"};
+    gsl_rng *rng = beside(known);
+    if (one_in(rng, 2)) {
+        invented_add(t, ", \"cabin\": {\"insulation\": \"%s\"", pick(rng, words, 3));
+        add_word(rng, "glass", glass, 2, t);
+        add_word(rng, "covers", covers, 2, t);
+        if (one_in(rng, 2))
+            add_quantity(rng, "loss", 20, 120, "W/K", t);
+        invented_add(t, "}");
+    }
+    gsl_rng_free(rng);
+}
+
+static void random_thermostats(const gsl_rng *known, const char *van, invented_text *t)
+{
+    static const char *const buses[] = {"dc", "ac"};
+    gsl_rng *rng = beside(known);
+    if (strstr(van, "\"cabin\": {") != NULL) {
+        invented_add(t, ", \"stove\": {\"kind\": \"heater\", \"bus\": \"dc\", \"held\": \"must\"");
+        add_quantity(rng, "power", 10, 40, "W", t);
+        add_quantity(rng, "heat", 500, 4000, "W", t);
+        add_quantity(rng, "keeps", 8, 22, "C", t);
+        add_quantity(rng, "fuel", 0.05, 0.4, "L", t);
+        if (one_in(rng, 3))
+            random_hours(rng, t);
+        invented_add(t, "}");
+        if (one_in(rng, 2)) {
+            invented_add(t, ", \"pads\": {\"kind\": \"evaporative\", \"bus\": \"dc\", \"when\": \"parked\"");
+            add_quantity(rng, "power", 20, 60, "W", t);
+            add_quantity(rng, "airflow", 100, 900, "m3/h", t);
+            add_quantity(rng, "keeps", 23, 29, "C", t);
+            invented_add(t, "}");
+        }
+        if (one_in(rng, 2)) {
+            invented_add(t, ", \"cold air\": {\"kind\": \"aircon\"");
+            add_word(rng, "bus", buses, 2, t);
+            add_quantity(rng, "power", 200, 900, "W", t);
+            add_quantity(rng, "heat", 600, 2600, "W", t);
+            add_quantity(rng, "keeps", 22, 28, "C", t);
+            if (one_in(rng, 3))
+                add_quantity(rng, "outside_above", 15, 30, "C", t);
+            invented_add(t, "}");
+        }
+        if (one_in(rng, 3)) {
+            invented_add(t, ", \"boiler\": {\"kind\": \"hot-water\", \"bus\": \"ac\"");
+            add_quantity(rng, "power", 300, 900, "W", t);
+            add_quantity(rng, "water", 1, 8, "L", t);
+            add_quantity(rng, "warm", 30, 60, "C", t);
+            invented_add(t, ", \"uses\": %.2f}", between(rng, 0.5, 2));
+        }
+    }
+    gsl_rng_free(rng);
+}
+
 static void random_van(gsl_rng *rng, int mains_v, invented_text *t)
 {
     static const int banks[][2] = {{12, 1}, {12, 1}, {12, 2}, {12, 4}, {24, 1}, {24, 2}, {48, 1}};
@@ -374,11 +432,13 @@ static void random_van(gsl_rng *rng, int mains_v, invented_text *t)
         random_inverter(rng, bank[0] * bank[1] / 12.0, t);
     if (one_in(rng, 3))
         add_quantity(rng, "hold_back_below", 5, 60, "%", t);
+    random_cabin(rng, t);
     invented_add(t, ", \"loads\": {");
     random_fridges(rng, t);
     int loads = whole(rng, 1, 7);
     for (int i = 0; i < loads; i++)
         random_load(rng, i, t);
+    random_thermostats(rng, t->text, t);
     invented_add(t, "}");
     random_tanks(rng, t);
     invented_add(t, "}");
@@ -707,6 +767,14 @@ static void random_weather(gsl_rng *rng, double lat, double lon, random_files *o
 
 // ---- all files ----
 
+static void random_people(const gsl_rng *known, invented_text *t)
+{
+    gsl_rng *rng = beside(known);
+    if (one_in(rng, 2))
+        add_whole(rng, "people", 1, 5, t);
+    gsl_rng_free(rng);
+}
+
 static void random_trip(gsl_rng *rng, int mains_v, random_files *out)
 {
     invented_text *t = &out->trip;
@@ -715,8 +783,10 @@ static void random_trip(gsl_rng *rng, int mains_v, random_files *out)
     invented_add(t, "{\"format\": \"stillwatt trip 1\", \"name\": \"random\", \"van\": \"van.json\"");
     add_quantity(rng, "start_charge", 5, 100, "%", t);
     add_quantity(rng, "reserve", 0, 60, "%", t);
-    add_quantity(rng, "cabin_at_least", -12, 18, "C", t);
-    add_quantity(rng, "cabin_at_most", 24, 45, "C", t);
+    double least_c = between(rng, -12, 18), most_c = between(rng, 24, 45);
+    if (strstr(out->van.text, "\"cabin\": {") == NULL)
+        invented_add(t, ", \"cabin_at_least\": \"%.3f C\", \"cabin_at_most\": \"%.3f C\"", least_c, most_c);
+    random_people(rng, t);
     invented_add(t, ", \"places\": {");
     random_places(rng, &lat, &lon, t);
     invented_add(t, "}, ");

@@ -16,12 +16,26 @@ static const struct {
     sw_dimension dimension;
     const char *unit;
     double scale;
-} units[] = {{SW_DIM_POWER, "W", 1},       {SW_DIM_ENERGY, "Wh", 1},        {SW_DIM_CHARGE, "Ah", 1},
-             {SW_DIM_VOLTAGE, "V", 1},     {SW_DIM_CURRENT, "A", 1},        {SW_DIM_RESISTANCE, "ohm", 1},
-             {SW_DIM_TEMPERATURE, "C", 1}, {SW_DIM_LENGTH, "m", 1},         {SW_DIM_AREA, "m2", 1},
-             {SW_DIM_MASS, "kg", 1},       {SW_DIM_TIME, "s", 1},           {SW_DIM_ANGLE, "deg", 1},
-             {SW_DIM_RATIO, "%", 100},     {SW_DIM_PER_KELVIN, "%/K", 100}, {SW_DIM_IRRADIATION, "kWh/m2", 1},
-             {SW_DIM_MONEY, "USD", 1},     {SW_DIM_APPARENT_POWER, "VA", 1}};
+} units[] = {{SW_DIM_POWER, "W", 1},
+             {SW_DIM_ENERGY, "Wh", 1},
+             {SW_DIM_CHARGE, "Ah", 1},
+             {SW_DIM_VOLTAGE, "V", 1},
+             {SW_DIM_CURRENT, "A", 1},
+             {SW_DIM_RESISTANCE, "ohm", 1},
+             {SW_DIM_TEMPERATURE, "C", 1},
+             {SW_DIM_LENGTH, "m", 1},
+             {SW_DIM_AREA, "m2", 1},
+             {SW_DIM_MASS, "kg", 1},
+             {SW_DIM_TIME, "s", 1},
+             {SW_DIM_ANGLE, "deg", 1},
+             {SW_DIM_RATIO, "%", 100},
+             {SW_DIM_PER_KELVIN, "%/K", 100},
+             {SW_DIM_IRRADIATION, "kWh/m2", 1},
+             {SW_DIM_MONEY, "USD", 1},
+             {SW_DIM_APPARENT_POWER, "VA", 1},
+             {SW_DIM_VOLUME, "L", 1},
+             {SW_DIM_HEAT_LOSS, "W/K", 1},
+             {SW_DIM_AIR_FLOW, "m3/h", 1}};
 
 void fuzz_put_quantity(sw_dimension dimension, double value, fuzz_record *out)
 {
@@ -200,19 +214,32 @@ static void put_arrays(fuzz_input *input, fuzz_record *out)
     fuzz_note(out, "}");
 }
 
-static void put_load(fuzz_input *input, unsigned index, fuzz_record *out)
+#define NOT_OF_CLOCKS "cold warm keeps heat airflow effectiveness"
+
+// Thermostats come only to a van with a cabin.
+static void put_load(fuzz_input *input, unsigned index, int has_cabin, fuzz_record *out)
 {
     static const struct {
         const char *kind, *without;
     } kinds[] = {
-        {"steady",
-         "kind uses each at energy_per_day charge_per_day set_point reference reference_energy power"},
-        {"use", "kind energy_per_day charge_per_day set_point reference reference_energy power each uses at"},
+        {"steady", "kind uses each at energy_per_day charge_per_day set_point reference reference_energy "
+                   "power " NOT_OF_CLOCKS},
+        {"use", "kind energy_per_day charge_per_day set_point reference reference_energy power each uses "
+                "at " NOT_OF_CLOCKS},
         {"measured", "kind power duty uses each at charge_per_day set_point reference reference_energy "
-                     "energy_per_day"},
+                     "energy_per_day " NOT_OF_CLOCKS},
         {"fridge", "kind duty hours uses each at energy_per_day charge_per_day days when outside_above "
-                   "outside_below cabin_above cabin_below power water drains_to fuel"}};
-    unsigned kind = fuzz_choose(input, 4);
+                   "outside_below cabin_above cabin_below power water drains_to fuel " NOT_OF_CLOCKS},
+        {"heater",
+         "kind duty uses each at energy_per_day charge_per_day set_point reference reference_energy power "
+         "water drains_to cabin_above cabin_below cold warm airflow effectiveness heat keeps"},
+        {"evaporative",
+         "kind duty uses each at energy_per_day charge_per_day set_point reference reference_energy "
+         "power water drains_to fuel cabin_above cabin_below cold warm heat airflow keeps"},
+        {"aircon",
+         "kind duty uses each at energy_per_day charge_per_day set_point reference reference_energy power "
+         "water drains_to fuel cabin_above cabin_below cold warm airflow effectiveness heat keeps"}};
+    unsigned kind = fuzz_choose(input, has_cabin ? 7 : 4);
     char name[100];
     snprintf(name, sizeof name, "%s\"load %u\": ", index > 0 ? ", " : "", index);
     fuzz_note(out, "%s{\"kind\": \"%s\"", name, kinds[kind].kind);
@@ -227,7 +254,13 @@ static void put_load(fuzz_input *input, unsigned index, fuzz_record *out)
         fuzz_note(out, ", \"uses\": %u, \"each\": ", fuzz_choose(input, 30));
         fuzz_put_quantity(SW_DIM_TIME, any_value(input, 1, 2880), out);
     }
-    char without[300];
+    if (kind > 3) {
+        fuzz_note(out, ", \"keeps\": ");
+        fuzz_put_quantity(SW_DIM_TEMPERATURE, any_value(input, -10, 45), out);
+        fuzz_note(out, kind == 5 ? ", \"airflow\": \"%u m3/h\"" : ", \"heat\": \"%u W\"",
+                  10 + fuzz_choose(input, 4000));
+    }
+    char without[400];
     snprintf(without, sizeof without, "%s%s", costs, kinds[kind].without);
     put_keys(input, &sw_load_table, without, out);
     fuzz_note(out, "}");
@@ -267,10 +300,16 @@ void fuzz_make_van(fuzz_input *input, const char *trip, fuzz_record *out)
     if (strstr(trip, "generator_hours") != NULL)
         put_part(input, ", \"generator\": ", &sw_generator_table, "", out);
     put_tanks(input, strstr(trip, "services") != NULL, out);
+    int has_cabin = strstr(trip, "cabin_at_") == NULL && fuzz_choose(input, 2) == 1;
+    if (has_cabin) {
+        fuzz_note(out, ", \"cabin\": {\"covers\": \"no\"");
+        put_keys(input, &sw_cabin_table, "covers", out);
+        fuzz_note(out, "}");
+    }
     put_keys(input, &sw_van_table, "name", out);
     fuzz_note(out, ",\n \"loads\": {");
     for (unsigned i = 0, count = fuzz_choose(input, 6); i < count; i++)
-        put_load(input, i, out);
+        put_load(input, i, has_cabin, out);
     fuzz_note(out, "}}\n");
 }
 
