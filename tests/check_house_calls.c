@@ -247,10 +247,11 @@ END_TEST
 
 static int is_math(const char *name)
 {
-    static const char *const math[] = {"exp",    "expm1", "log",   "pow",       "sin",     "cos",
-                                       "sincos", "tan",   "asin",  "acos",      "atan",    "atan2",
-                                       "fmod",   "sqrt",  "floor", "round",     "llround", "fmin",
-                                       "fmax",   "fabs",  "hypot", "remainder", "memset",  "memcpy"};
+    static const char *const math[] = {"exp", "expm1", "log", "pow", "sin", "cos", "sincos", "tan", "asin",
+                                       "acos", "atan", "atan2", "fmod", "sqrt", "floor", "round", "llround",
+                                       "fmin", "fmax", "fabs", "hypot", "remainder", "memset", "memcpy",
+                                       // what the compiler asks to know the processor
+                                       "__cpu_model", "_GLOBAL_OFFSET_TABLE_"};
     for (size_t i = 0; i < LENGTH_OF(math); i++)
         if (strcmp(math[i], name) == 0)
             return 1;
@@ -277,7 +278,8 @@ static int is_plain(const char *name)
 static int is_of_the_march(const char *member)
 {
     return strncmp(member, "march", 5) == 0 &&
-           strncmp(member, "march_tile.", 11) != 0; // that one writes vans into lanes
+           strncmp(member, "march_tile.", 11) != 0 && // that one writes vans into lanes
+           strncmp(member, "march_width.", 12) != 0;  // and that one chooses among the compiled ones
 }
 
 /* What the compiled core calls, whatever its text looks like. Names with two underscores belong to the

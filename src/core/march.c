@@ -111,8 +111,8 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
     return misses(&c, out);
 }
 
-sw_status sw_march(const sw_forcing *forcing, const sw_tile_plan *plan, sw_tile_state *state,
-                   sw_march_sink *sink, void *context)
+sw_status sw_march_steps(const sw_forcing *forcing, const sw_tile_plan *plan, sw_tile_state *state,
+                         sw_march_sink *sink, void *context)
 {
     sw_tile_flow flow = {0};
     int wrong = 0;

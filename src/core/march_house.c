@@ -104,124 +104,185 @@ void sw_house_offers_shore(const sw_forcing *f, const sw_tile_plan *p, step *c, 
     }
 }
 
-/* What the house side can draw: at one moment, at one moment above the inverter's cut-out, and as a mean. The
-   sources stand in each. */
+/* What the house side can draw, the sources in each: at one moment, at one moment above the inverter's
+   cut-out, and as a mean. `connected`: 0 while the battery is cut off or down at its cut-out voltage, where
+   only the sources are there. */
 typedef struct supply {
-    double rate_w, inverter_rate_w, mean_w;
-    double connected; // 0: the battery is cut off or down at its cut-out voltage, only the sources are there
+    sw_column rate_w, inverter_rate_w, mean_w, connected;
 } supply;
 
-static supply supply_of(const sw_tile_state *s, const step *c, const sw_tile_flow *out, int l)
+static void supply_of(const sw_tile_state *s, const step *c, const sw_tile_flow *out, supply *can)
 {
-    double sources_w = out->solar_offered_w[l] + c->alternator_w[l] + c->charger_w[l];
-    return (supply){.rate_w = sources_w + c->rate_w[l],
-                    .inverter_rate_w = sources_w + c->inverter_rate_w[l],
-                    .mean_w = sources_w + c->mean_w[l],
-                    .connected = !s->dc_out[l] && c->rate_w[l]};
+    EACH_LANE(l)
+    {
+        double sources_w = out->solar_offered_w[l] + c->alternator_w[l] + c->charger_w[l];
+        can->rate_w[l] = sources_w + c->rate_w[l];
+        can->inverter_rate_w[l] = sources_w + c->inverter_rate_w[l];
+        can->mean_w[l] = sources_w + c->mean_w[l];
+        can->connected[l] = (s->dc_out[l] == 0.0) * (c->rate_w[l] != 0.0);
+    }
 }
 
 /* What hangs on the house side after some rungs of the ladder. `lasts` is 1 until a DC rung fails for want of
    charge, `ac_open` until an AC rung fails for any reason; `lost` says how the last rung went. */
 typedef struct ladder {
-    double dc_w, dc_peak_w, ac_w, ac_peak_w, inverter;
-    double lasts, ac_open, lost;
+    sw_column dc_w, dc_peak_w, ac_w, ac_peak_w, inverter;
+    sw_column lasts, ac_open, lost;
 } ladder;
 
-static double house_peak_w(const sw_tile_plan *p, int l, ladder on)
+static double house_peak_w(const sw_tile_plan *p, int l, double dc_peak_w, double inverter, double ac_peak_w)
 {
-    return on.dc_peak_w + on.inverter * inverter_input_w(p, l, on.ac_peak_w);
+    return dc_peak_w + inverter * inverter_input_w(p, l, ac_peak_w);
+}
+
+/* Flags are multiplied and compared, not branched on, so that the lanes stay together. */
+static double why_lost(double power, double connected, double lasts)
+{
+    return (1.0 - power) * connected * lasts != 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
 }
 
 /* One rung up, if the charge lasts for everything up to it and its power can be had at one moment. A DC rung
-   without charge ends the climb, one without power is passed over; an AC rung that fails closes AC and
-   nothing else. With the battery cut off there is no charge, whatever the sources could give at one moment.
- */
-static ladder climb(const sw_tile_plan *p, int l, supply can, ladder now, ladder next, int ac)
-{
-    double mean_w = next.dc_w + next.inverter * inverter_input_w(p, l, next.ac_w);
-    double power = house_peak_w(p, l, next) <= can.rate_w;
-    double charge = mean_w <= can.mean_w;
-    double for_power = !power && can.connected;
-    double holds = power && charge && now.lasts && (!ac || now.ac_open);
-    now.dc_w = holds ? next.dc_w : now.dc_w;
-    now.dc_peak_w = holds ? next.dc_peak_w : now.dc_peak_w;
-    now.ac_w = holds ? next.ac_w : now.ac_w;
-    now.ac_peak_w = holds ? next.ac_peak_w : now.ac_peak_w;
-    now.inverter = holds ? next.inverter : now.inverter;
-    now.lost = holds ? SW_KEPT : for_power && now.lasts ? SW_LOST_RATE : SW_LOST_EMPTY;
-    now.lasts = now.lasts && (ac || charge || for_power);
-    now.ac_open = ac ? holds : now.ac_open;
-    return now;
-}
-
-static ladder with_dc(const step *c, const sw_tile_flow *out, int held, int l, ladder on)
-{
-    double share = out->served_share[SW_BUS_DC][held][l];
-    on.dc_w += out->asked_w[SW_BUS_DC][held][l] * share;
-    on.dc_peak_w = larger(on.dc_w, on.dc_peak_w + c->dc_peak_w[held][l] * share);
-    return on;
-}
-
-static ladder with_ac(const step *c, const sw_tile_flow *out, int held, int l, ladder on)
-{
-    double share = c->inverter_runs[l] * out->served_share[SW_BUS_AC][held][l];
-    on.ac_w += out->asked_w[SW_BUS_AC][held][l] * share;
-    on.ac_peak_w = larger(on.ac_w, on.ac_peak_w + c->peak_w[held][l] * share);
-    on.inverter = c->inverter_runs[l];
-    return on;
-}
-
-static void lose(sw_tile_flow *out, int bus, int held, int l, double lost)
-{
-    double share = out->served_share[bus][held][l];
-    out->lost[bus][held][l] = share && lost != SW_KEPT ? lost : out->lost[bus][held][l];
-    out->served_share[bus][held][l] = lost == SW_KEPT ? share : 0.0;
-}
-
-/* The ladder of keeping: must before want before can-wait, and in each the DC loads before the AC ones, each
-   class whole, as long as sources and battery carry the sum. The first AC rung carries the inverter's idle
-   draw. The inverter's own low-voltage cut-out knows no classes: it takes all AC loads with it. */
-void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *c, sw_tile_flow *out)
+   without charge ends the climb, one without power is passed over. With the battery cut off there is no
+   charge, whatever the sources could give at one moment. */
+static void climb_dc(const sw_tile_plan *p, const supply *can, const step *c, const sw_tile_flow *out,
+                     int held, ladder *on)
 {
     EACH_LANE(l)
     {
-        supply can = supply_of(s, c, out, l);
-        double self_w = p->controller_self_w[l], by_inverter = c->inverter_runs[l];
-        double lasts = self_w <= can.mean_w; // the controller's own draw is the lowest rung
-        double pad_w = p->pad_needs_charger[l] ? 0.0 : c->pad_wanted_w[l];
-        double heats = lasts && self_w + pad_w <= can.mean_w && self_w + pad_w <= can.rate_w;
-        c->pad_kept_w[l] = heats ? pad_w : 0.0; // the next one, passed over where it does not last
-        double lowest_w = self_w + c->pad_kept_w[l];
-        ladder on = {.dc_w = lowest_w, .dc_peak_w = lowest_w, .lasts = lasts, .ac_open = 1.0};
-        double ac_lost[SW_HELD_COUNT];
-        double asked = 0.0, ac_asked = 0.0, empties = !lasts;
+        double share = out->served_share[SW_BUS_DC][held][l];
+        double dc_w = on->dc_w[l] + out->asked_w[SW_BUS_DC][held][l] * share;
+        double dc_peak_w = larger(dc_w, on->dc_peak_w[l] + c->dc_peak_w[held][l] * share);
+        double mean_w = dc_w + on->inverter[l] * inverter_input_w(p, l, on->ac_w[l]);
+        double power = house_peak_w(p, l, dc_peak_w, on->inverter[l], on->ac_peak_w[l]) <= can->rate_w[l];
+        double charge = mean_w <= can->mean_w[l];
+        double holds = power * charge * on->lasts[l];
+        double passed_over = (1.0 - power) * can->connected[l];
+        on->lost[l] = holds != 0.0 ? SW_KEPT : why_lost(power, can->connected[l], on->lasts[l]);
+        on->dc_w[l] = holds != 0.0 ? dc_w : on->dc_w[l];
+        on->dc_peak_w[l] = holds != 0.0 ? dc_peak_w : on->dc_peak_w[l];
+        on->lasts[l] = on->lasts[l] * larger(charge, passed_over);
+    }
+}
+
+/* The same for AC behind the inverter, which carries its idle draw from the first rung on. A rung that fails
+   closes AC and nothing else. */
+static void climb_ac(const sw_tile_plan *p, const supply *can, const step *c, const sw_tile_flow *out,
+                     int held, ladder *on)
+{
+    EACH_LANE(l)
+    {
+        double runs = c->inverter_runs[l], share = runs * out->served_share[SW_BUS_AC][held][l];
+        double ac_w = on->ac_w[l] + out->asked_w[SW_BUS_AC][held][l] * share;
+        double ac_peak_w = larger(ac_w, on->ac_peak_w[l] + c->peak_w[held][l] * share);
+        double mean_w = on->dc_w[l] + runs * inverter_input_w(p, l, ac_w);
+        double power = house_peak_w(p, l, on->dc_peak_w[l], runs, ac_peak_w) <= can->rate_w[l];
+        double charge = mean_w <= can->mean_w[l];
+        double holds = power * charge * on->lasts[l] * on->ac_open[l];
+        on->lost[l] = holds != 0.0 ? SW_KEPT : why_lost(power, can->connected[l], on->lasts[l]);
+        on->ac_w[l] = holds != 0.0 ? ac_w : on->ac_w[l];
+        on->ac_peak_w[l] = holds != 0.0 ? ac_peak_w : on->ac_peak_w[l];
+        on->inverter[l] = holds != 0.0 ? runs : on->inverter[l];
+        on->ac_open[l] = holds;
+    }
+}
+
+/* `why` it is lost, SW_KEPT if it is not. What was dropped before keeps its own reason. */
+static void lose(sw_tile_flow *out, int bus, int held, const sw_column why)
+{
+    EACH_LANE(l)
+    {
+        double share = out->served_share[bus][held][l];
+        double lost = out->lost[bus][held][l];
+        out->lost[bus][held][l] = share != 0.0 ? (why[l] != SW_KEPT ? why[l] : lost) : lost;
+        out->served_share[bus][held][l] = why[l] == SW_KEPT ? share : 0.0;
+    }
+}
+
+/* The controller's own draw is the lowest rung. A heater that the battery feeds is the next one, and is
+   passed over where it does not last. */
+static void lowest_rungs(const sw_tile_plan *p, const supply *can, step *c, ladder *on)
+{
+    EACH_LANE(l)
+    {
+        double self_w = p->controller_self_w[l];
+        double lasts = self_w <= can->mean_w[l];
+        double pad_w = p->pad_needs_charger[l] != 0.0 ? 0.0 : c->pad_wanted_w[l];
+        double both_w = self_w + pad_w;
+        double heats = lasts * (both_w <= can->mean_w[l]) * (both_w <= can->rate_w[l]);
+        c->pad_kept_w[l] = heats != 0.0 ? pad_w : 0.0;
+        on->dc_w[l] = on->dc_peak_w[l] = self_w + c->pad_kept_w[l];
+        on->ac_w[l] = on->ac_peak_w[l] = on->inverter[l] = 0.0;
+        on->lasts[l] = lasts;
+        on->ac_open[l] = 1.0;
+        on->lost[l] = SW_KEPT;
+    }
+}
+
+/* The dearest DC loads that are asked for decide whether the battery counts as empty; AC speaks for it only
+   where no DC is asked at all. `asked` and `ac_asked`: of the classes before. */
+static void judge_dc(const sw_tile_flow *out, const ladder *on, int held, sw_column asked, step *c)
+{
+    EACH_LANE(l)
+    {
+        double asks = out->asked_w[SW_BUS_DC][held][l] != 0.0;
+        double first = asks * (1.0 - asked[l]);
+        c->battery_empties[l] = first != 0.0 ? 1.0 - on->lasts[l] : c->battery_empties[l];
+        asked[l] = larger(asked[l], asks);
+    }
+}
+
+static void judge_ac(const sw_tile_flow *out, const ladder *on, int held, const sw_column asked,
+                     sw_column ac_asked, step *c)
+{
+    EACH_LANE(l)
+    {
+        double share = c->inverter_runs[l] * out->served_share[SW_BUS_AC][held][l];
+        double asks = out->asked_w[SW_BUS_AC][held][l] * share != 0.0;
+        double first = asks * (1.0 - asked[l]) * (1.0 - ac_asked[l]);
+        double empty = on->lost[l] == SW_LOST_EMPTY;
+        c->battery_empties[l] = larger(c->battery_empties[l], first * empty);
+        ac_asked[l] = larger(ac_asked[l], asks);
+    }
+}
+
+/* The ladder of keeping: must before want before can-wait, and in each the DC loads before the AC ones, each
+   class whole, as long as sources and battery carry the sum. The inverter's own low-voltage cut-out knows no
+   classes: it takes all AC loads with it. */
+void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *c, sw_tile_flow *out)
+{
+    supply can;
+    ladder on;
+    sw_column asked = {0}, ac_asked = {0}, ac_lost[SW_HELD_COUNT];
+    supply_of(s, c, out, &can);
+    lowest_rungs(p, &can, c, &on);
+    EACH_LANE(l)
+    c->battery_empties[l] = 1.0 - on.lasts[l];
+    for (int held = 0; held < SW_HELD_COUNT; held++) {
+        climb_dc(p, &can, c, out, held, &on);
+        judge_dc(out, &on, held, asked, c);
+        EACH_LANE(l)
+        c->house_kept[l] = held == SW_MUST ? on.lasts[l] : c->house_kept[l];
+        lose(out, SW_BUS_DC, held, on.lost);
+        climb_ac(p, &can, c, out, held, &on);
+        judge_ac(out, &on, held, asked, ac_asked, c);
+        EACH_LANE(l)
+        ac_lost[held][l] = on.lost[l];
+    }
+    EACH_LANE(l)
+    {
+        double peak_w = house_peak_w(p, l, on.dc_peak_w[l], on.inverter[l], on.ac_peak_w[l]);
+        double runs = peak_w <= can.inverter_rate_w[l] ? on.inverter[l] : 0.0;
+        double sags = on.inverter[l] * (runs == 0.0);
         for (int held = 0; held < SW_HELD_COUNT; held++) {
-            double dc = out->asked_w[SW_BUS_DC][held][l];
-            double ac =
-                by_inverter * out->asked_w[SW_BUS_AC][held][l] * out->served_share[SW_BUS_AC][held][l];
-            on = climb(p, l, can, on, with_dc(c, out, held, l, on), 0);
-            // The dearest DC loads that are asked for decide whether the battery counts as empty; AC speaks
-            // for it only where no DC is asked at all.
-            empties = !asked && dc ? !on.lasts : empties;
-            asked = asked || dc;
-            c->house_kept[l] = held == SW_MUST ? on.lasts : c->house_kept[l];
-            lose(out, SW_BUS_DC, held, l, on.lost);
-            on = climb(p, l, can, on, with_ac(c, out, held, l, on), 1);
-            ac_lost[held] = on.lost;
-            double first_ac = !asked && !ac_asked && ac;
-            empties = empties || (first_ac && on.lost == SW_LOST_EMPTY);
-            ac_asked = ac_asked || ac;
+            double kept = ac_lost[held][l] == SW_KEPT;
+            double lost = sags * kept != 0.0 ? SW_LOST_SAG : ac_lost[held][l];
+            ac_lost[held][l] = c->inverter_runs[l] != 0.0 ? lost : SW_KEPT;
         }
-        double runs = house_peak_w(p, l, on) <= can.inverter_rate_w ? on.inverter : 0.0;
-        double sags = on.inverter && !runs;
-        for (int held = 0; held < SW_HELD_COUNT; held++) {
-            double lost = sags && ac_lost[held] == SW_KEPT ? SW_LOST_SAG : ac_lost[held];
-            lose(out, SW_BUS_AC, held, l, by_inverter ? lost : SW_KEPT);
-        }
-        c->battery_empties[l] = empties;
         c->inverter_trips[l] = sags;
         c->inverter_runs[l] = runs;
     }
+    for (int held = 0; held < SW_HELD_COUNT; held++)
+        lose(out, SW_BUS_AC, held, ac_lost[held]);
 }
 
 /* Meets the house side by solar, alternator, shore charger; what is missing comes out of the battery, and

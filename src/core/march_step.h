@@ -1,10 +1,25 @@
 // What the stages of a step share. The stages stand in march_battery.c (the cell and its limits),
 // march_house.c (loads, inverter, hookup, who meets whom) and march.c (sources on offer, balance, the loop).
-// None calls another.
+// None calls another. These three files are compiled once as they are and, where the build can, once more for
+// processors with 256-bit vectors, under other names; march_width.c chooses.
 #ifndef SW_CORE_MARCH_STEP_H
 #define SW_CORE_MARCH_STEP_H
 
 #include "core/march_tile.h"
+
+#ifdef SW_MARCH_AVX2
+#define sw_battery_begin      sw_battery_begin_avx2
+#define sw_battery_accepts    sw_battery_accepts_avx2
+#define sw_battery_gives      sw_battery_gives_avx2
+#define sw_battery_settles    sw_battery_settles_avx2
+#define sw_battery_ends       sw_battery_ends_avx2
+#define sw_house_asks         sw_house_asks_avx2
+#define sw_house_fits_ac      sw_house_fits_ac_avx2
+#define sw_house_offers_shore sw_house_offers_shore_avx2
+#define sw_house_fits_battery sw_house_fits_battery_avx2
+#define sw_house_shares_out   sw_house_shares_out_avx2
+#define sw_march_steps        sw_march_steps_avx2
+#endif
 
 /// What the stages of one step hand on to each other. Flags are columns too, 1 or 0, and read as truth.
 typedef struct step {
@@ -49,5 +64,9 @@ void sw_house_fits_ac(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_
 void sw_house_offers_shore(const sw_forcing *f, const sw_tile_plan *p, step *c, sw_tile_flow *out);
 void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *c, sw_tile_flow *out);
 void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out);
+
+/// The loop over the steps, as sw_march.
+sw_status sw_march_steps(const sw_forcing *forcing, const sw_tile_plan *plan, sw_tile_state *state,
+                         sw_march_sink *sink, void *context);
 
 #endif

@@ -46,6 +46,30 @@ static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_t
 
 // ---- marching ----
 
+/// Who listens to the march of the trip's own sky: the ledger to lane 0, the weighing to the others.
+typedef struct listeners {
+    ledger *l;
+    weighing *w;
+} listeners;
+
+static void take_both(void *context, int32_t step, const sw_tile_flow *flow)
+{
+    const listeners *both = context;
+    sw_ledger_take(both->l, step, flow);
+    sw_weighing_take(both->w, flow);
+}
+
+static sw_status march_with_weights(const sw_forcing *forcing, ledger *l, weighing *w)
+{
+    sw_tile_plan plan;
+    sw_tile_state state;
+    listeners both = {l, w};
+    sw_weighing_fill(w, 1, &plan, &state);
+    sw_status status = sw_march(forcing, &plan, &state, take_both, &both);
+    sw_weighing_note(w);
+    return status;
+}
+
 static sw_status march_ledger(const sw_forcing *forcing, const sw_variant *variant, ledger *l)
 {
     sw_tile_plan plan;
@@ -82,10 +106,13 @@ static sw_status gather_days(sw_rehearsal *r, sw_arena *arena)
 static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
 {
     ledger l;
+    weighing w;
     sw_status status = sw_ledger_open(&l, arena, r->plan, r->course);
+    if (status == SW_OK)
+        status = sw_weighing_open(r, arena, &w);
     if (status != SW_OK)
         return status;
-    sw_status balance = march_ledger(&r->course->forcing[SW_OUTLOOK_MAIN], &r->variant, &l);
+    sw_status balance = march_with_weights(&r->course->forcing[SW_OUTLOOK_MAIN], &l, &w);
     r->hour = l.hour;
     r->hours = l.hours;
     r->missed_wh = l.missed_wh;
@@ -98,9 +125,11 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     r->alternator_overload_at_s = l.alternator_overload_at_s;
     sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, &r->tanks);
     status = gather_days(r, arena);
-    if (status == SW_OK)
-        r->outcome = outcome_of(&r->trip, &l, r->plan->trip);
-    return status != SW_OK ? status : balance;
+    if (status != SW_OK)
+        return status;
+    r->outcome = outcome_of(&r->trip, &l, r->plan->trip);
+    sw_weighing_finish(&w);
+    return balance;
 }
 
 static sw_status march_poor(sw_rehearsal *r, sw_arena *arena)
@@ -230,12 +259,11 @@ void sw_rehearsal_free(sw_rehearsal *r)
     sw_arena_free(r->owner);
 }
 
-static sw_status conclude(sw_rehearsal *r, sw_arena *arena)
+static void conclude(sw_rehearsal *r)
 {
     find_days(r);
     find_tight_hours(r);
     find_autonomy(r);
-    return sw_weigh_assumptions(r, arena);
 }
 
 sw_status sw_rehearse(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
@@ -258,11 +286,11 @@ sw_status sw_rehearse(const sw_plan *plan, const sw_loader *loader, int32_t step
     sw_variant_of(plan, r->course, &r->variant);
     sw_status main_sky = march_main(r, arena);
     sw_status poor_sky = main_sky == SW_NO_MEMORY ? main_sky : march_poor(r, arena);
-    status = poor_sky == SW_NO_MEMORY ? poor_sky : conclude(r, arena);
-    if (status == SW_NO_MEMORY) {
+    if (poor_sky == SW_NO_MEMORY) {
         sw_rehearsal_free(r);
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the rehearsal");
     }
+    conclude(r);
     *out = r;
     return main_sky != SW_OK ? main_sky : poor_sky;
 }

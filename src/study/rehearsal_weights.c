@@ -5,25 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/// Lowest charge of each lane, and what it did not serve [Wh].
-typedef struct lows {
-    double step_h;
-    sw_column soc, unserved_wh;
-} lows;
-
-static void take_low(void *context, int32_t step, const sw_tile_flow *flow)
-{
-    lows *l = context;
-    (void)step;
-    for (int lane = 0; lane < SW_TILE; lane++) {
-        l->soc[lane] = flow->soc[lane] < l->soc[lane] ? flow->soc[lane] : l->soc[lane];
-        for (int bus = 0; bus < SW_BUS_COUNT; bus++)
-            for (int held = 0; held < SW_HELD_COUNT; held++)
-                l->unserved_wh[lane] +=
-                    flow->asked_w[bus][held][lane] * (1.0 - flow->served_share[bus][held][lane]) * l->step_h;
-    }
-}
-
 /* Only what the march itself reads can be moved without another forcing. */
 static int is_of_the_van(const sw_assumption *a)
 {
@@ -62,46 +43,90 @@ static double farther(double a, double b, double from)
     return fmax(fabs(a - from), fabs(b - from));
 }
 
-/* One march for up to SW_TILE / 2 assumptions: two lanes each. */
-static void weigh_group(sw_rehearsal *r, sw_weight *group, int count)
-{
-    sw_tile_plan plan;
-    sw_tile_state state;
-    const sw_forcing *f = &r->course->forcing[SW_OUTLOOK_MAIN];
-    lows low = {.step_h = f->step_s / 3600.0};
-    for (int lane = 0; lane < SW_TILE; lane++) {
-        sw_weight *w = &group[lane / 2 < count ? lane / 2 : 0];
-        const sw_assumption *a = &r->plan->assumption[w->assumption];
-        int at_low = lane % 2 == 0;
-        sw_variant variant;
-        *(at_low ? &w->low : &w->high) = variant_with(r, a, at_low ? a->low : a->high, &variant);
-        sw_tile_set(&plan, &state, lane, &variant, f->step_s);
-        low.soc[lane] = variant.start_soc;
-    }
-    (void)sw_march(f, &plan, &state, take_low, &low);
-    for (int i = 0; i < count; i++) {
-        group[i].lowest_at_low = low.soc[2 * i];
-        group[i].lowest_at_high = low.soc[2 * i + 1];
-        group[i].unserved_at_low = low.unserved_wh[2 * i];
-        group[i].unserved_at_high = low.unserved_wh[2 * i + 1];
-        group[i].points = farther(low.soc[2 * i], low.soc[2 * i + 1], r->outcome.lowest_soc);
-        group[i].unserved_wh =
-            farther(low.unserved_wh[2 * i], low.unserved_wh[2 * i + 1], r->outcome.unserved_wh);
-    }
-}
+// ---- lanes ----
 
-sw_status sw_weigh_assumptions(sw_rehearsal *r, sw_arena *arena)
+sw_status sw_weighing_open(sw_rehearsal *r, sw_arena *arena, weighing *w)
 {
+    *w = (weighing){.r = r, .step_h = r->course->forcing[0].step_s / 3600.0};
     r->weight = sw_arena_alloc(arena, (size_t)r->plan->assumptions * sizeof *r->weight);
     if (r->weight == NULL)
         return SW_NO_MEMORY;
     for (int i = 0; i < r->plan->assumptions; i++)
         if (is_of_the_van(&r->plan->assumption[i]))
             r->weight[r->weights++].assumption = i;
-    for (int from = 0; from < r->weights; from += SW_TILE / 2) {
-        int left = r->weights - from;
-        weigh_group(r, &r->weight[from], left < SW_TILE / 2 ? left : SW_TILE / 2);
+    w->ends = 2 * r->weights;
+    return SW_OK;
+}
+
+/* Even ends are low, odd ones high. */
+static void variant_at_end(const weighing *w, int end, sw_variant *out)
+{
+    sw_weight *weight = &w->r->weight[end / 2];
+    const sw_assumption *a = &w->r->plan->assumption[weight->assumption];
+    int at_low = end % 2 == 0;
+    *(at_low ? &weight->low : &weight->high) = variant_with(w->r, a, at_low ? a->low : a->high, out);
+}
+
+void sw_weighing_fill(weighing *w, int first, sw_tile_plan *plan, sw_tile_state *state)
+{
+    for (int lane = 0; lane < SW_TILE; lane++) {
+        sw_variant variant = w->r->variant;
+        w->end[lane] = lane >= first && w->next < w->ends ? w->next++ : -1;
+        if (w->end[lane] >= 0)
+            variant_at_end(w, w->end[lane], &variant);
+        sw_tile_set(plan, state, lane, &variant, w->r->course->forcing[0].step_s);
+        w->lowest_soc[lane] = variant.start_soc;
+        w->unserved_wh[lane] = 0.0;
+    }
+}
+
+void sw_weighing_take(weighing *w, const sw_tile_flow *flow)
+{
+    for (int lane = 0; lane < SW_TILE; lane++) {
+        double soc = flow->soc[lane];
+        w->lowest_soc[lane] = soc < w->lowest_soc[lane] ? soc : w->lowest_soc[lane];
+        for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+            for (int held = 0; held < SW_HELD_COUNT; held++)
+                w->unserved_wh[lane] +=
+                    flow->asked_w[bus][held][lane] * (1.0 - flow->served_share[bus][held][lane]) * w->step_h;
+    }
+}
+
+void sw_weighing_note(weighing *w)
+{
+    for (int lane = 0; lane < SW_TILE; lane++) {
+        if (w->end[lane] < 0)
+            continue;
+        sw_weight *weight = &w->r->weight[w->end[lane] / 2];
+        int at_low = w->end[lane] % 2 == 0;
+        *(at_low ? &weight->lowest_at_low : &weight->lowest_at_high) = w->lowest_soc[lane];
+        *(at_low ? &weight->unserved_at_low : &weight->unserved_at_high) = w->unserved_wh[lane];
+    }
+}
+
+// ---- all of them ----
+
+static void take(void *context, int32_t step, const sw_tile_flow *flow)
+{
+    (void)step;
+    sw_weighing_take(context, flow);
+}
+
+void sw_weighing_finish(weighing *w)
+{
+    sw_rehearsal *r = w->r;
+    while (w->next < w->ends) {
+        sw_tile_plan plan;
+        sw_tile_state state;
+        sw_weighing_fill(w, 0, &plan, &state);
+        (void)sw_march(&r->course->forcing[SW_OUTLOOK_MAIN], &plan, &state, take, w);
+        sw_weighing_note(w);
+    }
+    for (int i = 0; i < r->weights; i++) {
+        sw_weight *weight = &r->weight[i];
+        weight->points = farther(weight->lowest_at_low, weight->lowest_at_high, r->outcome.lowest_soc);
+        weight->unserved_wh =
+            farther(weight->unserved_at_low, weight->unserved_at_high, r->outcome.unserved_wh);
     }
     qsort(r->weight, (size_t)r->weights, sizeof *r->weight, heavier_first);
-    return SW_OK;
 }
