@@ -293,6 +293,33 @@ START_TEST(a_relay_carries_what_the_difference_of_voltages_drives)
 }
 END_TEST
 
+// ---- laid up ----
+
+/* A fridge of 20 W at 25 degC and a controller of 1 W: laid up the compressor is off, behind an open main switch
+   the controller too. */
+START_TEST(laid_up_the_compressor_is_off_and_behind_the_switch_all)
+{
+    static const struct {
+        int flags;
+        double fridge_w, own_w;
+    } cases[] = {{0, 20.0, 1.0}, {SW_STEP_STORED, 0.0, 1.0}, {SW_STEP_STORED | SW_STEP_CUT, 0.0, 0.0}};
+    for (int i = 0; i < 3; i++) {
+        sw_forcing f = sw_forcing_made(1, 300, 0);
+        sw_variant v = sw_plain_variant(SW_LIFEPO4);
+        f.flags[0] = (uint8_t)cases[i].flags;
+        v.controller_self_w = 1.0;
+        v.thermals = 1;
+        v.thermal[0] = (sw_thermal){4.0, 21.0, 20.0, 60.0, SW_BUS_DC, SW_MUST};
+        record r = marched(&f, &v);
+        ck_assert_double_eq_tol(r.flow[0].thermal_w[0][0], cases[i].fridge_w, 1e-12);
+        ck_assert_double_eq(r.flow[0].controller_self_w[0], cases[i].own_w);
+        ck_assert_double_eq_tol(r.flow[0].battery_w[0], cases[i].fridge_w + cases[i].own_w, 1e-9);
+        free(r.flow);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
@@ -305,6 +332,7 @@ Suite *sw_suite(void)
         a_battery_in_deep_cold_gives_nothing_and_sources_still_do,
         a_simple_controller_gives_the_current_of_the_panels_at_the_batterys_voltage,
         a_relay_carries_what_the_difference_of_voltages_drives,
+        laid_up_the_compressor_is_off_and_behind_the_switch_all,
         NULL,
     };
     return sw_suite_of("march, bank", tests, 60);

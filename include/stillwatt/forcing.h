@@ -15,10 +15,12 @@ typedef enum sw_bus { SW_BUS_DC, SW_BUS_AC, SW_BUS_COUNT } sw_bus;
 typedef enum sw_held { SW_MUST, SW_WANT, SW_CAN_WAIT, SW_HELD_COUNT } sw_held;
 
 typedef enum sw_step_flag {
-    SW_STEP_DRIVING = 1 << 0, ///< for most of the step
-    SW_STEP_SHORE = 1 << 1,   ///< plugged in
-    SW_STEP_DARK = 1 << 2,    ///< sun below the horizon
-    SW_STEP_INVERTER = 1 << 3 ///< the inverter is switched on by its hours
+    SW_STEP_DRIVING = 1 << 0,  ///< for most of the step
+    SW_STEP_SHORE = 1 << 1,    ///< plugged in
+    SW_STEP_DARK = 1 << 2,     ///< sun below the horizon
+    SW_STEP_INVERTER = 1 << 3, ///< the inverter is switched on by its hours
+    SW_STEP_STORED = 1 << 4,   ///< laid up: compressors are off
+    SW_STEP_CUT = 1 << 5       ///< laid up with the battery's main switch open: nothing hangs on it
 } sw_step_flag;
 
 typedef struct sw_forcing {

@@ -203,6 +203,7 @@ typedef struct sw_load_spec {
     int drain;              ///< where its water goes: sw_tank, or SW_TANKS: nowhere
     double cold_c, warm_c;  ///< hot water: from, to
     double keeps_c;         ///< thermostats: cabin temperature
+    int stored;             ///< 1: it runs on while the van is laid up
     double heat_w;          ///< heater, air conditioner: into, or out of, the cabin at full power
     double airflow_m3_h, effectiveness; ///< evaporative
 } sw_load_spec;
@@ -274,7 +275,8 @@ typedef struct sw_place {
     sw_where where;
 } sw_place;
 
-typedef enum sw_leg_kind { SW_LEG_STAY, SW_LEG_DRIVE } sw_leg_kind;
+/// A store is a van laid up: nobody aboard, and only what is meant to runs.
+typedef enum sw_leg_kind { SW_LEG_STAY, SW_LEG_DRIVE, SW_LEG_STORE, SW_LEG_KINDS } sw_leg_kind;
 
 #define SW_NO_TIME INT64_MIN
 
@@ -286,12 +288,14 @@ typedef struct sw_leg {
     int64_t to_local_s;
     double distance_m;                                ///< drive; NAN: from the positions
     double idle_share;                                ///< drive: share of it at idle
-    double heading_deg;                               ///< stay: where the nose points
-    double shore_a, shore_v;                          ///< stay: hookup, NAN without
+    double heading_deg;                               ///< not drive: where the nose points
+    double shore_a, shore_v;                          ///< not drive: hookup, NAN without
     double shore_steady;                              ///< share of the breaker for three hours and more
     const sw_windows *generator_hours, *engine_hours; ///< stay: when they run to charge; NULL: never
-    unsigned services; ///< stay: bit per sw_tank that is filled, or emptied, on arrival
-    int shades;        ///< stay: what trees take, by the hour
+    unsigned services;          ///< stay: bit per sw_tank that is filled, or emptied, on arrival
+    int covered, disconnected;  ///< store: panels under a cover; the battery's main switch open
+    int64_t snow_until_local_s; ///< panels on the van lie under snow so long; SW_NO_TIME: there is none
+    int shades;                 ///< stay: what trees take, by the hour
     sw_shade *shade;
     sw_where where;
 } sw_leg;

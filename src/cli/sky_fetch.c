@@ -74,8 +74,8 @@ static const sw_stop *longest_stay(const sw_itinerary *it)
 {
     const sw_span *longest = &it->span[0];
     for (int i = 1; i < it->spans; i++)
-        if (it->span[i].kind == SW_LEG_STAY &&
-            (longest->kind != SW_LEG_STAY ||
+        if (it->span[i].kind != SW_LEG_DRIVE &&
+            (longest->kind == SW_LEG_DRIVE ||
              it->span[i].end_s - it->span[i].start_s > longest->end_s - longest->start_s))
             longest = &it->span[i];
     return &it->stop[longest->stop];

@@ -96,6 +96,8 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
 {
     step c = {.row = row, .hours = p->step_h};
     c.inverter_on = (f->flags[row] & SW_STEP_INVERTER) != 0;
+    c.stored = (f->flags[row] & SW_STEP_STORED) != 0;
+    c.cut = (f->flags[row] & SW_STEP_CUT) != 0;
     sw_battery_begin(f, p, s, &c, out);
     offer_solar(f, p, &c, out);
     offer_alternator(f, p, &c, out);

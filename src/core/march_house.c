@@ -29,7 +29,7 @@ void sw_house_asks(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_sta
         int ac = p->thermal_bus[t] == SW_BUS_AC;
         EACH_LANE(l)
         {
-            double rise_k = larger(0.0, cabin_c - p->thermal_set_c[t][l]);
+            double rise_k = c->stored ? 0.0 : larger(0.0, cabin_c - p->thermal_set_c[t][l]);
             double wanted = p->thermal_gain[t][l] * rise_k * (rise_k + 25.0);
             double drawn = smaller(wanted, p->thermal_rated_w[t][l]);
             out->thermal_w[t][l] = drawn;
@@ -204,7 +204,7 @@ static void lowest_rungs(const sw_tile_plan *p, const supply *can, step *c, ladd
 {
     EACH_LANE(l)
     {
-        double self_w = p->controller_self_w[l];
+        double self_w = c->cut ? 0.0 : p->controller_self_w[l];
         double lasts = self_w <= can->mean_w[l];
         double pad_w = p->pad_needs_charger[l] != 0.0 ? 0.0 : c->pad_wanted_w[l];
         double both_w = self_w + pad_w;
@@ -294,7 +294,7 @@ void sw_house_shares_out(const sw_tile_plan *p, step *c, sw_tile_flow *out)
     {
         double ac_w = c->inverter_runs[l] * served_w(out, SW_BUS_AC, l);
         double input_w = c->inverter_runs[l] * inverter_input_w(p, l, ac_w);
-        out->controller_self_w[l] = p->controller_self_w[l] * c->house_kept[l];
+        out->controller_self_w[l] = c->cut ? 0.0 : p->controller_self_w[l] * c->house_kept[l];
         double dc_w = served_w(out, SW_BUS_DC, l);
         double house_w = dc_w + input_w + out->controller_self_w[l] + c->pad_kept_w[l];
         double sources_w = out->solar_offered_w[l] + c->alternator_w[l] + c->charger_w[l];

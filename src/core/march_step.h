@@ -26,6 +26,7 @@ typedef struct step {
     int32_t row;
     double hours;
     int inverter_on;
+    int stored, cut;                    // laid up; with the battery switch open
     sw_column ocv_v;                    // at the beginning, after self-discharge
     sw_column ocv_v_per_ah;             // slope there
     sw_column ohm, eta;                 // of this step

@@ -74,6 +74,9 @@ typedef struct sw_kind_need {
 extern const sw_kind_key sw_load_kind_keys[], sw_leg_kind_keys[], sw_sky_kind_keys[];
 extern const sw_kind_need sw_load_needs[], sw_sky_needs[];
 
+// What a leg is, as its key says it: in the order of sw_leg_kind.
+extern const char *const sw_leg_kind_words[SW_LEG_KINDS];
+
 // WMO cloud amounts as METAR words; each word covers a range of oktas, here its middle.
 typedef struct sw_cloud_word {
     const char *word;

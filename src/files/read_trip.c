@@ -185,22 +185,35 @@ static void read_hookup(sw_reader *reader, const sw_node *node, int index, sw_le
     "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"} or {\"drive\": [\"town\", \"mesa\"], \"to\": "       \
     "\"2026-11-06 15:00\"}"
 
-static void read_ends(sw_reader *reader, const sw_node *node, const sw_trip *trip, sw_leg *leg)
+static void read_drive(sw_reader *reader, const sw_node *drive, const sw_trip *trip, sw_leg *leg)
 {
-    const sw_node *stay = sw_node_member(node, "stay"), *drive = sw_node_member(node, "drive");
-    leg->kind = drive != NULL ? SW_LEG_DRIVE : SW_LEG_STAY;
-    if ((stay == NULL) == (drive == NULL)) {
-        sw_reader_error(reader, node, 0, LEG_EXAMPLE, "a leg is either a \"stay\" or a \"drive\"");
-    } else if (stay != NULL) {
-        leg->place = leg->to_place = place_index(reader, trip, stay);
-    } else if (drive->type != SW_JSON_ARRAY || drive->first == NULL || drive->first->next == NULL ||
-               drive->first->next->next != NULL) {
+    if (drive->type != SW_JSON_ARRAY || drive->first == NULL || drive->first->next == NULL ||
+        drive->first->next->next != NULL) {
         sw_reader_error(reader, drive, 0, "\"drive\": [\"town\", \"mesa\"]",
                         "a drive names the two places it joins");
-    } else {
-        leg->place = place_index(reader, trip, drive->first);
-        leg->to_place = place_index(reader, trip, drive->first->next);
+        return;
     }
+    leg->place = place_index(reader, trip, drive->first);
+    leg->to_place = place_index(reader, trip, drive->first->next);
+}
+
+static void read_ends(sw_reader *reader, const sw_node *node, const sw_trip *trip, sw_leg *leg)
+{
+    const sw_node *ends = NULL;
+    int kinds = 0;
+    leg->kind = SW_LEG_STAY;
+    for (int kind = 0; kind < SW_LEG_KINDS; kind++) {
+        const sw_node *found = sw_node_member(node, sw_leg_kind_words[kind]);
+        kinds += found != NULL;
+        ends = found != NULL ? found : ends;
+        leg->kind = found != NULL ? kind : leg->kind;
+    }
+    if (kinds != 1)
+        sw_reader_error(reader, node, 0, LEG_EXAMPLE, "a leg is one of \"stay\", \"drive\" and \"store\"");
+    else if (leg->kind == SW_LEG_DRIVE)
+        read_drive(reader, ends, trip, leg);
+    else
+        leg->place = leg->to_place = place_index(reader, trip, ends);
 }
 
 /* Keys that make no sense for the kind of leg. */
@@ -210,7 +223,7 @@ static void check_leg(sw_reader *reader, const sw_node *node, const sw_leg *leg)
         const sw_node *stranger = sw_node_member(node, row->key);
         if (stranger != NULL && (row->kinds & SW_KIND(leg->kind)) == 0)
             sw_reader_error(reader, stranger, 1, "remove it", "a %s has no \"%s\"",
-                            leg->kind == SW_LEG_DRIVE ? "drive" : "stay", row->key);
+                            sw_leg_kind_words[leg->kind], row->key);
     }
 }
 
@@ -228,7 +241,7 @@ static void read_leg(sw_reader *reader, const sw_node *node, int index, const sw
     leg->where = where_of(reader, node);
     read_ends(reader, node, trip, leg);
     check_leg(reader, node, leg);
-    if (leg->kind == SW_LEG_STAY)
+    if (leg->kind != SW_LEG_DRIVE)
         reader->assumptions = assumed_before; // only drives idle
     if (sw_node_member(node, "hookup") != NULL)
         read_hookup(reader, sw_node_member(node, "hookup"), index, leg);

@@ -56,6 +56,7 @@ static const place places[] = {
     {&sw_place_table, "normals", OBJECT, 0, &sw_normals_table, 0, 0},
     {&sw_place_table, "skyline", LIST, 0, &sw_skyline_table, 1, SW_SKYLINE_MAX},
     {&sw_leg_table, "stay", SHARED, SW_SHARED_TEXT, NULL, 0, 0},
+    {&sw_leg_table, "store", SHARED, SW_SHARED_TEXT, NULL, 0, 0},
     {&sw_leg_table, "drive", SHARED, SW_SHARED_TWO_PLACES, NULL, 0, 0},
     {&sw_leg_table, "hookup", OBJECT, 0, &sw_hookup_table, 0, 0},
     {&sw_leg_table, "shade", LIST, 0, &sw_shade_table, 1, SW_SHADES_MAX},

@@ -156,16 +156,22 @@ static void sky_rules(sw_schema *s)
 static void leg_rules(sw_schema *s)
 {
     sw_json_open(&s->w, NULL, '{');
-    one_of_two(s, "oneOf", "stay", "drive");
-    sw_json_close(&s->w, '}');
-    sw_json_open(&s->w, NULL, '{');
-    if_has(s, "drive");
-    for (int kind = SW_LEG_STAY; kind <= SW_LEG_DRIVE; kind++) {
-        sw_json_open(&s->w, kind == SW_LEG_DRIVE ? "then" : "else", '{');
-        refuse_strangers(s, sw_leg_kind_keys, kind);
+    sw_json_open(&s->w, "oneOf", '[');
+    for (int kind = 0; kind < SW_LEG_KINDS; kind++) {
+        sw_json_open(&s->w, NULL, '{');
+        sw_schema_require(s, sw_leg_kind_words[kind]);
         sw_json_close(&s->w, '}');
     }
+    sw_json_close(&s->w, ']');
     sw_json_close(&s->w, '}');
+    for (int kind = 0; kind < SW_LEG_KINDS; kind++) {
+        sw_json_open(&s->w, NULL, '{');
+        if_has(s, sw_leg_kind_words[kind]);
+        sw_json_open(&s->w, "then", '{');
+        refuse_strangers(s, sw_leg_kind_keys, kind);
+        sw_json_close(&s->w, '}');
+        sw_json_close(&s->w, '}');
+    }
 }
 
 static void place_rules(sw_schema *s)

@@ -27,6 +27,9 @@ static const sw_word drains[] = {
 static const sw_word services[] = {{"fresh", 1 << SW_TANK_FRESH},   {"grey", 1 << SW_TANK_GREY},
                                    {"toilet", 1 << SW_TANK_TOILET}, {"fuel", 1 << SW_TANK_FUEL},
                                    {"can", 1 << SW_TANK_CAN},       {NULL, 0}};
+static const sw_word stored_words[] = {{"off", 0}, {"on", 1}, {NULL, 0}};
+static const sw_word panels_words[] = {{"open", 0}, {"covered", 1}, {NULL, 0}};
+static const sw_word yes_or_no[] = {{"no", 0}, {"yes", 1}, {NULL, 0}};
 static const sw_word sky_kinds[] = {{"average", SW_SKY_AVERAGE},
                                     {"told", SW_SKY_TOLD},
                                     {"hourly", SW_SKY_HOURLY},
@@ -99,9 +102,15 @@ static const sw_word sky_kinds[] = {{"average", SW_SKY_AVERAGE},
          .says = "only when it is colder in the cabin"},                                                       \
         {QUANTITY("set_point", TEMPERATURE),  USUALLY(4), AT(set_c), RANGE(-30, 20), .example = "\"4 C\"",     \
          .says = "fridge: temperature inside"},                                                                \
+        {QUANTITY("keeps", TEMPERATURE),                                                                       \
+         OPTIONAL,                                                                                             \
+         AT(keeps_c),                                                                                          \
+         RANGE(-10, 45),                                                                                       \
+         .example = "\"19 C\"",                                                                                \
+         .says = "heaters and coolers: cabin temperature that they keep"},                                     \
     {                                                                                                          \
-        QUANTITY("keeps", TEMPERATURE), OPTIONAL, AT(keeps_c), RANGE(-10, 45),                                 \
-            .example = "\"19 C\"", .says = "heaters and coolers: cabin temperature that they keep"             \
+        CHOICE("stored", stored_words), USUALLY(0), AT(stored),                                                \
+            .example = "\"on\"", .says = "whether it runs on while the van is laid up: on or off"              \
     }
 
 static const sw_key load_keys[] = {
@@ -169,6 +178,7 @@ const sw_kind_key sw_load_kind_keys[] = {
     {"heat", HEATER | AIRCON},
     {"airflow", EVAPORATIVE},
     {"effectiveness", EVAPORATIVE},
+    {"stored", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
     {"days", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
     {"when", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
     {"outside_above", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
@@ -228,7 +238,7 @@ static const sw_key trip_keys[] = {
      .says = "places of the trip by name"},
     {OTHER("legs"), NEEDED,
      .example = "[{\"stay\": \"mesa\", \"from\": \"2026-11-06 16:00\", \"to\": \"2026-11-08 10:00\"}]",
-     .says = "stays and drives in order"},
+     .says = "stays, drives and stores in order"},
     {OTHER("sky"), OPTIONAL, .example = "{\"kind\": \"average\"}",
      .says = "the weather to rehearse under; average if not given"},
     {OTHER("habits"), OPTIONAL, .example = "{\"kettle\": {\"uses\": 3}}",
@@ -330,6 +340,7 @@ const sw_table sw_shade_table = {"a shade", shade_keys, COUNT_OF(shade_keys)};
 #define SELF sw_leg
 static const sw_key leg_keys[] = {
     {OTHER("stay"), OPTIONAL, .example = "\"mesa\"", .says = "the place of a stay"},
+    {OTHER("store"), OPTIONAL, .example = "\"barn\"", .says = "the place where the van is laid up"},
     {OTHER("drive"), OPTIONAL, .example = "[\"town\", \"mesa\"]", .says = "from where to where a drive goes"},
     {.name = "from",
      .kind = SW_KEY_LOCAL_TIME,
@@ -351,6 +362,16 @@ static const sw_key leg_keys[] = {
      .says = "where the van's nose points while parked, clockwise from north"},
     {OTHER("hookup"), OPTIONAL, .example = "{\"current\": \"30 A\", \"voltage\": \"120 V\"}",
      .says = "a pedestal to plug into"},
+    {CHOICE("panels", panels_words), USUALLY(0), AT(covered), .example = "\"covered\"",
+     .says = "laid up: whether the panels are open to the sky or covered"},
+    {CHOICE("disconnected", yes_or_no), USUALLY(0), AT(disconnected), .example = "\"yes\"",
+     .says = "laid up: whether the battery's main switch is open, so that nothing hangs on it"},
+    {.name = "snow_until",
+     .kind = SW_KEY_LOCAL_TIME,
+     OPTIONAL,
+     AT(snow_until_local_s),
+     .example = "\"2026-11-08 10:00\"",
+     .says = "panels on the van lie under snow until it is cleared, or melts"},
     {OTHER("shade"), OPTIONAL, .example = "[{\"hours\": \"06:00-10:30\", \"beam\": \"80 %\"}]",
      .says = "what trees take from the panels, by the hour"},
     {.name = "generator_hours",
@@ -370,16 +391,16 @@ static const sw_key leg_keys[] = {
 };
 const sw_table sw_leg_table = {"a leg", leg_keys, COUNT_OF(leg_keys)};
 
+const char *const sw_leg_kind_words[SW_LEG_KINDS] = {"stay", "drive", "store"};
+
+#define DRIVE  SW_KIND(SW_LEG_DRIVE)
+#define STAY   SW_KIND(SW_LEG_STAY)
+#define STORE  SW_KIND(SW_LEG_STORE)
+#define PARKED (STAY | STORE)
 const sw_kind_key sw_leg_kind_keys[] = {
-    {"distance", SW_KIND(SW_LEG_DRIVE)},
-    {"idling", SW_KIND(SW_LEG_DRIVE)},
-    {"heading", SW_KIND(SW_LEG_STAY)},
-    {"hookup", SW_KIND(SW_LEG_STAY)},
-    {"shade", SW_KIND(SW_LEG_STAY)},
-    {"generator_hours", SW_KIND(SW_LEG_STAY)},
-    {"engine_hours", SW_KIND(SW_LEG_STAY)},
-    {"services", SW_KIND(SW_LEG_STAY)},
-    {NULL, 0},
+    {"distance", DRIVE},       {"idling", DRIVE},      {"heading", PARKED}, {"hookup", PARKED},
+    {"shade", PARKED},         {"snow_until", PARKED}, {"panels", STORE},   {"disconnected", STORE},
+    {"generator_hours", STAY}, {"engine_hours", STAY}, {"services", STAY},  {NULL, 0},
 };
 
 static const sw_key hookup_keys[] = {

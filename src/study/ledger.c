@@ -142,6 +142,7 @@ static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow,
     v[SW_LEDGER_INVERTER_OVERLOAD] = flow->inverter_overload_w[0];
     v[SW_LEDGER_SHORE_OVERLOAD] = flow->shore_overload_w[0];
     v[SW_LEDGER_TRIPPED] = flow->tripped[0];
+    v[SW_LEDGER_STORED_H] = (f->flags[step] & SW_STEP_STORED) != 0;
     v[SW_LEDGER_CUT_OFF] = flow->cut_off[0];
     v[SW_LEDGER_UNDER] = flow->soc[0] < l->plan->trip->reserve ? 1.0 : 0.0;
     v[SW_LEDGER_BATTERY_C] = flow->battery_c[0];

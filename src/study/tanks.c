@@ -75,7 +75,8 @@ static wants wants_of(const sw_plan *plan, const sw_account *hour)
     wants w = {0};
     for (int k = 0; k < van->loads; k++)
         add_load(&van->load[k], hour->served_wh[k], bank_v, &w);
-    add_people(plan->trip, (double)(hour->end_s - hour->start_s) / 86400.0, &w);
+    double hours = (double)(hour->end_s - hour->start_s) / 3600.0;
+    add_people(plan->trip, (hours - hour->value[SW_LEDGER_STORED_H]) / 24.0, &w);
     w.fresh += hour->value[SW_LEDGER_EVAPORATED];
     add_engines(van, hour, &w);
     return w;

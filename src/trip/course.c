@@ -34,6 +34,7 @@ typedef struct around {
     int sun_is_over; // the skyline
     sw_shade shade;
     int local_min;
+    int buried; // panels on the van: by snow, by a cover, or behind an open main switch
 } around;
 
 typedef struct maker {
@@ -157,6 +158,13 @@ static double overlap_s(const sw_span *span, int64_t from_s, int64_t to_s)
     return b > a ? (double)(b - a) : 0.0;
 }
 
+static uint8_t laid_up(const sw_leg *leg)
+{
+    if (leg->kind != SW_LEG_STORE)
+        return 0;
+    return (uint8_t)(leg->disconnected ? SW_STEP_STORED | SW_STEP_CUT : SW_STEP_STORED);
+}
+
 /* Drives count by the share of the step that they take, so that their energy does not depend on the step. */
 static void place_legs(maker *m)
 {
@@ -175,7 +183,10 @@ static void place_legs(maker *m)
                                         ? 0.0
                                         : share * span->idle_share;
                 f->flags[k] |= share > 0.5 ? SW_STEP_DRIVING : 0;
-            } else if (span->pedestal_va > 0.0 && share > 0.5) {
+            } else {
+                f->flags[k] |= share > 0.5 ? laid_up(&m->plan->trip->leg[i]) : 0;
+            }
+            if (span->pedestal_va > 0.0 && share > 0.5 && (f->flags[k] & SW_STEP_CUT) == 0) {
                 f->flags[k] |= SW_STEP_SHORE;
                 f->pedestal_va[k] = span->pedestal_va;
                 f->pedestal_steady_share[k] = span->pedestal_steady_share;
@@ -197,7 +208,7 @@ static void lie_in_span(maker *m, int index)
         panel_outlook *lies = &m->lies[k];
         double azimuth = stand->azimuth_deg + (stand->fixed_to == SW_FIXED_VAN ? span->bearing_deg : 0.0);
         sw_plane_prepare(&(sw_tilt){stand->tilt_deg, azimuth}, &lies->plane);
-        lies->sky_open = span->kind == SW_LEG_STAY ? sw_skyline_sky_open(place, &lies->plane) : 1.0;
+        lies->sky_open = span->kind != SW_LEG_DRIVE ? sw_skyline_sky_open(place, &lies->plane) : 1.0;
     }
 }
 
@@ -206,12 +217,15 @@ static void look_around(maker *m, const moment *at)
 {
     const sw_span *span = &m->course->itinerary->span[at->at.span];
     const sw_trip *trip = m->plan->trip;
-    int parked = span->kind == SW_LEG_STAY;
+    int parked = span->kind != SW_LEG_DRIVE;
     if (m->span != at->at.span)
         lie_in_span(m, at->at.span);
     int64_t minute = sw_floor_div(sw_itinerary_local_s(m->course->itinerary, at->utc_s), 60);
     m->around.local_min = (int)(minute - sw_floor_div(minute, 1440) * 1440);
     m->around.sun_is_over = !parked || sw_skyline_shows_sun(&trip->place[span->stop], &at->sun);
+    const sw_leg *leg = &trip->leg[at->at.span];
+    m->around.buried = leg->covered || leg->disconnected ||
+                       (leg->snow_until_local_s != SW_NO_TIME && minute * 60 < leg->snow_until_local_s);
     m->around.shade = sw_shade_at(&trip->leg[at->at.span], m->around.local_min);
 }
 
@@ -280,8 +294,9 @@ static void note_sky(sw_course *c, int32_t step, const moment *at, const sw_ligh
 
 static int is_stowed(const maker *m, const panel_stand *stand, const sw_span *span)
 {
-    return (stand->only_parked && span->kind == SW_LEG_DRIVE) ||
-           !sw_windows_hold(stand->hours, m->around.local_min);
+    int portable = stand->hours != NULL;
+    return (stand->only_parked && span->kind == SW_LEG_DRIVE) || (portable && span->kind == SW_LEG_STORE) ||
+           (!portable && m->around.buried) || !sw_windows_hold(stand->hours, m->around.local_min);
 }
 
 static void light_slice(maker *m, int outlook, int32_t step, const moment *at, double share, double wind_m_s)
@@ -378,7 +393,7 @@ static void switch_inverter(maker *m)
         return;
     sw_schedule_windows(m->plan->van->inverter->hours, m->course->itinerary, m->steps, m->step_s, share);
     for (int32_t i = 0; i < m->steps; i++)
-        f->flags[i] |= share[i] > 0.5 ? SW_STEP_INVERTER : 0;
+        f->flags[i] |= share[i] > 0.5 && (f->flags[i] & SW_STEP_STORED) == 0 ? SW_STEP_INVERTER : 0;
 }
 
 static void add_column(double *sum, const double *part, int32_t steps)

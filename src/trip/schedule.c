@@ -210,6 +210,8 @@ static const struct {
 
 static int met(const sw_load_spec *load, const step_facts *facts, int32_t i)
 {
+    if (((facts->flags[i] & SW_STEP_STORED) != 0 && !load->stored) || (facts->flags[i] & SW_STEP_CUT) != 0)
+        return 0;
     for (size_t k = 0; k < sizeof conditions / sizeof conditions[0]; k++)
         if ((load->when & conditions[k].when) != 0 &&
             ((facts->flags[i] & conditions[k].flag) != 0) != conditions[k].wanted)

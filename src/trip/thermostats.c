@@ -90,7 +90,8 @@ static double gains_w(const cabin_job *job, int32_t step)
     const sw_van *van = job->plan->van;
     const sw_forcing *f = job->forcing;
     int covered = van->cabin->covers && (f->flags[step] & SW_STEP_DRIVING) == 0;
-    double people = job->plan->trip->people > 0 ? job->plan->trip->people : 0;
+    int somebody = job->plan->trip->people > 0 && (f->flags[step] & SW_STEP_STORED) == 0;
+    double people = somebody ? job->plan->trip->people : 0;
     double sum = people * BODY_W + van->cabin->glass_m2 * (covered ? COVERED : 1.0) * f->ghi_w_m2[step];
     for (int k = 0; k < van->loads; k++) {
         const sw_load_spec *load = &van->load[k];
