@@ -390,7 +390,7 @@ static const wrong_file trips[] = {
     {"\"uses\": 1", "\"power\": \"700 W\"", SW_BAD_INPUT, 1,
      "trip.json:21:25: /habits/kettle/power: a habit has no key \"power\"\n    its keys are held, count, "
      "duty, hours, uses, each, at, energy_per_day, charge_per_day, days, when, outside_above, outside_below, "
-     "cabin_above, cabin_below, set_point, keeps\n"},
+     "cabin_above, cabin_below, set_point, keeps, stored\n"},
     {"\"Grand Junction CO\"", "\"Grand Junktion\"", SW_BAD_INPUT, 1,
      "trip.json:6:13: /places/town: \"Grand Junktion\" does not name exactly one station of the weather "
      "table\n    did you mean \"Grand Junction Walker Field CO\", \"Grand Forks AFB ND\", \"Grand Forks "
@@ -553,7 +553,7 @@ static const wrong_file trips[] = {
     {"\"distance\": \"180 km\"", "\"heading\": \"90 deg\"", SW_BAD_INPUT, 1,
      "trip.json:17:59: /legs/1/heading: a drive has no \"heading\"\n    remove it\n"},
     {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"drive\": [\"mesa\", \"town\"]", SW_BAD_INPUT, 1,
-     "trip.json:18:5: /legs/2: a leg is either a \"stay\" or a \"drive\"\n    {\"stay\": \"mesa\", \"to\": "
+     "trip.json:18:5: /legs/2: a leg is one of \"stay\", \"drive\" and \"store\"\n    {\"stay\": \"mesa\", \"to\": "
      "\"2026-11-08 10:00\"} or {\"drive\": [\"town\", \"mesa\"], \"to\": \"2026-11-06 15:00\"}\n"},
     {"\"2026-11-08 10:00\"", "\"2027-03-14 02:30\"", SW_BAD_INPUT, 1,
      "trip.json:18:5: /legs/2: the clocks of America/Denver skip 2027-03-14 02:30 (daylight saving begins)\n "

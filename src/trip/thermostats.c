@@ -90,12 +90,15 @@ static double gains_w(const cabin_job *job, int32_t step)
     const sw_van *van = job->plan->van;
     const sw_forcing *f = job->forcing;
     int covered = van->cabin->covers && (f->flags[step] & SW_STEP_DRIVING) == 0;
-    int somebody = job->plan->trip->people > 0 && (f->flags[step] & SW_STEP_STORED) == 0;
+    int laid_up = (f->flags[step] & SW_STEP_STORED) != 0;
+    int somebody = job->plan->trip->people > 0 && !laid_up;
     double people = somebody ? job->plan->trip->people : 0;
     double sum = people * BODY_W + van->cabin->glass_m2 * (covered ? COVERED : 1.0) * f->ghi_w_m2[step];
     for (int k = 0; k < van->loads; k++) {
         const sw_load_spec *load = &van->load[k];
-        sum += load->kind == SW_LOAD_FRIDGE ? load->reference_wh / 24.0 * load->count : job->asked_w[k][step];
+        sum += load->kind != SW_LOAD_FRIDGE ? job->asked_w[k][step]
+               : laid_up                    ? 0.0
+                                            : load->reference_wh / 24.0 * load->count;
     }
     return sum;
 }

@@ -100,7 +100,7 @@ static real line_area(const line *l, real x)
 
 typedef struct happening {
     int64_t start_s;
-    int driving, plugged, dark, inverter_on, generating;
+    int driving, plugged, dark, inverter_on, generating, laid_up, cut;
     real air_c, cabin_c, sun_w_m2;
     real yield[SW_ARRAYS_MAX];  // W per rated W at a cell of 25 C
     real cell_c[SW_ARRAYS_MAX]; // weighted with what each light yields
@@ -1090,7 +1090,7 @@ static whereabouts where_at(const journey *j, int64_t utc_s)
 {
     const leg_time *t = leg_at(j, utc_s);
     const spot *from = &j->spot[t->leg->place], *to = &j->spot[t->leg->to_place];
-    if (t->leg->kind == SW_LEG_STAY)
+    if (t->leg->kind != SW_LEG_DRIVE)
         return (whereabouts){t, &j->spot[t->leg->place], from->lat_deg, from->lon_deg, from->height_m};
     real share = clamp((real)(utc_s - t->start_s) / (real)(t->end_s - t->start_s), 0.0L, 1.0L);
     vector a = on_globe(from), b = on_globe(to);
@@ -1278,6 +1278,11 @@ static void light_array(const journey *j, int array, const whereabouts *w, int64
     const sw_array_spec *p = &j->plan->van->array[array];
     int away = (p->only_parked || p->hours != NULL) && w->leg->leg->kind == SW_LEG_DRIVE;
     real azimuth = p->facing_deg + (p->fixed_to == SW_FIXED_VAN ? w->leg->bearing_deg : 0.0L);
+    const sw_leg *leg = w->leg->leg;
+    int by_van = p->hours == NULL,
+        snow = leg->snow_until_local_s != SW_NO_TIME && local_s / 60 * 60 < leg->snow_until_local_s;
+    away = away || (by_van && (snow || leg->covered || leg->disconnected)) ||
+           (!by_van && leg->kind == SW_LEG_STORE);
     if (l[0].ghi <= 0.0L || away || !clock_shows(p->hours, local_s)) {
         sum->cell += part * there->air_c;
         return;
@@ -1345,7 +1350,11 @@ static void place_step(const journey *j, happening *now)
             int stops = j->plan->van->alternator != NULL && j->plan->van->alternator->stops;
             now->idle_share += stops ? 0.0L : share * t->leg->idle_share;
             now->driving = now->driving || 2 * inside > j->step_s;
-        } else if (!isnan(t->leg->shore_a) && 2 * inside > j->step_s) {
+        } else if (t->leg->kind == SW_LEG_STORE && 2 * inside > j->step_s) {
+            now->laid_up = 1;
+            now->cut = t->leg->disconnected;
+        }
+        if (!isnan(t->leg->shore_a) && 2 * inside > j->step_s && !now->cut) {
             now->plugged = 1;
             now->pedestal_va = (real)t->leg->shore_a * t->leg->shore_v;
             now->pedestal_steady_share = t->leg->shore_steady;
@@ -1550,6 +1559,8 @@ static void lay_load(const journey *j, const sw_load_spec *l, laid *load)
 
 static int allowed(const sw_load_spec *l, const happening *now)
 {
+    if (now->cut || (now->laid_up && !l->stored))
+        return 0;
     if (((l->when & SW_WHEN_PARKED) && now->driving) || ((l->when & SW_WHEN_DRIVING) && !now->driving) ||
         ((l->when & SW_WHEN_SHORE) && !now->plugged) || ((l->when & SW_WHEN_OFF_GRID) && now->plugged) ||
         ((l->when & SW_WHEN_DARK) && !now->dark) || ((l->when & SW_WHEN_LIGHT) && now->dark))
@@ -1793,9 +1804,10 @@ static void live_in_cabin(const journey *j, happening *step)
         r.outside_c = step[i].air_c;
         r.draft_w_k = 0.0L;
         r.gains_w = (cabin->covers && !step[i].driving ? 0.3L : 1.0L) * cabin->glass_m2 * now.sun_w_m2 +
-                    75.0L * (j->plan->trip->people > 0 ? j->plan->trip->people : 0);
+                    75.0L * (j->plan->trip->people > 0 && !step[i].laid_up ? j->plan->trip->people : 0);
         for (int k = 0; k < van->loads; k++)
-            r.gains_w += van->load[k].kind == SW_LOAD_FRIDGE
+            r.gains_w += van->load[k].kind == SW_LOAD_FRIDGE && step[i].laid_up ? 0.0L
+                         : van->load[k].kind == SW_LOAD_FRIDGE
                              ? (real)van->load[k].reference_wh / 24.0L * van->load[k].count
                              : step[i].load_w[k];
         for (int turn = 0; turn < 3; turn++)
@@ -1820,7 +1832,7 @@ static void switch_inverter(const journey *j, happening *step)
     laid *load = nothing_laid(j);
     lay_load(j, &as_load, load);
     for (int i = 0; i < j->steps; i++)
-        step[i].inverter_on = load->steps[i].mean_w > 0.5L;
+        step[i].inverter_on = load->steps[i].mean_w > 0.5L && !step[i].laid_up;
     forget_laid(load);
 }
 
@@ -2211,7 +2223,7 @@ typedef struct house {
     real inverter_over_w, shore_over_w;
     int on_inverter; // AC hangs on an inverter that is on
     int dear_kept, empties, sags;
-    real pad_asks_w, pad_on_battery_w; // heater of the bank
+    real controller_w, pad_asks_w, pad_on_battery_w; // heater of the bank
 } house;
 
 /* A compressor: leak and lift both grow with the rise, the condenser stands 25 K above the cabin. */
@@ -2227,7 +2239,7 @@ static void house_asks(const rig *v, const happening *now, real soc, house *h)
     memcpy(h->peak, now->peak_w, sizeof h->peak);
     for (int i = 0; i < v->fridges; i++) {
         const cold_box *f = &v->fridge[i];
-        real wants = fridge_wants_w(f, now->cabin_c), draws = fminl(wants, f->rated_w);
+        real wants = now->laid_up ? 0.0L : fridge_wants_w(f, now->cabin_c), draws = fminl(wants, f->rated_w);
         h->fridge_w[i] = draws;
         h->warming_w += wants - draws;
         h->asked[f->bus][f->held] += draws;
@@ -2355,7 +2367,7 @@ typedef struct burden {
    idles for the first AC class. */
 static burden burden_of(const scales *s, unsigned set)
 {
-    real own = s->v->controller_own_w;
+    real own = s->h->controller_w;
     real lowest = own + s->pad_w;
     burden on[SW_BUS_COUNT] = {{lowest, lowest}, {0.0L, 0.0L}};
     for (int k = 0; k < CLASSES; k++) {
@@ -2397,7 +2409,7 @@ static int finds_the_end(const scales *s, unsigned set, int class)
 /* Whether the charge ends before a class is reached: it is short for the controller or for dearer DC. */
 static int spent_before(const scales *s, unsigned set, int class)
 {
-    int spent = !at_most(s->v->controller_own_w, s->mean_w);
+    int spent = !at_most(s->h->controller_w, s->mean_w);
     for (int k = 0; k < class; k++)
         spent = spent || (bus_of(k) == SW_BUS_DC && finds_the_end(s, set, k));
     return spent;
@@ -2473,7 +2485,7 @@ static void keep_what_lasts(const rig *v, const state *s, const gift *can, house
     real sources = h->solar_w + h->alternator_w + h->charger_w;
     scales on = {.v = v, .h = &before, .moment_w = sources + can->moment_w, .mean_w = sources + can->mean_w};
     on.connected = !s->battery_off && can->moment_w > 0.0L;
-    real with_pad = v->controller_own_w + h->pad_asks_w;
+    real with_pad = h->controller_w + h->pad_asks_w;
     int heats =
         v->plan->battery.heater_from == 0 && at_most(with_pad, on.mean_w) && at_most(with_pad, on.moment_w);
     on.pad_w = h->pad_on_battery_w = heats ? h->pad_asks_w : 0.0L;
@@ -2505,6 +2517,7 @@ static void value_of_house(const house *h, const happening *now, real v[SW_LEDGE
 {
     static const int unserved[] = {SW_LEDGER_UNSERVED_MUST, SW_LEDGER_UNSERVED_WANT,
                                    SW_LEDGER_UNSERVED_CAN_WAIT};
+    v[SW_LEDGER_STORED_H] = now->laid_up;
     v[SW_LEDGER_AIR] = now->air_c;
     v[SW_LEDGER_CABIN] = now->cabin_c;
     v[SW_LEDGER_SUN] = now->sun_w_m2;
@@ -2529,7 +2542,7 @@ static real share_out(const rig *v, const house *h, real takes_w, real refused_w
 {
     real ac = h->on_inverter ? served_w(h, SW_BUS_AC) : 0.0L;
     real input = h->on_inverter ? inverter_draws_w(v, ac) : 0.0L;
-    real own = h->dear_kept ? v->controller_own_w : 0.0L;
+    real own = h->dear_kept ? h->controller_w : 0.0L;
     real house_w = served_w(h, SW_BUS_DC) + input + own + h->pad_on_battery_w, pad = h->pad_on_battery_w;
     if (v->plan->battery.heater_from == 1) {
         pad = fminl(h->pad_asks_w, fmaxl(0.0L, h->solar_w + h->alternator_w + h->charger_w - house_w));
@@ -2643,6 +2656,7 @@ static const gather gathering[SW_LEDGER_COLUMNS] = {
     [SW_LEDGER_INVERTER_OVERLOAD] = SUM,
     [SW_LEDGER_SHORE_OVERLOAD] = SUM,
     [SW_LEDGER_TRIPPED] = SUM,
+    [SW_LEDGER_STORED_H] = SUM,
     [SW_LEDGER_CUT_OFF] = SUM,
     [SW_LEDGER_UNDER] = SUM,
     [SW_LEDGER_AIR] = MEAN,
@@ -2692,7 +2706,7 @@ static void value_of_engines(const happening *now, real out[SW_LEDGER_COLUMNS])
 static void march_step(const rig *v, const happening *now, int32_t step_s, real reserve, state *s, row *into)
 {
     real value[SW_LEDGER_COLUMNS] = {0}, takes_w, warm_w, hours = step_s / 3600.0L;
-    house h = {.sags = 0};
+    house h = {.controller_w = now->cut ? 0.0L : v->controller_own_w};
     real place_c = v->plan->battery.place == 1 ? now->air_c : now->cabin_c;
     real lag_h = v->plan->battery.lag_s / 3600.0L, gone = 1.0L - expl(-hours / lag_h);
     real left_alone_c = place_c + (s->battery_c - place_c) * (1.0L - gone);
@@ -2747,7 +2761,8 @@ static void pass_water(const sw_plan *plan, row *hour, real litres[SW_TANKS])
 {
     const sw_van *van = plan->van;
     const sw_trip *trip = plan->trip;
-    real days = (hour->end_s - hour->start_s) / 86400.0L, heads = trip->people > 0 ? trip->people : 0;
+    real days = ((hour->end_s - hour->start_s) / 3600.0L - hour->v[SW_LEDGER_STORED_H]) / 24.0L,
+         heads = trip->people > 0 ? trip->people : 0;
     real daily = isnan(trip->water_l) ? 0.0L : heads * trip->water_l * days;
     real fresh = daily + hour->v[SW_LEDGER_EVAPORATED],
          grey = isnan(trip->drained) ? 0.0L : daily * trip->drained, flushed = 0.0L, fuel = 0.0L;
@@ -2859,9 +2874,9 @@ static real throughput_wh(const row *trip)
 
 static int counts_hours(int column)
 {
-    return column == SW_LEDGER_EVAPORATED || column == SW_LEDGER_GENERATOR_H ||
-           column == SW_LEDGER_ENGINE_IDLE_H || column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF ||
-           column == SW_LEDGER_UNDER;
+    return column == SW_LEDGER_STORED_H || column == SW_LEDGER_EVAPORATED ||
+           column == SW_LEDGER_GENERATOR_H || column == SW_LEDGER_ENGINE_IDLE_H ||
+           column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF || column == SW_LEDGER_UNDER;
 }
 
 static int is_charge(int column)
@@ -3015,6 +3030,9 @@ static void forget_case(case_of *c)
     X(HEATED_BY_CHARGER)                                                                                     \
     X(TOO_COLD_TO_GIVE)                                                                                      \
     X(HELD_PANELS)                                                                                           \
+    X(LAID_UP)                                                                                               \
+    X(DISCONNECTED)                                                                                          \
+    X(SNOW)                                                                                                  \
     X(CABIN)                                                                                                 \
     X(HEATER)                                                                                                \
     X(EVAPORATIVE)                                                                                           \
@@ -3139,6 +3157,11 @@ static void seen_in_trip(const sw_trip *trip, const journey *j, int seen[FEATURE
     seen[BEAM_KEPT] = j->record_keeps_beam;
     for (int i = 0; i < trip->legs; i++)
         seen[IDLING] |= trip->leg[i].kind == SW_LEG_DRIVE && trip->leg[i].idle_share > 0.0;
+    for (int i = 0; i < trip->legs; i++) {
+        seen[LAID_UP] |= trip->leg[i].kind == SW_LEG_STORE;
+        seen[DISCONNECTED] |= trip->leg[i].kind == SW_LEG_STORE && trip->leg[i].disconnected;
+        seen[SNOW] |= trip->leg[i].snow_until_local_s != SW_NO_TIME;
+    }
     for (int i = 0; i < trip->legs; i++)
         seen[SHADED] |= trip->leg[i].shades > 0;
     for (int i = 0; i < trip->places; i++)
@@ -3195,6 +3218,8 @@ static void take_forcing(const case_of *c, const sw_forcing *f, happening *step)
                          .cruise_share = f->cruise_share[i],
                          .idle_share = f->idle_share[i],
                          .engine_share = c->r->course->engine_share[i],
+                         .laid_up = (f->flags[i] & SW_STEP_STORED) != 0,
+                         .cut = (f->flags[i] & SW_STEP_CUT) != 0,
                          .generating = c->r->course->generator_share[i] > 0.0,
                          .pedestal_va = f->pedestal_va[i],
                          .pedestal_steady_share = f->pedestal_steady_share[i]};
@@ -3230,6 +3255,8 @@ static void compare_steps(const happening *mine, const happening *theirs, const 
     THE_SAME(cruise_share);
     THE_SAME(idle_share);
     THE_SAME(engine_share);
+    THE_SAME(laid_up);
+    THE_SAME(cut);
     THE_SAME(generating);
     THE_SAME(pedestal_va);
     THE_SAME(pedestal_steady_share);

@@ -345,6 +345,10 @@ WRONG = [
     (TRIP, "/legs/2/generator_hours", 9, "/legs/2/generator_hours", "type"),
     (TRIP, "/legs/1/engine_hours", "09:00-10:00", "/legs/1/engine_hours", None),
     (TRIP, "/legs/2/services", ["water"], "/legs/2/services/0", "enum"),
+    (TRIP, "/legs/3/panels", "closed", "/legs/3/panels", "enum"),
+    (TRIP, "/legs/3/services", ["fresh"], "/legs/3/services", None),
+    (TRIP, "/legs/3/stay", "mesa", "/legs/3", "oneOf"),
+    (TRIP, "/legs/2/disconnected", "yes", "/legs/2/disconnected", None),
     (TRIP, "/legs/2/shade", [{"beam": 0.5}], "/legs/2/shade/0/beam", "type"),
     (TRIP, "/legs/1/shade", [{"beam": "50 %"}], "/legs/1/shade", None),
     # legs

@@ -130,6 +130,8 @@ static void random_portions(const gsl_rng *known, invented_text *t)
         add_quantity(rng, "water", 0, 8, "L", t);
         add_word(rng, "drains_to", drains, 3, t);
     }
+    if (one_in(rng, 3))
+        invented_add(t, ", \"stored\": \"on\"");
     if (one_in(rng, 6))
         add_quantity(rng, "fuel", 0, 0.3, "L", t);
     gsl_rng_free(rng);
@@ -681,7 +683,10 @@ static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, const char *van, 
         add_quantity(rng, "idling", 0, 60, "%", t);
     if (one_in(rng, 3))
         add_quantity(rng, "distance", 280, 300, "km", t);
-    invented_add(t, "}, {\"stay\": \"b\", \"to\": \"");
+    gsl_rng *more = beside(rng);
+    gsl_rng_set(more, gsl_rng_get(more) ^ 0x27d4eb2ful);
+    int laid_up = one_in(more, 4);
+    invented_add(t, "}, {\"%s\": \"b\", \"to\": \"", laid_up ? "store" : "stay");
     add_date(t, d, 2);
     invented_add(t, " ");
     add_clock(rng, 4, 20, t);
@@ -689,7 +694,17 @@ static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, const char *van, 
     add_quantity(rng, "heading", 0, 360, "deg", t);
     random_hookup(rng, mains_v, t);
     random_shade(rng, t);
-    random_engines(rng, van, t);
+    if (laid_up)
+        invented_add(t, ", \"panels\": \"%s\", \"disconnected\": \"%s\"",
+                     one_in(more, 2) ? "covered" : "open", one_in(more, 4) ? "yes" : "no");
+    else
+        random_engines(rng, van, t);
+    if (one_in(more, 5)) {
+        invented_add(t, ", \"snow_until\": \"");
+        add_date(t, d, 2);
+        invented_add(t, " 11:%02d\"", whole(more, 0, 59));
+    }
+    gsl_rng_free(more);
     invented_add(t, "}], ");
 }
 

@@ -187,7 +187,7 @@ static void check_van(walk *w, const sw_van *van)
 static void check_leg(walk *w, const sw_trip *trip, const sw_leg *leg)
 {
     check_struct(w, &sw_leg_table, leg);
-    FUZZ_ASSERT(leg->kind == SW_LEG_STAY || leg->kind == SW_LEG_DRIVE, "a leg of kind %d", leg->kind);
+    FUZZ_ASSERT(leg->kind >= SW_LEG_STAY && leg->kind < SW_LEG_KINDS, "a leg of kind %d", leg->kind);
     FUZZ_ASSERT(leg->place >= 0 && leg->place < trip->places && leg->to_place >= 0 &&
                     leg->to_place < trip->places,
                 "a leg from place %d to %d of %d", leg->place, leg->to_place, trip->places);
