@@ -553,7 +553,8 @@ static const wrong_file trips[] = {
     {"\"distance\": \"180 km\"", "\"heading\": \"90 deg\"", SW_BAD_INPUT, 1,
      "trip.json:17:59: /legs/1/heading: a drive has no \"heading\"\n    remove it\n"},
     {"{\"stay\": \"mesa\"", "{\"stay\": \"mesa\", \"drive\": [\"mesa\", \"town\"]", SW_BAD_INPUT, 1,
-     "trip.json:18:5: /legs/2: a leg is one of \"stay\", \"drive\" and \"store\"\n    {\"stay\": \"mesa\", \"to\": "
+     "trip.json:18:5: /legs/2: a leg is one of \"stay\", \"drive\" and \"store\"\n    {\"stay\": \"mesa\", "
+     "\"to\": "
      "\"2026-11-08 10:00\"} or {\"drive\": [\"town\", \"mesa\"], \"to\": \"2026-11-06 15:00\"}\n"},
     {"\"2026-11-08 10:00\"", "\"2027-03-14 02:30\"", SW_BAD_INPUT, 1,
      "trip.json:18:5: /legs/2: the clocks of America/Denver skip 2027-03-14 02:30 (daylight saving begins)\n "

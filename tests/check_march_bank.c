@@ -295,8 +295,8 @@ END_TEST
 
 // ---- laid up ----
 
-/* A fridge of 20 W at 25 degC and a controller of 1 W: laid up the compressor is off, behind an open main switch
-   the controller too. */
+/* A fridge of 20 W at 25 degC and a controller of 1 W: laid up the compressor is off, behind an open main
+   switch the controller too. */
 START_TEST(laid_up_the_compressor_is_off_and_behind_the_switch_all)
 {
     static const struct {

@@ -204,6 +204,7 @@ typedef struct sw_load_spec {
     double cold_c, warm_c;  ///< hot water: from, to
     double keeps_c;         ///< thermostats: cabin temperature
     int stored;             ///< 1: it runs on while the van is laid up
+    int medical;            ///< 1: health depends on it
     double heat_w;          ///< heater, air conditioner: into, or out of, the cabin at full power
     double airflow_m3_h, effectiveness; ///< evaporative
 } sw_load_spec;

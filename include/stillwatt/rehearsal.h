@@ -4,6 +4,7 @@
 
 #include "stillwatt/course.h"
 #include "stillwatt/ledger.h"
+#include "stillwatt/medical.h"
 #include "stillwatt/tanks.h"
 
 typedef enum sw_verdict { SW_HOLDS, SW_TIGHT, SW_UNDER, SW_OUT } sw_verdict;
@@ -20,6 +21,8 @@ typedef struct sw_outcome {
     double out_soc, out_reachable; ///< `out`: charge then, and the part of it that cold and rate do not lock
     sw_missed out_why;             ///< `out`: SW_MISSED_EMPTY, SW_MISSED_RATE or SW_MISSED_SAG
     double unserved_wh;            ///< of all loads, whatever the reason
+    int medical;          ///< `out`: load of the medical device that went without power, -1: none did
+    int64_t medical_at_s; ///< begin of the first hour in which it did
 } sw_outcome;
 
 /// One reason why a day fell under the reserve: energy against the trip's mean day; positive: worse.
@@ -70,6 +73,8 @@ typedef struct sw_rehearsal {
     double greatest_alternator_overload_a;                          ///< through a relay
     int64_t inverter_overload_at_s, shore_overload_at_s, alternator_overload_at_s;
     sw_tanks_finding tanks;
+    int medicals;
+    sw_medical *medical;   ///< of the trip's own sky
     double usable_wh_left; ///< above the reserve line at the end
     double days_left;      ///< that over an average day's use
     int weights;

@@ -14,6 +14,7 @@
 #include "stillwatt/ledger.h"
 #include "stillwatt/loader.h"
 #include "stillwatt/march.h"
+#include "stillwatt/medical.h"
 #include "stillwatt/message.h"
 #include "stillwatt/plan.h"
 #include "stillwatt/plane.h"

@@ -200,15 +200,17 @@ static void read_drive(sw_reader *reader, const sw_node *drive, const sw_trip *t
 static void read_ends(sw_reader *reader, const sw_node *node, const sw_trip *trip, sw_leg *leg)
 {
     const sw_node *ends = NULL;
-    int kinds = 0;
+    int more = 0;
     leg->kind = SW_LEG_STAY;
     for (int kind = 0; kind < SW_LEG_KINDS; kind++) {
         const sw_node *found = sw_node_member(node, sw_leg_kind_words[kind]);
-        kinds += found != NULL;
-        ends = found != NULL ? found : ends;
-        leg->kind = found != NULL ? kind : leg->kind;
+        if (found == NULL)
+            continue;
+        more = ends != NULL;
+        ends = found;
+        leg->kind = kind;
     }
-    if (kinds != 1)
+    if (ends == NULL || more)
         sw_reader_error(reader, node, 0, LEG_EXAMPLE, "a leg is one of \"stay\", \"drive\" and \"store\"");
     else if (leg->kind == SW_LEG_DRIVE)
         read_drive(reader, ends, trip, leg);

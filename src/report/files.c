@@ -178,6 +178,29 @@ static void put_days(tree *t, cJSON *root, const sw_rehearsal *r)
     }
 }
 
+static void put_medical(tree *t, cJSON *root, const sw_rehearsal *r)
+{
+    cJSON *devices = put_new(t, root, "medical", cJSON_CreateObject());
+    for (int i = 0; i < r->medicals; i++) {
+        const sw_medical *device = &r->medical[i];
+        cJSON *item = put_new(t, devices, r->plan->van->load[device->load].name, cJSON_CreateObject());
+        put_number(t, item, "alone_w", device->alone_w, 3);
+        cJSON *nights = put_new(t, item, "nights", cJSON_CreateArray());
+        for (int n = 0; n < device->nights; n++) {
+            cJSON *night = put_new(t, nights, NULL, cJSON_CreateObject());
+            char date[40];
+            int year, month, day;
+            sw_civil_from_days(device->night[n].date, &year, &month, &day);
+            snprintf(date, sizeof date, "%04d-%02d-%02d", year, month, day);
+            put_text(t, night, "evening", date);
+            put_number(t, night, "asked_wh", device->night[n].asked_wh, 3);
+            put_number(t, night, "served_wh", device->night[n].served_wh, 3);
+            put_number(t, night, "lowest_charge_pct", 100.0 * device->night[n].lowest_soc, 3);
+            put_number(t, night, "hours_left_alone", device->night[n].hours_left, 3);
+        }
+    }
+}
+
 static void put_tanks(tree *t, cJSON *root, const sw_rehearsal *r)
 {
     static const char *const names[SW_TANKS] = {"fresh", "grey", "toilet", "fuel", "can"};
@@ -282,6 +305,7 @@ sw_status sw_report_json(const sw_rehearsal *r, char **out)
     put_account(&t, root, "total", r, &r->trip);
     put_days(&t, root, r);
     put_tanks(&t, root, r);
+    put_medical(&t, root, r);
     put_missed(&t, root, r);
     put_assumptions(&t, root, r);
     char *text = t.failed ? NULL : cJSON_Print(root);

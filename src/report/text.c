@@ -22,6 +22,9 @@ static void write_headline(const sw_rehearsal *r, page *p)
     sw_verdict mean = r->outcome.verdict, poor = r->poor.verdict;
     if (!r->has_poor)
         sw_page_add(p, "%s", says[mean]);
+    else if (r->medicals > 0 && poor > mean)
+        sw_page_add(p, "%s in a poor week, by which a medical device is judged; %s on average", says[poor],
+                    says[mean]);
     else if (mean == poor)
         sw_page_add(p, "%s, on average and in a poor week", says[mean]);
     else
@@ -89,33 +92,46 @@ static const char *day_head(const sw_rehearsal *r, int column)
     return day_columns[column].head;
 }
 
-static void write_day_row(const sw_rehearsal *r, int d, page *p)
+#define DAYS_LISTED 45 // a longer trip is told week by week
+
+/* A row of one day or of a week of them. */
+static void write_day_row(const sw_rehearsal *r, int first, int count, page *p)
 {
-    const sw_account *a = &r->day[d];
+    const sw_account *lowest = &r->day[first], *last = &r->day[first + count - 1];
     char date[24], when[32];
-    sw_words_date(r->course->itinerary->day[a->day].date, date, sizeof date);
-    sw_words_end_moment(r->course->itinerary, a->lowest_at_s, when, sizeof when);
-    sw_page_add(p, "%-10s %3d %%%c %5s", date, sw_words_percent(a->value[SW_LEDGER_LOWEST] / 100.0),
-                r->day_finding[d].under ? '<' : ' ', strrchr(when, ' ') + 1);
-    for (int c = 0; c < DAY_COLUMNS; c++)
+    int under = 0;
+    for (int d = first; d < first + count; d++) {
+        under = under || r->day_finding[d].under;
+        if (r->day[d].value[SW_LEDGER_LOWEST] < lowest->value[SW_LEDGER_LOWEST])
+            lowest = &r->day[d];
+    }
+    sw_words_date(r->course->itinerary->day[r->day[first].day].date, date, sizeof date);
+    sw_words_end_moment(r->course->itinerary, lowest->lowest_at_s, when, sizeof when);
+    sw_page_add(p, "%-10s %3d %%%c %5s", date, sw_words_percent(lowest->value[SW_LEDGER_LOWEST] / 100.0),
+                under ? '<' : ' ', strrchr(when, ' ') + 1);
+    for (int c = 0; c < DAY_COLUMNS; c++) {
+        double sum = 0.0;
+        for (int d = first; d < first + count; d++)
+            sum += day_value(&r->day[d], c);
         if (day_value(&r->trip, c) > 0.5)
-            sw_page_add(p, " %7.2f", day_value(a, c) / 1000.0);
-    sw_page_add(p, " %4d %%\n", sw_words_percent(a->value[SW_LEDGER_CHARGE] / 100.0));
+            sw_page_add(p, " %7.2f", sum / 1000.0);
+    }
+    sw_page_add(p, " %4d %%\n", sw_words_percent(last->value[SW_LEDGER_CHARGE] / 100.0));
 }
 
 static void write_days(const sw_rehearsal *r, page *p)
 {
-    int under = 0;
-    heading(p, "Day by day (charge; energy in kWh)");
+    int under = 0, at_once = r->days > DAYS_LISTED ? 7 : 1;
+    heading(p, at_once == 1 ? "Day by day (charge; energy in kWh)" : "Week by week (charge; energy in kWh)");
     sw_page_add(p, "%-10s %6s %5s", "", "lowest", "at");
     for (int c = 0; c < DAY_COLUMNS; c++)
         if (day_value(&r->trip, c) > 0.5)
             sw_page_add(p, " %7s", day_head(r, c));
     sw_page_add(p, " %6s\n", "end");
-    for (int d = 0; d < r->days; d++) {
-        write_day_row(r, d, p);
+    for (int d = 0; d < r->days; d += at_once)
+        write_day_row(r, d, d + at_once < r->days ? at_once : r->days - d, p);
+    for (int d = 0; d < r->days; d++)
         under = under || r->day_finding[d].under;
-    }
     if (under)
         sw_page_add(p, "< under the reserve line\n");
 }
@@ -131,6 +147,8 @@ static void write_tight_hours(const sw_rehearsal *r, page *p)
     }
 }
 
+#define CAUSES_LISTED 10
+
 static void write_causes(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     int under = 0;
@@ -140,7 +158,130 @@ static void write_causes(const sw_rehearsal *r, const sw_report_style *style, pa
             continue;
         if (under++ == 0)
             heading(p, "Why it falls short");
+        if (under > CAUSES_LISTED)
+            continue;
         sw_words_day_cause(r, d, style->units, &sentence);
+        sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
+    }
+    if (under > CAUSES_LISTED)
+        sw_page_add(p, "  ... and %d days more.\n", under - CAUSES_LISTED);
+}
+
+// ---- medical devices ----
+
+static void write_night(const sw_night *night, const sw_report_style *style, page *p)
+{
+    page sentence = {0};
+    char date[24], asked[48], missing[48], left[48];
+    sw_words_date(night->date, date, sizeof date);
+    sw_page_add(&sentence, "night of %s: ", date);
+    if (night->asked_wh - night->served_wh > 1e-9)
+        sw_page_add(
+            &sentence, "%s of %s MISSING; ",
+            sw_words_quantity(night->asked_wh - night->served_wh, SW_DIM_ENERGY, style->units, missing),
+            sw_words_quantity(night->asked_wh, SW_DIM_ENERGY, style->units, asked));
+    else
+        sw_page_add(&sentence, "%s, all served; ",
+                    sw_words_quantity(night->asked_wh, SW_DIM_ENERGY, style->units, asked));
+    sw_page_add(&sentence,
+                "lowest charge %d %%; then the battery would carry it alone, all else off, for %s.",
+                sw_words_percent(night->lowest_soc),
+                sw_words_quantity(fmin(night->hours_left, 999.0) * 3600.0, SW_DIM_TIME, style->units, left));
+    sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
+}
+
+static void write_medical(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    char size[48];
+    for (int i = 0; i < r->medicals; i++) {
+        const sw_medical *device = &r->medical[i];
+        page title = {0};
+        sw_page_add(&title, "Medical device: %s, %s out of the battery",
+                    r->plan->van->load[device->load].name,
+                    sw_words_quantity(device->alone_w, SW_DIM_POWER, style->units, size));
+        sw_page_add(p, "\n");
+        sw_page_wrap_page(p, style->width, "", "", &title);
+        for (int n = 0; n < device->nights; n++)
+            write_night(&device->night[n], style, p);
+    }
+}
+
+// ---- laid up ----
+
+/// What took from the battery while laid up.
+typedef struct taker {
+    const char *name;
+    double wh;
+} taker;
+
+#define TAKERS_NAMED 3
+
+static void keep_greatest(taker kept[TAKERS_NAMED], taker next)
+{
+    for (int i = 0; i < TAKERS_NAMED; i++)
+        if (next.wh > kept[i].wh) {
+            taker less = kept[i];
+            kept[i] = next;
+            next = less;
+        }
+}
+
+static void find_takers(const sw_rehearsal *r, const sw_span *span, taker kept[TAKERS_NAMED])
+{
+    double self = 0.0, own = 0.0;
+    for (int k = 0; k <= r->course->loads; k++) {
+        double sum = 0.0;
+        for (int h = 0; h < r->hours; h++) {
+            const sw_account *hour = &r->hour[h];
+            if (hour->start_s < span->start_s || hour->start_s >= span->end_s)
+                continue;
+            sum += k < r->course->loads ? hour->served_wh[k] : 0.0;
+            self += k == 0 ? hour->value[SW_LEDGER_SELF_LOSS] : 0.0;
+            own += k == 0 ? hour->value[SW_LEDGER_CONTROLLER_SELF] : 0.0;
+        }
+        if (k < r->course->loads)
+            keep_greatest(kept, (taker){r->plan->van->load[k].name, sum});
+    }
+    keep_greatest(kept, (taker){sw_ledger_words(SW_LEDGER_SELF_LOSS), self});
+    keep_greatest(kept, (taker){sw_ledger_words(SW_LEDGER_CONTROLLER_SELF), own});
+}
+
+/* Charge at a moment: that of the last hour that ended by then. */
+static double charge_by(const sw_rehearsal *r, int64_t utc_s)
+{
+    double charge = 100.0 * r->plan->trip->start_soc;
+    for (int h = 0; h < r->hours && r->hour[h].end_s <= utc_s; h++)
+        charge = r->hour[h].value[SW_LEDGER_CHARGE];
+    return charge;
+}
+
+static void write_stores(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    const sw_itinerary *it = r->course->itinerary;
+    char from[32], to[32], size[48];
+    for (int i = 0, written = 0; i < it->spans; i++) {
+        page sentence = {0};
+        taker kept[TAKERS_NAMED] = {{NULL, 0.0}};
+        if (it->span[i].kind != SW_LEG_STORE)
+            continue;
+        if (written++ == 0)
+            heading(p, "Laid up");
+        sw_words_moment(it, it->span[i].start_s, from, sizeof from);
+        sw_words_end_moment(it, it->span[i].end_s, to, sizeof to);
+        find_takers(r, &it->span[i], kept);
+        sw_page_add(&sentence, "%s, %s to %s: the charge goes from %d %% to %d %%.",
+                    it->stop[it->span[i].stop].name, from, to,
+                    sw_words_percent(charge_by(r, it->span[i].start_s) / 100.0),
+                    sw_words_percent(charge_by(r, it->span[i].end_s) / 100.0));
+        for (int k = 0; k < TAKERS_NAMED && kept[k].wh >= 1.0; k++)
+            sw_page_add(&sentence, "%s %s %s", k == 0 ? " Most of it takes:" : ",", kept[k].name,
+                        sw_words_quantity(kept[k].wh, SW_DIM_ENERGY, style->units, size));
+        if (kept[0].wh >= 1.0)
+            sw_page_add(&sentence, "%s",
+                        r->plan->trip->leg[i].disconnected
+                            ? "."
+                            : ". Switch off what need not run, or open the battery's main switch "
+                              "(\"disconnected\").");
         sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
     }
 }
@@ -331,7 +472,7 @@ static void write_tanks(const sw_rehearsal *r, const sw_report_style *style, pag
 
 // ---- assumptions ----
 
-#define WEIGHTS_SHOWN 6
+#define WEIGHTS_SHOWN 10
 #define WEIGHT_POINTS 0.005 // half a point
 #define WEIGHT_WH     10.0
 
@@ -440,6 +581,8 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
     write_days(r, &p);
     write_tight_hours(r, &p);
     write_causes(r, style, &p);
+    write_medical(r, style, &p);
+    write_stores(r, style, &p);
     write_sources(r, style, &p);
     write_uses(r, style, &p);
     write_tanks(r, style, &p);

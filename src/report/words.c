@@ -92,6 +92,12 @@ static void say_out(const sw_rehearsal *r, const sw_outcome *o, page *out)
     char when[32];
     int left = sw_words_percent(o->out_soc);
     sw_words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
+    if (o->medical >= 0 && (o->out_at_s == INT64_MIN || o->medical_at_s <= o->out_at_s)) {
+        sw_words_moment(r->course->itinerary, o->medical_at_s, when, sizeof when);
+        sw_page_add(out, "the medical device \"%s\" goes without power, first at %s",
+                    r->plan->van->load[o->medical].name, when);
+        return;
+    }
     if (o->out_why == SW_MISSED_COLD)
         sw_page_add(out, "the battery is too cold to give anything, first at %s with %d %% in it", when,
                     left);
@@ -384,6 +390,11 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
     if (r->greatest_shore_overload_w > 0.0)
         sw_page_add(out, "An overloaded hookup trips its breaker and heats plug and cable: turn loads down "
                          "before plugging in.\n");
+    if (r->medicals > 0)
+        sw_page_add(
+            out, "Health depends on a medical device: keep an independent backup that does not hang on the "
+                 "van's battery, and ask clinician and supplier what it takes and what to do when power "
+                 "fails.\n");
     for (int k = 0; k < r->plan->van->loads; k++)
         if (r->plan->van->load[k].kind == SW_LOAD_HEATER) {
             sw_page_add(

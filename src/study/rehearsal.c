@@ -18,6 +18,18 @@ const char *sw_verdict_word(sw_verdict verdict)
 
 // ---- outcome ----
 
+/* A medical device that goes without power is worse than anything else, whoever is to blame. */
+static void find_medical(const ledger *l, sw_outcome *out)
+{
+    out->medical = -1;
+    for (int h = 0; h < l->hours && out->medical < 0; h++)
+        for (int k = 0; k < l->course->loads && out->medical < 0; k++)
+            if (l->plan->van->load[k].medical && l->hour[h].asked_wh[k] - l->hour[h].served_wh[k] > 1e-9) {
+                out->medical = k;
+                out->medical_at_s = l->hour[h].start_s;
+            }
+}
+
 /* `out` is when the battery, or the inverter's own cut-out, leaves something unserved that was asked for. */
 static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_trip *asked)
 {
@@ -35,7 +47,8 @@ static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_t
         out.lowest_soc = asked->start_soc;
         out.lowest_at_s = trip->start_s;
     }
-    if (trip->missed_wh > 1e-9)
+    find_medical(l, &out);
+    if (trip->missed_wh > 1e-9 || out.medical >= 0)
         out.verdict = SW_OUT;
     else if (out.lowest_soc < asked->reserve - ROUNDING)
         out.verdict = SW_UNDER;
@@ -103,6 +116,25 @@ static sw_status gather_days(sw_rehearsal *r, sw_arena *arena)
     return SW_OK;
 }
 
+static sw_status find_nights(sw_rehearsal *r, sw_arena *arena)
+{
+    int loads = r->course->loads;
+    r->medical = sw_arena_alloc(arena, (size_t)loads * sizeof *r->medical);
+    for (int k = 0; r->medical != NULL && k < loads; k++) {
+        if (!r->plan->van->load[k].medical)
+            continue;
+        sw_medical *device = &r->medical[r->medicals++];
+        *device = (sw_medical){.load = k,
+                               .alone_w = sw_medical_alone_w(&r->plan->van->load[k], &r->variant.inverter)};
+        device->night =
+            sw_arena_alloc(arena, (size_t)(r->course->itinerary->days + 2) * sizeof *device->night);
+        if (device->night == NULL)
+            return SW_NO_MEMORY;
+        sw_medical_nights(r->course->itinerary, &r->variant, r->hour, r->hours, device);
+    }
+    return r->medical != NULL ? SW_OK : SW_NO_MEMORY;
+}
+
 static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
 {
     ledger l;
@@ -124,7 +156,9 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     r->greatest_alternator_overload_a = l.alternator_overload_a;
     r->alternator_overload_at_s = l.alternator_overload_at_s;
     sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, &r->tanks);
-    status = gather_days(r, arena);
+    status = find_nights(r, arena);
+    if (status == SW_OK)
+        status = gather_days(r, arena);
     if (status != SW_OK)
         return status;
     r->outcome = outcome_of(&r->trip, &l, r->plan->trip);

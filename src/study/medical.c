@@ -1,0 +1,51 @@
+// Nights of a medical device, from the ledger's hours.
+#include "stillwatt/medical.h"
+
+#include "stillwatt/civil.h"
+
+#define DAY_S      86400
+#define HALF_DAY_S 43200
+
+double sw_medical_alone_w(const sw_load_spec *load, const sw_inverter_curve *inverter)
+{
+    double w = load->power_w * load->duty * load->count;
+    if (load->bus == SW_BUS_DC)
+        return w;
+    return w + inverter->idle_w + w * (inverter->linear + inverter->square_per_w * w);
+}
+
+static int64_t evening_of(const sw_itinerary *it, int64_t utc_s)
+{
+    return sw_floor_div(sw_itinerary_local_s(it, utc_s) - HALF_DAY_S, DAY_S);
+}
+
+/* What cold and rate do not lock, at the open-circuit voltage of its middle. */
+static double hours_left(const sw_variant *v, const sw_account *hour, double alone_w)
+{
+    double soc = hour->value[SW_LEDGER_CHARGE] / 100.0,
+           reachable = hour->value[SW_LEDGER_LOWEST_REACHABLE] / 100.0;
+    double middle_v =
+        sw_curve_at(&sw_chemistry_of(v->chemistry)->open_circuit_v, soc - 0.5 * reachable) * v->units_12v;
+    return alone_w > 0.0 ? reachable * v->rated_ah * v->health * middle_v / alone_w : 0.0;
+}
+
+void sw_medical_nights(const sw_itinerary *it, const sw_variant *variant, const sw_account *hour, int hours,
+                       sw_medical *device)
+{
+    device->nights = 0;
+    for (int h = 0; h < hours; h++) {
+        if (hour[h].asked_wh[device->load] <= 0.0)
+            continue;
+        int64_t date = evening_of(it, hour[h].start_s);
+        sw_night *night = &device->night[device->nights - 1];
+        if (device->nights == 0 || night->date != date) {
+            night = &device->night[device->nights++];
+            *night = (sw_night){.date = date, .lowest_soc = 1.0};
+        }
+        double lowest = hour[h].value[SW_LEDGER_LOWEST] / 100.0;
+        night->asked_wh += hour[h].asked_wh[device->load];
+        night->served_wh += hour[h].served_wh[device->load];
+        night->lowest_soc = lowest < night->lowest_soc ? lowest : night->lowest_soc;
+        night->hours_left = hours_left(variant, &hour[h], device->alone_w);
+    }
+}

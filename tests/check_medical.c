@@ -1,0 +1,232 @@
+// Medical devices and vans laid up: what the verdict, the nights and the weeks say of them.
+#include "stillwatt/rehearsal.h"
+#include "support/checks.h"
+#include "support/memory_loader.h"
+#include "support/program.h"
+#include "support/small_plan.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LIGHTS "\"lights\": {"
+#define STAY   "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}"
+
+typedef struct rehearsed {
+    sw_plan *plan;
+    sw_rehearsal *r;
+} rehearsed;
+
+/* The small trip with another load, another last leg and another first charge. */
+static rehearsed trip_with(const char *load, const char *leg, const char *charge)
+{
+    char loads[500], start[100];
+    snprintf(loads, sizeof loads, "%s, " LIGHTS, load);
+    snprintf(start, sizeof start, "\"van\": \"van.json\", \"start_charge\": \"%s\",", charge);
+    char *van = text_with(small_van, LIGHTS, loads);
+    char *with_start = text_with(small_trip, "\"van\": \"van.json\",", start);
+    char *trip = text_with(with_start, STAY, leg);
+    rehearsed out = {plan_of_trip(van, trip), NULL};
+    memory_file file[] = {{NULL, NULL}};
+    memory_files files = {.file = file};
+    sw_loader loader = memory_loader(&files);
+    sw_messages *messages = sw_messages_create();
+    sw_status status = sw_rehearse(out.plan, &loader, 300, messages, &out.r);
+    print_messages(messages);
+    ck_assert_int_eq(status, SW_OK);
+    sw_messages_free(messages);
+    free(van);
+    free(with_start);
+    free(trip);
+    return out;
+}
+
+static void forget(rehearsed *x)
+{
+    sw_rehearsal_free(x->r);
+    sw_plan_free(x->plan);
+}
+
+// ---- medical devices ----
+
+#define DEVICE(bus, medical)                                                                                 \
+    "\"breathing device\": {\"kind\": \"steady\", \"bus\": \"" bus                                           \
+    "\", \"power\": \"30 W\", \"hours\": \"22:00-06:30\", \"held\": \"must\", \"medical\": \"" medical "\"}"
+
+/* Two nights from 22:00 to 6:30 of 30 W are 255 Wh each. */
+START_TEST(each_night_has_its_line)
+{
+    rehearsed x = trip_with(DEVICE("dc", "yes"), STAY, "100 %");
+    ck_assert_int_eq(x.r->medicals, 1);
+    const sw_medical *device = &x.r->medical[0];
+    ck_assert_double_eq(device->alone_w, 30.0);
+    ck_assert_int_eq(device->nights, 2);
+    for (int n = 0; n < 2; n++) {
+        const sw_night *night = &device->night[n];
+        ck_assert_int_eq(night->date, 20763 + n); // 6 and 7 November 2026
+        ck_assert_double_eq_tol(night->asked_wh, 255.0, 1e-9);
+        ck_assert_double_eq_tol(night->served_wh, 255.0, 1e-9);
+        // What is over the floor, at some 13.2 V: between half of it and all of it at 13.6 V.
+        double most_h = night->lowest_soc * 200.0 * 0.95 * 13.6 / 30.0;
+        ck_assert_msg(night->hours_left > 0.7 * most_h && night->hours_left < most_h,
+                      "%.1f h of at most %.1f h", night->hours_left, most_h);
+    }
+    ck_assert_int_eq(x.r->outcome.medical, -1);
+    forget(&x);
+}
+END_TEST
+
+/* On AC it takes the inverter's idle draw and losses besides. By hand: 2000 W, 15 W idle, 93 and 87 %: a =
+   0.0753, b = 0.1494, p0 = 0.0075; sqrt(k2) = sqrt(p0) + sqrt(b - a) = 0.3588; k1 = a - 2 sqrt(p0 k2) =
+   0.0131; at 30 W the loss is 15 + 0.0131 x 30 + 0.1287/2000 x 900 = 15.45 W. */
+START_TEST(on_ac_it_takes_the_inverters_draw_besides)
+{
+    rehearsed x = trip_with(DEVICE("ac", "yes"), STAY, "100 %");
+    ck_assert_double_eq_tol(x.r->medical[0].alone_w, 45.45, 0.02);
+    forget(&x);
+}
+END_TEST
+
+/* The small van's inverter is off at night: a device on AC goes without power, and that is no `holds`, though
+   the battery has more than enough. The same load with no life on it is only told. */
+START_TEST(an_inverter_that_is_off_is_no_holds)
+{
+    rehearsed medical = trip_with(DEVICE("ac", "yes"), STAY, "100 %"),
+              plain = trip_with(DEVICE("ac", "no"), STAY, "100 %");
+    ck_assert_int_eq(medical.r->outcome.verdict, SW_OUT);
+    ck_assert_int_eq(medical.r->outcome.out_at_s == INT64_MIN, 1);
+    ck_assert_str_eq(medical.plan->van->load[medical.r->outcome.medical].name, "breathing device");
+    ck_assert_int_ne(plain.r->outcome.verdict, SW_OUT);
+    ck_assert_int_eq(plain.r->medicals, 0);
+    forget(&medical);
+    forget(&plain);
+}
+END_TEST
+
+static void says(const char *in, const char *text)
+{
+    ck_assert_msg(strstr(in, text) != NULL, "\"%s\" is not in:\n%s", text, in);
+}
+
+START_TEST(the_report_says_it_in_words_with_its_caution)
+{
+    char *folder = program_folder();
+    char *van = text_with(small_van, LIGHTS, DEVICE("ac", "yes") ", " LIGHTS);
+    program_write(folder, "van.json", van);
+    program_write(folder, "trip.json", small_trip);
+    program_run run = program_expect(folder, 0, "stillwatt rehearse trip.json");
+    ck_assert_int_eq(strncmp(run.out, "OUT", 3), 0);
+    says(run.out, "the medical device \"breathing");
+    says(run.out, "goes without power, first at Fri 6 Nov");
+    says(run.out, "MISSING; lowest charge");
+    says(run.out, "ask clinician and supplier");
+    program_forget(&run);
+    run = program_expect(folder, 1, "stillwatt rehearse --require under trip.json");
+    program_forget(&run);
+    free(van);
+    program_remove(folder);
+}
+END_TEST
+
+// ---- laid up ----
+
+#define STORE(keys) "{\"store\": \"mesa\", \"to\": \"2026-12-06 15:00\"" keys "}"
+#define ALARM       "\"alarm\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"1.5 W\", \"stored\": \"on\"}"
+
+static double stored_wh(const rehearsed *x, int load)
+{
+    double sum = 0.0;
+    for (int h = 0; h < x->r->hours; h++)
+        sum += x->r->hour[h].value[SW_LEDGER_STORED_H] > 0.0 ? x->r->hour[h].served_wh[load] : 0.0;
+    return sum;
+}
+
+/* 30 days from 6 November 15:00 to 6 December 15:00: the alarm takes 1.5 W for 720 h; nothing else runs. */
+START_TEST(laid_up_only_what_is_meant_to_runs)
+{
+    rehearsed x = trip_with(ALARM, STORE(", \"panels\": \"covered\""), "100 %");
+    ck_assert_double_eq_tol(x.r->trip.value[SW_LEDGER_STORED_H], 720.0, 1e-9);
+    for (int k = 0; k < x.plan->van->loads; k++) {
+        int is_alarm = strcmp(x.plan->van->load[k].name, "alarm") == 0;
+        ck_assert_double_eq_tol(stored_wh(&x, k), is_alarm ? 1.5 * 720.0 : 0.0, 1e-6);
+    }
+    forget(&x);
+}
+END_TEST
+
+/* Behind the open switch nothing is served; what the battery loses by itself goes on: 2 % of its charge in 30
+   days, and 0.3 W of management, 216 Wh or 16 Ah of 190 at some 13.3 V. */
+START_TEST(behind_the_open_switch_only_the_battery_itself_loses)
+{
+    rehearsed open = trip_with(ALARM, STORE(""), "100 %"),
+              covered = trip_with(ALARM, STORE(", \"panels\": \"covered\""), "100 %"),
+              cut = trip_with(ALARM, STORE(", \"disconnected\": \"yes\""), "100 %");
+    double left = cut.r->trip.value[SW_LEDGER_CHARGE] / 100.0;
+    ck_assert_double_eq_tol(left, 1.0 - 0.0198 - 16.2 / 190.0, 0.01);
+    for (int k = 0; k < cut.plan->van->loads; k++)
+        ck_assert_double_eq(stored_wh(&cut, k), 0.0);
+    ck_assert_double_gt(open.r->trip.value[SW_LEDGER_CHARGE], 90.0);
+    ck_assert_double_lt(covered.r->trip.value[SW_LEDGER_CHARGE], 100.0 * left - 40.0);
+    forget(&open);
+    forget(&covered);
+    forget(&cut);
+}
+END_TEST
+
+/* Until the snow is gone the roof brings nothing. */
+START_TEST(under_snow_the_roof_brings_nothing)
+{
+    rehearsed bare = trip_with(ALARM, STAY, "50 %"),
+              buried = trip_with(
+                  ALARM,
+                  "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\", \"snow_until\": \"2026-11-07 12:00\"}",
+                  "50 %");
+    double before = 0.0, before_bare = 0.0, after = 0.0;
+    int64_t noon_s = INT64_C(1794078000); // 7 November 2026, 12:00 in Denver
+    for (int h = 0; h < buried.r->hours; h++) {
+        const sw_account *hour = &buried.r->hour[h];
+        int on_mesa = hour->start_s >= buried.r->course->itinerary->span[2].start_s,
+            is_before = hour->start_s < noon_s;
+        before += on_mesa && is_before ? hour->value[SW_LEDGER_SOLAR_OFFERED] : 0.0;
+        before_bare += on_mesa && is_before ? bare.r->hour[h].value[SW_LEDGER_SOLAR_OFFERED] : 0.0;
+        after += !is_before ? hour->value[SW_LEDGER_SOLAR_OFFERED] : 0.0;
+    }
+    ck_assert_double_eq(before, 0.0);
+    ck_assert_double_gt(before_bare, 200.0);
+    ck_assert_double_gt(after, 200.0);
+    forget(&bare);
+    forget(&buried);
+}
+END_TEST
+
+START_TEST(a_winter_is_told_week_by_week)
+{
+    char *folder = program_folder();
+    program_run run = program_expect(
+        folder, 0, "stillwatt rehearse --step 60 " SW_SOURCE_DIR "/profiles/trips/winter-barn.json");
+    ck_assert_int_eq(strncmp(run.out, "OUT", 3), 0);
+    says(run.out, "Week by week");
+    says(run.out, "the charge goes from 90 % to 0 %");
+    says(run.out, "Most of it takes: always on");
+    says(run.out, "open the battery's main");
+    program_forget(&run);
+    program_remove(folder);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {
+        each_night_has_its_line,
+        on_ac_it_takes_the_inverters_draw_besides,
+        an_inverter_that_is_off_is_no_holds,
+        the_report_says_it_in_words_with_its_caution,
+        laid_up_only_what_is_meant_to_runs,
+        behind_the_open_switch_only_the_battery_itself_loses,
+        under_snow_the_roof_brings_nothing,
+        a_winter_is_told_week_by_week,
+        NULL,
+    };
+    return sw_suite_of("medical devices and storage", tests, 60);
+}
