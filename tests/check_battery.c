@@ -103,26 +103,21 @@ START_TEST(typical_values_are_as_they_were_meant)
     static const struct {
         sw_chemistry chemistry;
         double absorption_v, per_k, cut_out_v, ohm, charge_c, discharge_c, acceptance_h, peukert;
-        double cold_stop_c, cold_full_c, self_discharge, reserve, kg;
+        double cold_stop_c, cold_full_c, hot_full_c, hot_stop_c, discharge_stop_c, self_discharge, reserve,
+            kg;
     } meant[] = {
-        {SW_LIFEPO4, 14.2, 0.0, 10.0, 0.010, 0.5, 1.0, 0.0, 1.0, 0.0, 10.0, 0.02, 0.2, 11.5},
-        {SW_AGM, 14.4, -0.024, 10.5, 0.012, 0.25, 1.0, 1.5, 1.1, -20.0, -10.0, 0.02, 0.5, 30.0},
+        {SW_LIFEPO4, 14.2, 0.0, 10.0, 0.010, 0.5, 1.0, 0.0, 1.0, 0.0, 10.0, 45.0, 55.0, -20.0, 0.02, 0.2,
+         11.5},
+        {SW_AGM, 14.4, -0.024, 10.5, 0.012, 0.25, 1.0, 1.5, 1.1, -20.0, -10.0, 45.0, 55.0, -40.0, 0.02, 0.5,
+         30.0},
     };
     for (size_t i = 0; i < sizeof meant / sizeof meant[0]; i++) {
         const sw_chemistry_data *d = sw_chemistry_of(meant[i].chemistry);
-        const double is[] = {d->absorption_v,
-                             d->absorption_v_per_k,
-                             d->cut_out_v,
-                             d->resistance_ohm_100ah,
-                             d->charge_c_rate,
-                             d->discharge_c_rate,
-                             d->acceptance_h,
-                             d->peukert,
-                             d->cold_stop_c,
-                             d->cold_full_c,
-                             d->self_discharge_month,
-                             d->reserve,
-                             d->mass_kg_100ah};
+        const double is[] = {
+            d->absorption_v,     d->absorption_v_per_k,   d->cut_out_v,    d->resistance_ohm_100ah,
+            d->charge_c_rate,    d->discharge_c_rate,     d->acceptance_h, d->peukert,
+            d->cold_stop_c,      d->cold_full_c,          d->hot_full_c,   d->hot_stop_c,
+            d->discharge_stop_c, d->self_discharge_month, d->reserve,      d->mass_kg_100ah};
         for (size_t k = 0; k < sizeof is / sizeof is[0]; k++)
             ck_assert_double_eq(is[k], (&meant[i].absorption_v)[k]);
     }

@@ -203,6 +203,34 @@ START_TEST(the_dearest_ac_class_decides_whether_the_battery_is_empty)
 }
 END_TEST
 
+/* A battery that may give nothing: the alternator's 100 W carry loads of just that, DC or behind a lossless
+   inverter, and none that take more. An AC fridge beside them takes nothing of what DC has at one moment. */
+START_TEST(sources_alone_carry_what_just_fits)
+{
+    for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+        for (int more = 0; more < 2; more++) {
+            sw_forcing f = sw_forcing_made(1, 300, 0);
+            sw_variant v = sw_plain_variant(SW_LIFEPO4);
+            sw_tile_state after;
+            double asked = more ? nextafter(100.0, 200.0) : 100.0;
+            f.flags[0] = SW_STEP_INVERTER;
+            f.cruise_share[0] = 1.0;
+            f.load_w[bus][SW_MUST][0] = asked;
+            (bus == SW_BUS_AC ? f.peak_w : f.dc_peak_w)[SW_MUST][0] = asked;
+            v.alternator_cruise_w = 100.0;
+            v.discharge_limit_a = 0.0;
+            v.inverter_w = 300.0;
+            if (bus == SW_BUS_DC) {
+                v.thermals = 1;
+                v.thermal[0] = (sw_thermal){4.0, 21.0, 20.0, 60.0, SW_BUS_AC, SW_MUST};
+            }
+            sw_tile_flow flow = one_step(&f, &v, 0.0, 0.0, &after);
+            ck_assert_double_eq(flow.served_share[bus][SW_MUST][0], more ? 0.0 : 1.0);
+            sw_forcing_unmake(&f);
+        }
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
@@ -214,6 +242,7 @@ Suite *sw_suite(void)
         loads_that_can_wait_run_at_their_line,
         a_hookup_carries_what_just_fits,
         the_dearest_ac_class_decides_whether_the_battery_is_empty,
+        sources_alone_carry_what_just_fits,
         an_idle_inverter_does_not_cut_the_battery_off,
         NULL,
     };

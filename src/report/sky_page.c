@@ -139,7 +139,9 @@ static void write_range(const sw_sky_year_sum *sum, int years, page *says)
         most = sum[i].flat_kwh_m2 > most->flat_kwh_m2 ? &sum[i] : most;
         mean += sum[i].flat_kwh_m2 / years;
     }
-    if (years > 1 && mean > 0.0)
+    if (years > 1 && most->flat_kwh_m2 < 1.005 * least->flat_kwh_m2)
+        sw_page_add(says, "Of %d years all had about the same light. ", years);
+    else if (years > 1 && mean > 0.0)
         sw_page_add(says,
                     "Of %d years %d had the least light, %.0f %% of their mean, and %d the most, %.0f %%. ",
                     years, least->year, 100.0 * least->flat_kwh_m2 / mean, most->year,
