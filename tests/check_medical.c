@@ -122,6 +122,10 @@ START_TEST(the_report_says_it_in_words_with_its_caution)
     says(run.out, "MISSING; lowest charge");
     says(run.out, "ask clinician and supplier");
     program_forget(&run);
+    run = program_expect(folder, 0, "stillwatt rehearse --json trip.json");
+    says(run.out, "\"medical_without_power\":\t\"breathing device\"");
+    says(run.out, "\"hours_left_alone\"");
+    program_forget(&run);
     run = program_expect(folder, 1, "stillwatt rehearse --require under trip.json");
     program_forget(&run);
     free(van);

@@ -151,7 +151,7 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
     ck_assert_str_eq(a->name, "roof");
     ck_assert_int_eq(a->panels, 2);
     ck_assert_int_eq(a->fixed_to, SW_FIXED_COMPASS);
-    ck_assert_int_eq(a->only_parked, 1);
+    ck_assert_int_eq(a->deployed, SW_DEPLOYED_PARKED);
     ck_assert_int_eq(a->mounting, SW_MOUNT_BONDED);
     const double is[] = {a->rated_w,
                          a->area_m2,

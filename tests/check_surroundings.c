@@ -238,6 +238,27 @@ START_TEST(a_portable_set_works_at_its_hours_and_never_on_the_road)
 }
 END_TEST
 
+/* On the road a tilt kit lies flat, at camp it stands as one that is always up. */
+START_TEST(a_tilt_kit_is_raised_at_camp_alone)
+{
+#define TILTED                                                                                               \
+    "\"kit\": {\"rating\": \"200 W\", \"panels\": 2, \"tilt\": \"40 deg\", \"facing\": \"180 deg\", "        \
+    "\"fixed_to\": \"compass\""
+    two_days up = days_with(TILTED "}", "", STAY),
+             kit = days_with(TILTED ", \"deployed\": \"raised\"}", "", STAY),
+             flat = days_with(ROOF, "", STAY);
+    ck_assert_double_eq(yield_between(&kit, 8, 16), yield_between(&up, 8, 16));
+    ck_assert_double_gt(yield_between(&kit, 8, 16), 1.2 * yield_between(&flat, 8, 16));
+    // The drive of the day before, 13:00 to 15:00.
+    ck_assert_double_eq_tol(yield_between(&kit, -24 + 13, -24 + 15), yield_between(&flat, -24 + 13, -24 + 15),
+                            1e-12);
+    ck_assert_double_ne(yield_between(&up, -24 + 13, -24 + 15), yield_between(&flat, -24 + 13, -24 + 15));
+    forget_days(&up);
+    forget_days(&kit);
+    forget_days(&flat);
+}
+END_TEST
+
 /* Takes `, "key": [ ... ]` out of a text, with the comment between the comma at a line's end and the key. */
 static void cut_list(char *text, const char *key)
 {
@@ -325,6 +346,7 @@ Suite *sw_suite(void)
         the_beam_is_gone_while_the_sun_is_behind_the_skyline,
         trees_take_their_share_at_their_hours_and_from_strings_more,
         a_portable_set_works_at_its_hours_and_never_on_the_road,
+        a_tilt_kit_is_raised_at_camp_alone,
         the_demo_falls_under_its_reserve_by_hills_and_trees_alone,
         a_string_is_held_against_its_controller,
         NULL,

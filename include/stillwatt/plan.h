@@ -63,6 +63,9 @@ typedef struct sw_battery_spec {
 
 typedef enum sw_fixed_to { SW_FIXED_VAN, SW_FIXED_COMPASS } sw_fixed_to;
 
+/// When an array works: always as it stands, only when parked, or flat on the road and raised when parked.
+typedef enum sw_deployed { SW_DEPLOYED_ALWAYS, SW_DEPLOYED_PARKED, SW_DEPLOYED_RAISED } sw_deployed;
+
 typedef struct sw_array_spec {
     const char *name;
     sw_cost cost;
@@ -70,8 +73,8 @@ typedef struct sw_array_spec {
     int panels;
     double area_m2; ///< one panel
     double tilt_deg, facing_deg;
-    int fixed_to; ///< sw_fixed_to: facing is from the van's nose, or from north
-    int only_parked;
+    int fixed_to;                   ///< sw_fixed_to: facing is from the van's nose, or from north
+    int deployed;                   ///< sw_deployed
     const struct sw_windows *hours; ///< of a portable set: when it stands outside; NULL: it is fitted
     int in_series;                  ///< panels of a string, a divisor of `panels`
     double open_circuit_v, working_v, voltage_per_k; ///< one panel at 25 degC; change of both a kelvin

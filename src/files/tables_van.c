@@ -17,7 +17,10 @@ static const sw_word yes_or_no[] = {{"no", 0}, {"yes", 1}, {NULL, 0}};
 static const sw_word fixings[] = {{"van", SW_FIXED_VAN}, {"compass", SW_FIXED_COMPASS}, {NULL, 0}};
 static const sw_word mountings[] = {
     {"open", SW_MOUNT_OPEN}, {"gap", SW_MOUNT_GAP}, {"bonded", SW_MOUNT_BONDED}, {NULL, 0}};
-static const sw_word deployed[] = {{"always", 0}, {"parked", 1}, {NULL, 0}};
+static const sw_word deployed[] = {{"always", SW_DEPLOYED_ALWAYS},
+                                   {"parked", SW_DEPLOYED_PARKED},
+                                   {"raised", SW_DEPLOYED_RAISED},
+                                   {NULL, 0}};
 
 #define SELF sw_vehicle
 static const sw_key vehicle_keys[] = {
@@ -100,8 +103,10 @@ static const sw_key array_keys[] = {
      .says = "the way the slope looks, clockwise from the van's nose or from north"},
     {CHOICE("fixed_to", fixings), USUALLY(SW_FIXED_VAN), AT(fixed_to), .example = "\"van\"",
      .says = "whether the facing turns with the van or is set by the compass when parked"},
-    {CHOICE("deployed", deployed), USUALLY(0), AT(only_parked), .example = "\"always\"",
-     .says = "whether it works while driving too, or only when parked"},
+    {CHOICE("deployed", deployed), USUALLY(0), AT(deployed), .example = "\"always\"",
+     .says = "whether it works as it stands on the road too, only when parked, or lies flat on the road and "
+             "is raised when "
+             "parked"},
     {.name = "hours",
      .kind = SW_KEY_WINDOWS,
      OPTIONAL,

@@ -136,6 +136,12 @@ static void put_outcome(tree *t, cJSON *object, const char *key, const sw_rehear
     put_number(t, item, "unserved_wh", o->unserved_wh, 3);
     if (o->verdict != SW_OUT)
         return;
+    if (o->medical >= 0) {
+        put_text(t, item, "medical_without_power", r->plan->van->load[o->medical].name);
+        put_time(t, item, "medical_without_power_at", r, o->medical_at_s);
+    }
+    if (o->out_at_s == INT64_MIN)
+        return; // it is not the battery's fault
     put_time(t, item, "out_at", r, o->out_at_s);
     put_text(t, item, "out_why", missed_keys[o->out_why]);
 }

@@ -91,13 +91,13 @@ static void say_out(const sw_rehearsal *r, const sw_outcome *o, page *out)
 {
     char when[32];
     int left = sw_words_percent(o->out_soc);
-    sw_words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
     if (o->medical >= 0 && (o->out_at_s == INT64_MIN || o->medical_at_s <= o->out_at_s)) {
         sw_words_moment(r->course->itinerary, o->medical_at_s, when, sizeof when);
         sw_page_add(out, "the medical device \"%s\" goes without power, first at %s",
                     r->plan->van->load[o->medical].name, when);
         return;
     }
+    sw_words_moment(r->course->itinerary, o->out_at_s, when, sizeof when);
     if (o->out_why == SW_MISSED_COLD)
         sw_page_add(out, "the battery is too cold to give anything, first at %s with %d %% in it", when,
                     left);

@@ -19,7 +19,7 @@
 /// Arrays that stand alike share their light: each has the index of the first of its kind.
 typedef struct panel_stand {
     double tilt_deg, azimuth_deg; // azimuth relative to the van or to north
-    int fixed_to, only_parked, mounting, in_series;
+    int fixed_to, deployed, mounting, in_series;
     const sw_windows *hours; // NULL: fitted
 } panel_stand;
 
@@ -77,7 +77,7 @@ static int32_t slice_of(int32_t step_s)
 static int stand_alike(const panel_stand *a, const panel_stand *b)
 {
     return a->tilt_deg == b->tilt_deg && a->azimuth_deg == b->azimuth_deg && a->fixed_to == b->fixed_to &&
-           a->only_parked == b->only_parked && a->mounting == b->mounting && a->in_series == b->in_series &&
+           a->deployed == b->deployed && a->mounting == b->mounting && a->in_series == b->in_series &&
            a->hours == b->hours;
 }
 
@@ -89,7 +89,7 @@ static void share_stands(maker *m)
         panel_stand mine = {spec->tilt_deg,
                             spec->tilt_deg > 0.0 ? spec->facing_deg : 0.0,
                             spec->tilt_deg > 0.0 ? spec->fixed_to : SW_FIXED_COMPASS,
-                            spec->only_parked || spec->hours != NULL,
+                            spec->hours != NULL ? SW_DEPLOYED_PARKED : spec->deployed,
                             spec->mounting,
                             spec->in_series,
                             spec->hours};
@@ -207,7 +207,8 @@ static void lie_in_span(maker *m, int index)
         const panel_stand *stand = &m->stand[k];
         panel_outlook *lies = &m->lies[k];
         double azimuth = stand->azimuth_deg + (stand->fixed_to == SW_FIXED_VAN ? span->bearing_deg : 0.0);
-        sw_plane_prepare(&(sw_tilt){stand->tilt_deg, azimuth}, &lies->plane);
+        int lowered = stand->deployed == SW_DEPLOYED_RAISED && span->kind == SW_LEG_DRIVE;
+        sw_plane_prepare(&(sw_tilt){lowered ? 0.0 : stand->tilt_deg, azimuth}, &lies->plane);
         lies->sky_open = span->kind != SW_LEG_DRIVE ? sw_skyline_sky_open(place, &lies->plane) : 1.0;
     }
 }
@@ -295,8 +296,9 @@ static void note_sky(sw_course *c, int32_t step, const moment *at, const sw_ligh
 static int is_stowed(const maker *m, const panel_stand *stand, const sw_span *span)
 {
     int portable = stand->hours != NULL;
-    return (stand->only_parked && span->kind == SW_LEG_DRIVE) || (portable && span->kind == SW_LEG_STORE) ||
-           (!portable && m->around.buried) || !sw_windows_hold(stand->hours, m->around.local_min);
+    return (stand->deployed == SW_DEPLOYED_PARKED && span->kind == SW_LEG_DRIVE) ||
+           (portable && span->kind == SW_LEG_STORE) || (!portable && m->around.buried) ||
+           !sw_windows_hold(stand->hours, m->around.local_min);
 }
 
 static void light_slice(maker *m, int outlook, int32_t step, const moment *at, double share, double wind_m_s)

@@ -1276,7 +1276,9 @@ static void light_array(const journey *j, int array, const whereabouts *w, int64
                         const around *there, const sun *s, const light *l, int lights, real part, lit *sum)
 {
     const sw_array_spec *p = &j->plan->van->array[array];
-    int away = (p->only_parked || p->hours != NULL) && w->leg->leg->kind == SW_LEG_DRIVE;
+    int drives = w->leg->leg->kind == SW_LEG_DRIVE;
+    int away = (p->deployed == SW_DEPLOYED_PARKED || p->hours != NULL) && drives;
+    real tilt_deg = p->deployed == SW_DEPLOYED_RAISED && drives ? 0.0 : p->tilt_deg;
     real azimuth = p->facing_deg + (p->fixed_to == SW_FIXED_VAN ? w->leg->bearing_deg : 0.0L);
     const sw_leg *leg = w->leg->leg;
     int by_van = p->hours == NULL,
@@ -1287,7 +1289,7 @@ static void light_array(const journey *j, int array, const whereabouts *w, int64
         sum->cell += part * there->air_c;
         return;
     }
-    view v = view_of(s, p->tilt_deg, azimuth, there->albedo);
+    view v = view_of(s, tilt_deg, azimuth, there->albedo);
     stand_in_shade(j, w, array, local_s, s, &v);
     for (int i = 0; i < lights; i++) {
         real incident, effective;
@@ -3000,6 +3002,7 @@ static void forget_case(case_of *c)
     X(TILTED_ON_VAN)                                                                                         \
     X(TILTED_BY_COMPASS)                                                                                     \
     X(ONLY_PARKED)                                                                                           \
+    X(RAISED)                                                                                                \
     X(ALTERNATOR)                                                                                            \
     X(IDLING)                                                                                                \
     X(ENGINE_AT_IDLE)                                                                                        \
@@ -3105,7 +3108,8 @@ static void seen_in_van(const sw_van *van, const double *v, int seen[FEATURES])
         const sw_array_spec *p = &van->array[a];
         seen[TILTED_ON_VAN] |= p->tilt_deg > 0.0 && p->fixed_to == SW_FIXED_VAN;
         seen[TILTED_BY_COMPASS] |= p->tilt_deg > 0.0 && p->fixed_to == SW_FIXED_COMPASS;
-        seen[ONLY_PARKED] |= p->only_parked;
+        seen[ONLY_PARKED] |= p->deployed == SW_DEPLOYED_PARKED;
+        seen[RAISED] |= p->deployed == SW_DEPLOYED_RAISED;
         seen[PORTABLE] |= p->hours != NULL;
         seen[STRINGS] |= p->in_series > 1;
     }

@@ -246,6 +246,8 @@ static void random_tilted(gsl_rng *rng, gsl_rng *more, invented_text *t)
     add_word(rng, "fixed_to", fixed, 2, t);
     add_word(rng, "mounting", mountings, 3, t);
     random_working_voltage(more, t);
+    if (one_in(more, 2))
+        invented_add(t, ", \"deployed\": \"raised\"");
     invented_add(t, "}");
 }
 
