@@ -204,6 +204,46 @@ START_TEST(under_snow_the_roof_brings_nothing)
 }
 END_TEST
 
+/* A flat AGM bank at -20 degC freezes, a full one does not, and lithium has no water in it. */
+START_TEST(a_flat_lead_battery_freezes_and_a_full_one_does_not)
+{
+    static const struct {
+        const char *chemistry, *charge;
+        int freezes;
+    } cases[] = {{"agm", "10 %", 1}, {"agm", "95 %", 0}, {"lifepo4", "10 %", 0}};
+    for (int i = 0; i < 3; i++) {
+        char battery[200], sky[200], leg[200];
+        snprintf(battery, sizeof battery,
+                 "\"chemistry\": \"%s\", \"place\": \"outside\", \"mass\": \"60 kg\"", cases[i].chemistry);
+        snprintf(sky, sizeof sky,
+                 "{\"kind\": \"told\", \"otherwise\": {\"morning\": 8, \"afternoon\": 8, \"low\": \"-22 C\", "
+                 "\"high\": \"-18 C\"}}");
+        snprintf(leg, sizeof leg, "\"van\": \"van.json\", \"start_charge\": \"%s\",", cases[i].charge);
+        char *large =
+            text_with(small_van, "\"parallel\": 2", "\"parallel\": 8"); // the way there hardly fills it
+        char *van = text_with(large, "\"chemistry\": \"lifepo4\"", battery);
+        char *cold = text_with(small_trip, "{\"kind\": \"average\"}", sky);
+        char *laid = text_with(cold, STAY, STORE(", \"disconnected\": \"yes\""));
+        char *trip = text_with(laid, "\"van\": \"van.json\",", leg);
+        rehearsed x = {plan_of_trip(van, trip), NULL};
+        memory_file file[] = {{NULL, NULL}};
+        memory_files files = {.file = file};
+        sw_loader loader = memory_loader(&files);
+        sw_messages *messages = sw_messages_create();
+        ck_assert_int_eq(sw_rehearse(x.plan, &loader, 3600, messages, &x.r), SW_OK);
+        ck_assert_int_eq(x.r->trip.value[SW_LEDGER_FROZEN_H] > 100.0, cases[i].freezes);
+        ck_assert(cases[i].freezes || x.r->trip.value[SW_LEDGER_FROZEN_H] == 0.0);
+        sw_messages_free(messages);
+        forget(&x);
+        free(van);
+        free(large);
+        free(cold);
+        free(laid);
+        free(trip);
+    }
+}
+END_TEST
+
 START_TEST(a_winter_is_told_week_by_week)
 {
     char *folder = program_folder();
@@ -229,6 +269,7 @@ Suite *sw_suite(void)
         laid_up_only_what_is_meant_to_runs,
         behind_the_open_switch_only_the_battery_itself_loses,
         under_snow_the_roof_brings_nothing,
+        a_flat_lead_battery_freezes_and_a_full_one_does_not,
         a_winter_is_told_week_by_week,
         NULL,
     };

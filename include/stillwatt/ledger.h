@@ -45,6 +45,7 @@ typedef enum sw_gather { SW_GATHER_ENERGY, SW_GATHER_MEAN, SW_GATHER_LOWEST, SW_
     X(INVERTER_OVERLOAD, "inverter_overload_wh", ENERGY, "asked beyond the inverter")                        \
     X(SHORE_OVERLOAD, "shore_overload_wh", ENERGY, "asked beyond the hookup")                                \
     X(TRIPPED, "inverter_tripped_h", ENERGY, "inverter off by low voltage")                                  \
+    X(FROZEN_H, "battery_frozen_h", ENERGY, "cold enough for the battery to freeze")                         \
     X(STORED_H, "stored_h", ENERGY, "laid up")                                                               \
     X(CUT_OFF, "battery_cut_off_h", ENERGY, "battery cut off")                                               \
     X(UNDER, "under_reserve_h", ENERGY, "under the reserve line")                                            \

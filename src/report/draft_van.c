@@ -90,7 +90,7 @@ static const draft_row roof_rows[] = {
     DRAFT_MADE("rating", make_panel_rating, "of one panel"),
     DRAFT_MADE("panels", make_panels, "how many of them"),
     DRAFT_FIXED("tilt", "\"0 deg\"", "0 lies flat"),
-    DRAFT_FIXED("deployed", "\"always\"", "always, parked: put out at camp, or raised: flat on the road"),
+    DRAFT_FIXED("deployed", "\"always\"", "always, parked, or raised when parked"),
     {0},
 };
 

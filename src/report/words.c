@@ -278,6 +278,11 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
         sw_page_add(
             out, "%sThe battery is too cold to take %s of charge.", out->length > 0 ? " " : "",
             sw_words_quantity(r->trip.value[SW_LEDGER_COLD_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+    if (r->trip.value[SW_LEDGER_FROZEN_H] > 0.0)
+        sw_page_add(
+            out, "%sWith the charge it has, the battery may freeze: for %s it is colder than it bears.",
+            out->length > 0 ? " " : "",
+            sw_words_quantity(r->trip.value[SW_LEDGER_FROZEN_H] * 3600.0, SW_DIM_TIME, SW_UNITS_SI, size));
     if (r->trip.value[SW_LEDGER_HOT_BLOCKED] > 1.0)
         sw_page_add(
             out, "%sThe battery is too hot to take %s of charge.", out->length > 0 ? " " : "",
@@ -379,6 +384,11 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
                     "protection forbids it.\n",
                     cold);
     }
+    if (r->trip.value[SW_LEDGER_FROZEN_H] > 0.0)
+        sw_page_add(
+            out,
+            "A frozen battery may burst, and must not be charged before it has thawed: keep lead batteries "
+            "full in the cold.\n");
     if (r->trip.value[SW_LEDGER_HOT_BLOCKED] > 0.0)
         sw_page_add(out, "Charging a hot battery ages it fast and may damage it: give it shade and air.\n");
     if (r->greatest_alternator_overload_a > 0.0)

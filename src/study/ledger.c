@@ -90,6 +90,14 @@ static double unserved_w(const sw_tile_flow *flow, int held)
     return sum;
 }
 
+/* The acid of a discharged lead battery is little more than water: the temperature at which it freezes
+   against the charge (from memory, of flooded cells; those of glass mat bear a little more). */
+static int freezes(int chemistry, const sw_tile_flow *flow)
+{
+    static const sw_curve freezing_c = {5, {0.0, 0.25, 0.5, 0.75, 1.0}, {-8.0, -16.0, -23.0, -37.0, -57.0}};
+    return chemistry == SW_AGM && flow->battery_c[0] < sw_curve_at(&freezing_c, flow->soc[0]);
+}
+
 /* Of what the engine turned in a step, the part while parked. */
 static double parked_share(const sw_course *course, int32_t step)
 {
@@ -142,6 +150,7 @@ static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow,
     v[SW_LEDGER_INVERTER_OVERLOAD] = flow->inverter_overload_w[0];
     v[SW_LEDGER_SHORE_OVERLOAD] = flow->shore_overload_w[0];
     v[SW_LEDGER_TRIPPED] = flow->tripped[0];
+    v[SW_LEDGER_FROZEN_H] = freezes(l->plan->van->battery.chemistry, flow);
     v[SW_LEDGER_STORED_H] = (f->flags[step] & SW_STEP_STORED) != 0;
     v[SW_LEDGER_CUT_OFF] = flow->cut_off[0];
     v[SW_LEDGER_UNDER] = flow->soc[0] < l->plan->trip->reserve ? 1.0 : 0.0;

@@ -2586,6 +2586,8 @@ static void battery_ends(const rig *v, const cell *c, real gives_w, real reserve
     out[SW_LEDGER_COULOMBIC_LOSS] = current < 0.0L ? gained_w / c->eta - gained_w : 0.0L;
     out[SW_LEDGER_SELF_LOSS] = c->own_loss_w;
     out[SW_LEDGER_STORED] = gained_w - c->own_loss_w;
+    line freezing = {5, {0, 0.25L, 0.5L, 0.75L, 1}, {-8, -16, -23, -37, -57}};
+    out[SW_LEDGER_FROZEN_H] = v->plan->battery.chemistry == SW_AGM && s->battery_c < line_at(&freezing, soc);
     out[SW_LEDGER_UNDER] = !at_most(reserve, soc);
     out[SW_LEDGER_LOWEST] = out[SW_LEDGER_CHARGE] = 100.0L * soc;
     out[SW_LEDGER_LOWEST_REACHABLE] = 100.0L * fmaxl(0.0L, s->charge_ah - c->floor_ah) / v->full_ah;
@@ -2658,6 +2660,7 @@ static const gather gathering[SW_LEDGER_COLUMNS] = {
     [SW_LEDGER_INVERTER_OVERLOAD] = SUM,
     [SW_LEDGER_SHORE_OVERLOAD] = SUM,
     [SW_LEDGER_TRIPPED] = SUM,
+    [SW_LEDGER_FROZEN_H] = SUM,
     [SW_LEDGER_STORED_H] = SUM,
     [SW_LEDGER_CUT_OFF] = SUM,
     [SW_LEDGER_UNDER] = SUM,
@@ -2876,7 +2879,7 @@ static real throughput_wh(const row *trip)
 
 static int counts_hours(int column)
 {
-    return column == SW_LEDGER_STORED_H || column == SW_LEDGER_EVAPORATED ||
+    return column == SW_LEDGER_FROZEN_H || column == SW_LEDGER_STORED_H || column == SW_LEDGER_EVAPORATED ||
            column == SW_LEDGER_GENERATOR_H || column == SW_LEDGER_ENGINE_IDLE_H ||
            column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF || column == SW_LEDGER_UNDER;
 }
