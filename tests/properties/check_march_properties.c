@@ -163,9 +163,10 @@ static void expect_bounds(follower *at, int32_t step, const sw_tile_flow *flow)
     double cool = (v->hot_stop_c - flow->battery_c[0]) / (v->hot_stop_c - v->hot_full_c);
     double charge_limit_a = v->charge_limit_a * fmin(1.0, fmax(0.0, fmin(warm, cool)));
     int frozen = flow->battery_c[0] <= v->discharge_stop_c;
-    /* 1e-9 A: the current is a root, found to a few ulp of the power, some 1e-13 of it */
+    /* 1e-9 A: the current is a root, found to a few ulp of the power, some 1e-13 of it; and where a heater
+       takes all that chargers spare, the rest is zero but for rounding */
     int good = flow->soc[0] >= 0.0 && flow->soc[0] <= 1.0 && current <= v->discharge_limit_a + 1e-9 &&
-               current >= -charge_limit_a - 1e-9 && (current >= 0.0 || (warm > 0.0 && cool > 0.0)) &&
+               current >= -charge_limit_a - 1e-9 && (current >= -1e-9 || (warm > 0.0 && cool > 0.0)) &&
                (current <= 1e-9 || !frozen) && flow->pad_w[0] >= 0.0 && flow->pad_w[0] <= v->pad_w + 1e-9;
     sw_expect(good, "seed %lu step %d: soc %g, %g A of -%g..%g A at %g degC", at->c->seed, (int)step,
               flow->soc[0], current, charge_limit_a, v->discharge_limit_a, flow->battery_c[0]);
