@@ -177,6 +177,37 @@ START_TEST(hours_that_make_no_sense_are_told)
 }
 END_TEST
 
+/* Four lithium units pull through a thick cable what a converter would have limited; of a smart
+   alternator's 12.7 V they take hardly anything. */
+START_TEST(a_relay_overloads_the_alternator_on_lithium)
+{
+    static const struct {
+        const char *alternator;
+        int overloads;
+    } cases[] = {{"{\"path\": \"relay\", \"cable\": \"4 mohm\"}", 1},
+                 {"{\"path\": \"relay\", \"cable\": \"4 mohm\", \"kind\": \"smart\"}", 0},
+                 {"{\"converter_output\": \"360 W\"}", 0}};
+    char *folder = program_folder();
+    char *large = text_with(small_van, "\"parallel\": 2", "\"parallel\": 4");
+    char *low =
+        text_with(small_trip, "\"van\": \"van.json\",", "\"van\": \"van.json\", \"start_charge\": \"20 %\",");
+    program_write(folder, "trip.json", low);
+    for (int i = 0; i < 3; i++) {
+        char *van = text_with(large, "{\"converter_output\": \"360 W\"}", cases[i].alternator);
+        program_write(folder, "van.json", van);
+        program_run run = program_expect(folder, 0, "stillwatt rehearse trip.json");
+        ck_assert_int_eq(strstr(run.out, "Through the relay the battery pulls up to") != NULL,
+                         cases[i].overloads);
+        ck_assert_int_eq(strstr(run.out, "An overloaded alternator") != NULL, cases[i].overloads);
+        program_forget(&run);
+        free(van);
+    }
+    free(large);
+    free(low);
+    program_remove(folder);
+}
+END_TEST
+
 START_TEST(the_demo_shows_fuel_tanks_and_the_caution)
 {
     char *folder = program_folder();
@@ -202,6 +233,7 @@ Suite *sw_suite(void)
         they_bring_what_charger_and_converter_can_take_and_burn_fuel_for_it,
         a_generator_is_no_hookup_to_conditions,
         hours_that_make_no_sense_are_told,
+        a_relay_overloads_the_alternator_on_lithium,
         the_demo_shows_fuel_tanks_and_the_caution,
         NULL,
     };

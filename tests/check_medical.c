@@ -88,6 +88,19 @@ START_TEST(on_ac_it_takes_the_inverters_draw_besides)
 }
 END_TEST
 
+/* 200 Wh a day, measured, between 22:00 and 6:00, are 25 W. */
+START_TEST(a_measured_device_has_the_mean_of_its_hours)
+{
+    rehearsed x = trip_with(
+        "\"measured device\": {\"kind\": \"measured\", \"bus\": \"dc\", \"energy_per_day\": \"200 Wh\", "
+        "\"hours\": \"22:00-06:00\", \"medical\": \"yes\"}",
+        STAY, "100 %");
+    ck_assert_double_eq_tol(x.r->medical[0].alone_w, 25.0, 1e-9);
+    ck_assert_double_gt(x.r->medical[0].night[0].hours_left, 50.0);
+    forget(&x);
+}
+END_TEST
+
 /* The small van's inverter is off at night: a device on AC goes without power, and that is no `holds`, though
    the battery has more than enough. The same load with no life on it is only told. */
 START_TEST(an_inverter_that_is_off_is_no_holds)
@@ -264,6 +277,7 @@ Suite *sw_suite(void)
     const TTest *const tests[] = {
         each_night_has_its_line,
         on_ac_it_takes_the_inverters_draw_besides,
+        a_measured_device_has_the_mean_of_its_hours,
         an_inverter_that_is_off_is_no_holds,
         the_report_says_it_in_words_with_its_caution,
         laid_up_only_what_is_meant_to_runs,

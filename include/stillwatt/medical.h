@@ -23,12 +23,9 @@ typedef struct sw_medical {
     sw_night *night; ///< those in which it is asked for
 } sw_medical;
 
-/// Power that a device takes from the battery while it runs, with nothing else on [W].
-double sw_medical_alone_w(const sw_load_spec *load, const sw_inverter_curve *inverter);
-
-/// What the hours of a ledger say of a device. @param room for at least as many nights as the trip has days +
-/// 2
-void sw_medical_nights(const sw_itinerary *it, const sw_variant *variant, const sw_account *hour, int hours,
-                       sw_medical *device);
+/// What the hours of a ledger say of a device.
+/// @param device with its `load` and room for as many nights as the trip has days, and two more
+void sw_medical_nights(const sw_load_spec *load, const sw_itinerary *it, const sw_variant *variant,
+                       const sw_account *hour, int hours, sw_medical *device);
 
 #endif

@@ -392,9 +392,8 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
     if (r->trip.value[SW_LEDGER_HOT_BLOCKED] > 0.0)
         sw_page_add(out, "Charging a hot battery ages it fast and may damage it: give it shade and air.\n");
     if (r->greatest_alternator_overload_a > 0.0)
-        sw_page_add(
-            out, "An overloaded alternator burns out or sets fire to its cable: charge lithium cells through "
-                 "a converter.\n");
+        sw_page_add(out, "An overloaded alternator burns out or sets fire to its cable: charge through a "
+                         "converter.\n");
     if (r->greatest_inverter_overload_w > 0.0)
         sw_page_add(out, "An overloaded inverter shuts down or overheats: run fewer AC loads at once.\n");
     if (r->greatest_shore_overload_w > 0.0)

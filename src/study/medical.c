@@ -3,12 +3,26 @@
 
 #include "stillwatt/civil.h"
 
+#include <math.h>
+
 #define DAY_S      86400
 #define HALF_DAY_S 43200
 
-double sw_medical_alone_w(const sw_load_spec *load, const sw_inverter_curve *inverter)
+/* A measured device has no power of its own: then the mean of the hours in which it is asked for. */
+static double power_w(const sw_load_spec *load, int index, const sw_account *hour, int hours)
 {
-    double w = load->power_w * load->duty * load->count;
+    double sum_wh = 0.0, asked_h = 0.0;
+    if (!isnan(load->power_w))
+        return load->power_w * load->duty * load->count;
+    for (int h = 0; h < hours; h++) {
+        sum_wh += hour[h].asked_wh[index];
+        asked_h += hour[h].asked_wh[index] > 0.0 ? (double)(hour[h].end_s - hour[h].start_s) / 3600.0 : 0.0;
+    }
+    return asked_h > 0.0 ? sum_wh / asked_h : 0.0;
+}
+
+static double alone_w(const sw_load_spec *load, const sw_inverter_curve *inverter, double w)
+{
     if (load->bus == SW_BUS_DC)
         return w;
     return w + inverter->idle_w + w * (inverter->linear + inverter->square_per_w * w);
@@ -20,19 +34,20 @@ static int64_t evening_of(const sw_itinerary *it, int64_t utc_s)
 }
 
 /* What cold and rate do not lock, at the open-circuit voltage of its middle. */
-static double hours_left(const sw_variant *v, const sw_account *hour, double alone_w)
+static double hours_left(const sw_variant *v, const sw_account *hour, double watts)
 {
     double soc = hour->value[SW_LEDGER_CHARGE] / 100.0,
            reachable = hour->value[SW_LEDGER_LOWEST_REACHABLE] / 100.0;
     double middle_v =
         sw_curve_at(&sw_chemistry_of(v->chemistry)->open_circuit_v, soc - 0.5 * reachable) * v->units_12v;
-    return alone_w > 0.0 ? reachable * v->rated_ah * v->health * middle_v / alone_w : 0.0;
+    return watts > 0.0 ? reachable * v->rated_ah * v->health * middle_v / watts : 0.0;
 }
 
-void sw_medical_nights(const sw_itinerary *it, const sw_variant *variant, const sw_account *hour, int hours,
-                       sw_medical *device)
+void sw_medical_nights(const sw_load_spec *load, const sw_itinerary *it, const sw_variant *variant,
+                       const sw_account *hour, int hours, sw_medical *device)
 {
     device->nights = 0;
+    device->alone_w = alone_w(load, &variant->inverter, power_w(load, device->load, hour, hours));
     for (int h = 0; h < hours; h++) {
         if (hour[h].asked_wh[device->load] <= 0.0)
             continue;

@@ -124,13 +124,13 @@ static sw_status find_nights(sw_rehearsal *r, sw_arena *arena)
         if (!r->plan->van->load[k].medical)
             continue;
         sw_medical *device = &r->medical[r->medicals++];
-        *device = (sw_medical){.load = k,
-                               .alone_w = sw_medical_alone_w(&r->plan->van->load[k], &r->variant.inverter)};
+        *device = (sw_medical){.load = k};
         device->night =
             sw_arena_alloc(arena, (size_t)(r->course->itinerary->days + 2) * sizeof *device->night);
         if (device->night == NULL)
             return SW_NO_MEMORY;
-        sw_medical_nights(r->course->itinerary, &r->variant, r->hour, r->hours, device);
+        sw_medical_nights(&r->plan->van->load[k], r->course->itinerary, &r->variant, r->hour, r->hours,
+                          device);
     }
     return r->medical != NULL ? SW_OK : SW_NO_MEMORY;
 }
