@@ -3,7 +3,6 @@
 #include "stillwatt/cabin.h"
 #include "stillwatt/rehearsal.h"
 #include "support/checks.h"
-#include "support/memory_loader.h"
 #include "support/small_plan.h"
 
 #include <math.h>
@@ -107,11 +106,6 @@ END_TEST
 
 #define LIGHTS "\"lights\": {"
 
-typedef struct rehearsed {
-    sw_plan *plan;
-    sw_rehearsal *r;
-} rehearsed;
-
 /* The small trip with a cabin of 50 W/K and another load, in cold or hot clear days. */
 static rehearsed trip_in(const char *load, double low_c, double high_c, const char *place)
 {
@@ -128,26 +122,12 @@ static rehearsed trip_in(const char *load, double low_c, double high_c, const ch
                           "\"cabin\": {\"loss\": \"50 W/K\", \"sun_area\": \"0.5 m2\"}, \"loads\": {");
     char *with_sky = text_with(small_trip, "{\"kind\": \"average\"}", sky);
     char *trip = text_with(with_sky, "\"zone\": \"America/Denver\"", zone);
-    rehearsed out = {plan_of_trip(van, trip), NULL};
-    memory_file file[] = {{NULL, NULL}};
-    memory_files files = {.file = file};
-    sw_loader loader = memory_loader(&files);
-    sw_messages *messages = sw_messages_create();
-    sw_status status = sw_rehearse(out.plan, &loader, 300, messages, &out.r);
-    print_messages(messages);
-    ck_assert_int_eq(status, SW_OK);
-    sw_messages_free(messages);
+    rehearsed out = rehearse_texts(van, trip, 300);
     free(with_load);
     free(van);
     free(with_sky);
     free(trip);
     return out;
-}
-
-static void forget(rehearsed *x)
-{
-    sw_rehearsal_free(x->r);
-    sw_plan_free(x->plan);
 }
 
 static int load_named(const rehearsed *x, const char *name)
@@ -184,7 +164,7 @@ START_TEST(a_heater_burns_what_leaks_out)
         int settled = h > 6; // it begins at 10 degC
         ck_assert(!settled || x.r->hour[h].value[SW_LEDGER_CABIN] > 17.99);
     }
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 
@@ -195,9 +175,9 @@ START_TEST(warmer_asks_more_and_no_cold_asks_nothing)
     int k = load_named(&cold, "heater");
     ck_assert_double_gt(cold.r->trip.asked_wh[k], 1.3 * mild.r->trip.asked_wh[k]);
     ck_assert_double_eq(hot.r->trip.asked_wh[k], 0.0);
-    forget(&cold);
-    forget(&mild);
-    forget(&hot);
+    forget_rehearsed(&cold);
+    forget_rehearsed(&mild);
+    forget_rehearsed(&hot);
 }
 END_TEST
 
@@ -221,9 +201,9 @@ START_TEST(a_cooler_cools_dry_air_and_drinks_and_moist_air_less)
                   hottest[0], hottest[1], hottest[2]);
     ck_assert_double_gt(dry.r->trip.value[SW_LEDGER_EVAPORATED], 5.0);
     ck_assert_double_eq(none.r->trip.value[SW_LEDGER_EVAPORATED], 0.0);
-    forget(&dry);
-    forget(&moist);
-    forget(&none);
+    forget_rehearsed(&dry);
+    forget_rehearsed(&moist);
+    forget_rehearsed(&none);
 }
 END_TEST
 
@@ -250,8 +230,8 @@ START_TEST(an_air_conditioner_on_ac_waits_for_ac)
     }
     ck_assert_int_gt(asked, 12);
     ck_assert_int_gt(at_noon, 24);
-    forget(&dc);
-    forget(&ac);
+    forget_rehearsed(&dc);
+    forget_rehearsed(&ac);
 }
 END_TEST
 
@@ -262,7 +242,7 @@ START_TEST(the_van_or_the_trip_decides_and_not_both)
     ck_assert_ptr_null(assumption_at(x.plan, "trip /cabin_at_most"));
     ck_assert_ptr_null(assumption_at(x.plan, "van /cabin/loss")); // given
     ck_assert_ptr_nonnull(assumption_at(x.plan, "van /cabin/insulation"));
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 

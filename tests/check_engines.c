@@ -14,13 +14,8 @@
 #define STAY  "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}"
 #define SHORE "\"shore\": {"
 
-/* A rehearsal of the small trip with more said of the stay on the mesa, the place and the van. */
-typedef struct camp {
-    sw_plan *plan;
-    sw_rehearsal *r;
-} camp;
-
-static camp camp_with(const char *stay, const char *place, int32_t step_s)
+/* The small trip rehearsed with more said of the stay on the mesa, the place and the van. */
+static rehearsed camp_with(const char *stay, const char *place, int32_t step_s)
 {
     char stay_text[300], place_text[200];
     snprintf(stay_text, sizeof stay_text, "{\"stay\": \"mesa\", %s, \"to\": \"2026-11-08 10:00\"}", stay);
@@ -34,15 +29,7 @@ static camp camp_with(const char *stay, const char *place, int32_t step_s)
     char *trip = text_with(with_place, STAY, stay_text);
     char *low =
         text_with(trip, "\"van\": \"van.json\",", "\"van\": \"van.json\", \"start_charge\": \"40 %\",");
-    camp out = {plan_of_trip(van, low), NULL};
-    memory_file file[] = {{NULL, NULL}};
-    memory_files files = {.file = file};
-    sw_loader loader = memory_loader(&files);
-    sw_messages *messages = sw_messages_create();
-    sw_status status = sw_rehearse(out.plan, &loader, step_s, messages, &out.r);
-    print_messages(messages);
-    ck_assert_int_eq(status, SW_OK);
-    sw_messages_free(messages);
+    rehearsed out = rehearse_texts(van, low, step_s);
     free(large);
     free(van);
     free(with_place);
@@ -51,13 +38,7 @@ static camp camp_with(const char *stay, const char *place, int32_t step_s)
     return out;
 }
 
-static void break_camp(camp *c)
-{
-    sw_rehearsal_free(c->r);
-    sw_plan_free(c->plan);
-}
-
-static double hours(const camp *c, sw_ledger_column column)
+static double hours(const rehearsed *c, sw_ledger_column column)
 {
     return c->r->trip.value[column];
 }
@@ -79,12 +60,12 @@ START_TEST(they_run_by_the_clock_of_the_place_and_rest_in_quiet_hours)
          "", 0.0, 0.0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        camp c = camp_with(cases[i].stay, cases[i].place, 300);
+        rehearsed c = camp_with(cases[i].stay, cases[i].place, 300);
         double generator = hours(&c, SW_LEDGER_GENERATOR_H), engine = hours(&c, SW_LEDGER_ENGINE_IDLE_H);
         ck_assert_msg(fabs(generator - cases[i].generator_h) < 1e-9 &&
                           fabs(engine - cases[i].engine_h) < 1e-9,
                       "case %zu: generator %.3f h, engine %.3f h", i, generator, engine);
-        break_camp(&c);
+        forget_rehearsed(&c);
     }
 }
 END_TEST
@@ -92,10 +73,11 @@ END_TEST
 /* A step is the generator's by more than half of it, the engine's by its minutes. */
 START_TEST(long_steps_keep_the_engines_minutes)
 {
-    camp c = camp_with("\"engine_hours\": \"16:10-16:40\", \"generator_hours\": \"19:20-20:00\"", "", 3600);
+    rehearsed c =
+        camp_with("\"engine_hours\": \"16:10-16:40\", \"generator_hours\": \"19:20-20:00\"", "", 3600);
     ck_assert_double_eq_tol(hours(&c, SW_LEDGER_ENGINE_IDLE_H), 2 * 0.5, 1e-12);
     ck_assert_double_eq_tol(hours(&c, SW_LEDGER_GENERATOR_H), 2.0, 1e-12);
-    break_camp(&c);
+    forget_rehearsed(&c);
 }
 END_TEST
 
@@ -104,7 +86,8 @@ END_TEST
    its 360 W. */
 START_TEST(they_bring_what_charger_and_converter_can_take_and_burn_fuel_for_it)
 {
-    camp c = camp_with("\"generator_hours\": \"16:30-18:30\", \"engine_hours\": \"19:00-20:00\"", "", 300);
+    rehearsed c =
+        camp_with("\"generator_hours\": \"16:30-18:30\", \"engine_hours\": \"19:00-20:00\"", "", 300);
     double generator_wh = hours(&c, SW_LEDGER_GENERATOR), engine_wh = hours(&c, SW_LEDGER_ENGINE_IDLE);
     ck_assert_double_eq_tol(generator_wh, 4.0 * 500.0 / 0.88, 1e-6);
     ck_assert_double_eq_tol(engine_wh, 2.0 * 360.0, 1e-6);
@@ -114,14 +97,14 @@ START_TEST(they_bring_what_charger_and_converter_can_take_and_burn_fuel_for_it)
     ck_assert_double_eq_tol(c.r->tanks.generator_fuel_l, 4.0 * 0.2 + generator_wh / 1000.0 * 0.5, 1e-9);
     ck_assert_double_eq_tol(c.r->tanks.engine_fuel_l, 2.0 * 1.0, 1e-9); // 1 L an hour is assumed
     ck_assert_ptr_nonnull(assumption_at(c.plan, "van /vehicle/idle_fuel"));
-    break_camp(&c);
+    forget_rehearsed(&c);
 }
 END_TEST
 
 /* A load that runs on hookups only is not started by the generator. */
 START_TEST(a_generator_is_no_hookup_to_conditions)
 {
-    camp c = camp_with("\"generator_hours\": \"16:30-18:30\"", "", 300);
+    rehearsed c = camp_with("\"generator_hours\": \"16:30-18:30\"", "", 300);
     const sw_forcing *f = &c.r->course->forcing[0];
     int fed = 0;
     for (int32_t i = 0; i < f->steps; i++) {
@@ -131,7 +114,7 @@ START_TEST(a_generator_is_no_hookup_to_conditions)
         ck_assert(!is_generator || (f->pedestal_va[i] == 1000.0 && f->pedestal_steady_share[i] == 1.0));
     }
     ck_assert_int_eq(fed, 48);
-    break_camp(&c);
+    forget_rehearsed(&c);
 }
 END_TEST
 

@@ -1,7 +1,6 @@
 // Medical devices and vans laid up: what the verdict, the nights and the weeks say of them.
 #include "stillwatt/rehearsal.h"
 #include "support/checks.h"
-#include "support/memory_loader.h"
 #include "support/program.h"
 #include "support/small_plan.h"
 
@@ -13,11 +12,6 @@
 #define LIGHTS "\"lights\": {"
 #define STAY   "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}"
 
-typedef struct rehearsed {
-    sw_plan *plan;
-    sw_rehearsal *r;
-} rehearsed;
-
 /* The small trip with another load, another last leg and another first charge. */
 static rehearsed trip_with(const char *load, const char *leg, const char *charge)
 {
@@ -27,25 +21,11 @@ static rehearsed trip_with(const char *load, const char *leg, const char *charge
     char *van = text_with(small_van, LIGHTS, loads);
     char *with_start = text_with(small_trip, "\"van\": \"van.json\",", start);
     char *trip = text_with(with_start, STAY, leg);
-    rehearsed out = {plan_of_trip(van, trip), NULL};
-    memory_file file[] = {{NULL, NULL}};
-    memory_files files = {.file = file};
-    sw_loader loader = memory_loader(&files);
-    sw_messages *messages = sw_messages_create();
-    sw_status status = sw_rehearse(out.plan, &loader, 300, messages, &out.r);
-    print_messages(messages);
-    ck_assert_int_eq(status, SW_OK);
-    sw_messages_free(messages);
+    rehearsed out = rehearse_texts(van, trip, 300);
     free(van);
     free(with_start);
     free(trip);
     return out;
-}
-
-static void forget(rehearsed *x)
-{
-    sw_rehearsal_free(x->r);
-    sw_plan_free(x->plan);
 }
 
 // ---- medical devices ----
@@ -73,7 +53,7 @@ START_TEST(each_night_has_its_line)
                       "%.1f h of at most %.1f h", night->hours_left, most_h);
     }
     ck_assert_int_eq(x.r->outcome.medical, -1);
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 
@@ -84,7 +64,7 @@ START_TEST(on_ac_it_takes_the_inverters_draw_besides)
 {
     rehearsed x = trip_with(DEVICE("ac", "yes"), STAY, "100 %");
     ck_assert_double_eq_tol(x.r->medical[0].alone_w, 45.45, 0.02);
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 
@@ -97,7 +77,7 @@ START_TEST(a_measured_device_has_the_mean_of_its_hours)
         STAY, "100 %");
     ck_assert_double_eq_tol(x.r->medical[0].alone_w, 25.0, 1e-9);
     ck_assert_double_gt(x.r->medical[0].night[0].hours_left, 50.0);
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 
@@ -112,8 +92,8 @@ START_TEST(an_inverter_that_is_off_is_no_holds)
     ck_assert_str_eq(medical.plan->van->load[medical.r->outcome.medical].name, "breathing device");
     ck_assert_int_ne(plain.r->outcome.verdict, SW_OUT);
     ck_assert_int_eq(plain.r->medicals, 0);
-    forget(&medical);
-    forget(&plain);
+    forget_rehearsed(&medical);
+    forget_rehearsed(&plain);
 }
 END_TEST
 
@@ -168,7 +148,7 @@ START_TEST(laid_up_only_what_is_meant_to_runs)
         int is_alarm = strcmp(x.plan->van->load[k].name, "alarm") == 0;
         ck_assert_double_eq_tol(stored_wh(&x, k), is_alarm ? 1.5 * 720.0 : 0.0, 1e-6);
     }
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 
@@ -185,9 +165,9 @@ START_TEST(behind_the_open_switch_only_the_battery_itself_loses)
         ck_assert_double_eq(stored_wh(&cut, k), 0.0);
     ck_assert_double_gt(open.r->trip.value[SW_LEDGER_CHARGE], 90.0);
     ck_assert_double_lt(covered.r->trip.value[SW_LEDGER_CHARGE], 100.0 * left - 40.0);
-    forget(&open);
-    forget(&covered);
-    forget(&cut);
+    forget_rehearsed(&open);
+    forget_rehearsed(&covered);
+    forget_rehearsed(&cut);
 }
 END_TEST
 
@@ -212,8 +192,8 @@ START_TEST(under_snow_the_roof_brings_nothing)
     ck_assert_double_eq(before, 0.0);
     ck_assert_double_gt(before_bare, 200.0);
     ck_assert_double_gt(after, 200.0);
-    forget(&bare);
-    forget(&buried);
+    forget_rehearsed(&bare);
+    forget_rehearsed(&buried);
 }
 END_TEST
 
@@ -238,16 +218,10 @@ START_TEST(a_flat_lead_battery_freezes_and_a_full_one_does_not)
         char *cold = text_with(small_trip, "{\"kind\": \"average\"}", sky);
         char *laid = text_with(cold, STAY, STORE(", \"disconnected\": \"yes\""));
         char *trip = text_with(laid, "\"van\": \"van.json\",", leg);
-        rehearsed x = {plan_of_trip(van, trip), NULL};
-        memory_file file[] = {{NULL, NULL}};
-        memory_files files = {.file = file};
-        sw_loader loader = memory_loader(&files);
-        sw_messages *messages = sw_messages_create();
-        ck_assert_int_eq(sw_rehearse(x.plan, &loader, 3600, messages, &x.r), SW_OK);
+        rehearsed x = rehearse_texts(van, trip, 3600);
         ck_assert_int_eq(x.r->trip.value[SW_LEDGER_FROZEN_H] > 100.0, cases[i].freezes);
         ck_assert(cases[i].freezes || x.r->trip.value[SW_LEDGER_FROZEN_H] == 0.0);
-        sw_messages_free(messages);
-        forget(&x);
+        forget_rehearsed(&x);
         free(van);
         free(large);
         free(cold);

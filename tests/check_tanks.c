@@ -1,6 +1,5 @@
 // Tanks: what is taken and collected, what an arrival sets back, and when one ends.
 #include "support/checks.h"
-#include "support/memory_loader.h"
 #include "support/random_files.h"
 #include "support/small_plan.h"
 
@@ -13,11 +12,6 @@
 #define FAN  "\"fan\": {\"kind\": \"measured\", \"bus\": \"dc\", \"charge_per_day\": \"10 Ah\"}"
 #define STAY "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}"
 
-typedef struct rehearsed {
-    sw_plan *plan;
-    sw_rehearsal *r;
-} rehearsed;
-
 /* The small trip, 46 hours, with tanks, another load in the fan's place, and more in trip and stay. */
 static rehearsed trip_with(const char *tanks, const char *load, const char *people, const char *stay)
 {
@@ -27,23 +21,11 @@ static rehearsed trip_with(const char *tanks, const char *load, const char *peop
     char *van = text_with(small_van, FAN, van_text);
     char *with_people = text_with(small_trip, "\"van\": \"van.json\",", trip_text);
     char *trip = text_with(with_people, STAY, stay);
-    rehearsed out = {plan_of_trip(van, trip), NULL};
-    memory_file file[] = {{NULL, NULL}};
-    memory_files files = {.file = file};
-    sw_loader loader = memory_loader(&files);
-    sw_messages *messages = sw_messages_create();
-    ck_assert_int_eq(sw_rehearse(out.plan, &loader, 300, messages, &out.r), SW_OK);
-    sw_messages_free(messages);
+    rehearsed out = rehearse_texts(van, trip, 300);
     free(van);
     free(with_people);
     free(trip);
     return out;
-}
-
-static void forget(rehearsed *x)
-{
-    sw_rehearsal_free(x->r);
-    sw_plan_free(x->plan);
 }
 
 static void check_tank(const rehearsed *x, sw_tank kind, double used, double serviced, double end,
@@ -76,7 +58,7 @@ START_TEST(people_by_the_day_and_loads_by_their_uses)
     check_tank(&x, SW_TANK_TOILET, 4.6, 0.0, 14.6, 0.0);
     ck_assert(isnan(x.r->trip.value[SW_LEDGER_FUEL]) && isnan(x.r->trip.value[SW_LEDGER_CAN]));
     ck_assert_double_eq(x.r->trip.value[SW_LEDGER_FRESH], x.r->tanks.tank[SW_TANK_FRESH].end_l);
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 
@@ -88,8 +70,8 @@ START_TEST(water_goes_where_it_drains_to)
     check_tank(&flushed, SW_TANK_TOILET, 10.0, 0.0, 20.0, 14.6); // 10 L of 24.6 L find room
     check_tank(&gone, SW_TANK_GREY, 17.25, 0.0, 17.25, 0.0);
     check_tank(&gone, SW_TANK_FRESH, 43.0, 0.0, 37.0, 0.0);
-    forget(&flushed);
-    forget(&gone);
+    forget_rehearsed(&flushed);
+    forget_rehearsed(&gone);
 }
 END_TEST
 
@@ -109,8 +91,8 @@ START_TEST(portions_follow_what_is_served)
                   "\"water_per_person\": \"0 L\"", STAY);
     check_tank(&hours, SW_TANK_FUEL, 4.5, 0.0, 0.0, 0.1); // two of them: 46 hours of 0.1 L are 4.6 L
     check_tank(&days, SW_TANK_FRESH, 23.0, 0.0, 67.0, 0.0);
-    forget(&hours);
-    forget(&days);
+    forget_rehearsed(&hours);
+    forget_rehearsed(&days);
 }
 END_TEST
 
@@ -124,7 +106,7 @@ START_TEST(the_first_hour_in_which_it_is_short_ends_a_tank)
     check_tank(&x, SW_TANK_GREY, 8.0, 0.0, 8.0, 0.0);
     int64_t begin = x.r->course->itinerary->start_s;
     ck_assert_int_eq(x.r->tanks.tank[SW_TANK_FRESH].ends_at_s, begin + 17 * 3600);
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 
@@ -137,7 +119,7 @@ START_TEST(an_arrival_fills_and_empties)
     check_tank(&x, SW_TANK_FRESH, 23.0, 1.5, 80.0 - 21.5, 0.0);
     check_tank(&x, SW_TANK_GREY, 17.25, 1.125, 16.125, 0.0);
     check_tank(&x, SW_TANK_TOILET, 4.6, 0.0, 14.6, 0.0);
-    forget(&x);
+    forget_rehearsed(&x);
 }
 END_TEST
 
@@ -150,8 +132,8 @@ START_TEST(what_people_use_is_assumed_only_where_a_tank_counts_it)
     ck_assert_ptr_null(assumption_at(counted.plan, "trip /water_per_person"));
     ck_assert_ptr_null(assumption_at(nothing.plan, "trip /people"));
     check_tank(&counted, SW_TANK_TOILET, 2.0 * 1.5 * 46.0 / 24.0, 0.0, 2.0 * 1.5 * 46.0 / 24.0, 0.0);
-    forget(&counted);
-    forget(&nothing);
+    forget_rehearsed(&counted);
+    forget_rehearsed(&nothing);
 }
 END_TEST
 
@@ -185,7 +167,7 @@ START_TEST(every_litre_is_somewhere)
             fitted++;
             ended += t->ends_at_s != INT64_MIN;
         }
-        forget(&x);
+        forget_rehearsed(&x);
         random_files_free(&files);
     }
     printf("%lu random trips from seed %lu, %ld tanks, %ld of them ended\n", trips, first, fitted, ended);

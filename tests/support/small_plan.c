@@ -130,6 +130,27 @@ sw_itinerary *itinerary_of(const sw_plan *plan)
     return out;
 }
 
+rehearsed rehearse_texts(const char *van, const char *trip, int32_t step_s)
+{
+    rehearsed out = {plan_of_trip(van, trip), NULL};
+    memory_file file[] = {{NULL, NULL}};
+    memory_files files = {.file = file};
+    sw_loader loader = memory_loader(&files);
+    sw_messages *messages = sw_messages_create();
+    sw_status status = sw_rehearse(out.plan, &loader, step_s, messages, &out.r);
+    if (status != SW_OK)
+        print_messages(messages);
+    ck_assert_int_eq(status, SW_OK);
+    sw_messages_free(messages);
+    return out;
+}
+
+void forget_rehearsed(rehearsed *x)
+{
+    sw_rehearsal_free(x->r);
+    sw_plan_free(x->plan);
+}
+
 #define TWELVE(a) "[" a "," a "," a "," a "," a "," a "," a "," a "," a "," a "," a "," a "]"
 #define NORMALS                                                                                              \
     "\"normals\": {\"daily_sun\": " TWELVE("\"2 kWh/m2\"") ", \"low\": " TWELVE(                             \

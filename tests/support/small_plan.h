@@ -4,6 +4,7 @@
 
 #include "stillwatt/course.h"
 #include "stillwatt/reader.h"
+#include "stillwatt/rehearsal.h"
 
 extern const char small_van[], small_trip[], small_part[];
 
@@ -14,6 +15,14 @@ char *text_with(const char *text, const char *from, const char *to);
 sw_plan *plan_of_van(const char *van);
 sw_plan *plan_of_trip(const char *van, const char *trip);
 sw_itinerary *itinerary_of(const sw_plan *plan);
+
+/// A van and a trip as texts, read and rehearsed; prints the messages and fails if that is not possible.
+typedef struct rehearsed {
+    sw_plan *plan;
+    sw_rehearsal *r;
+} rehearsed;
+rehearsed rehearse_texts(const char *van, const char *trip, int32_t step_s);
+void forget_rehearsed(rehearsed *x);
 
 /// A trip whose places lie by their positions, with own monthly means; `legs` is the inside of its list.
 /// Places: "denver" and "salt lake" (mountain), "chicago" (central), "new york" (eastern), "st johns"
