@@ -59,30 +59,6 @@ static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_t
 
 // ---- marching ----
 
-/// Who listens to the march of the trip's own sky: the ledger to lane 0, the weighing to the others.
-typedef struct listeners {
-    ledger *l;
-    weighing *w;
-} listeners;
-
-static void take_both(void *context, int32_t step, const sw_tile_flow *flow)
-{
-    const listeners *both = context;
-    sw_ledger_take(both->l, step, flow);
-    sw_weighing_take(both->w, flow);
-}
-
-static sw_status march_with_weights(const sw_forcing *forcing, ledger *l, weighing *w)
-{
-    sw_tile_plan plan;
-    sw_tile_state state;
-    listeners both = {l, w};
-    sw_weighing_fill(w, 1, &plan, &state);
-    sw_status status = sw_march(forcing, &plan, &state, take_both, &both);
-    sw_weighing_note(w);
-    return status;
-}
-
 static sw_status march_ledger(const sw_forcing *forcing, const sw_variant *variant, ledger *l)
 {
     sw_tile_plan plan;
@@ -138,13 +114,10 @@ static sw_status find_nights(sw_rehearsal *r, sw_arena *arena)
 static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
 {
     ledger l;
-    weighing w;
     sw_status status = sw_ledger_open(&l, arena, r->plan, r->course);
-    if (status == SW_OK)
-        status = sw_weighing_open(r, arena, &w);
     if (status != SW_OK)
         return status;
-    sw_status balance = march_with_weights(&r->course->forcing[SW_OUTLOOK_MAIN], &l, &w);
+    sw_status balance = march_ledger(&r->course->forcing[SW_OUTLOOK_MAIN], &r->variant, &l);
     r->hour = l.hour;
     r->hours = l.hours;
     r->missed_wh = l.missed_wh;
@@ -162,8 +135,8 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     if (status != SW_OK)
         return status;
     r->outcome = outcome_of(&r->trip, &l, r->plan->trip);
-    sw_weighing_finish(&w);
-    return balance;
+    status = sw_weigh_assumptions(r, arena);
+    return status == SW_OK ? balance : status;
 }
 
 static sw_status march_poor(sw_rehearsal *r, sw_arena *arena)
