@@ -64,7 +64,7 @@ static const wrong_file vans[] = {
     {"\"parallel\": 2", "\"colour\": \"red\"", SW_BAD_INPUT, 1,
      "van.json:9:5: /battery/colour: a battery has no key \"colour\"\n    its keys are part, price, labour, "
      "mass, seat, chemistry, unit_voltage, capacity, series, parallel, health, resistance, charge_limit, "
-     "discharge_limit, absorption, cut_out, restart, cold_stop, cold_full, hot_full, hot_stop, "
+     "discharge_limit, absorption, cut_out, restart, comes_back, cold_stop, cold_full, hot_full, hot_stop, "
      "discharge_stop, heater, heater_set_point, heater_from, management_draw, temperature_lag, place\n"},
     {"\"parallel\": 2", "\"parallel\": 2, \"parallel\": 3", SW_BAD_INPUT, 1,
      "van.json:9:20: /battery/parallel: this key is already in the same object, on line 9\n    keep one of "
@@ -178,6 +178,11 @@ static const wrong_file vans[] = {
     {"\"12 V\"", "\"24 V\", \"absorption\": \"14.2 V\"", SW_BAD_INPUT, 2,
      "van.json:8:43: /battery/absorption: \"absorption\" of 14.2 V does not suit a battery of 24 V; 26 V to "
      "32 V would\n    it is the voltage of one battery, not of all in series\n"},
+    {"\"converter_output\": \"360 W\"", "\"converter_output\": \"360 W\", \"cold_spare_idle\": \"20 A\"",
+     SW_BAD_INPUT, 1,
+     "van.json:14:17: /alternator: the alternator has less to spare cold than warm\n    the hotter an "
+     "alternator "
+     "is, the less it gives\n"},
     {"\"parallel\": 2", "\"restart\": \"11 V\", \"cut_out\": \"12 V\"", SW_BAD_INPUT, 1,
      "van.json:5:14: /battery: cut_out (12 V), restart (11 V) and absorption (14.2 V) must rise in this "
      "order\n    for example \"cut_out\": \"10.5 V\", \"restart\": \"12.6 V\", \"absorption\": \"14.2 V\"\n"},

@@ -2,9 +2,11 @@
 #include "support/checks.h"
 #include "support/memory_loader.h"
 #include "support/program.h"
+#include "support/random_case.h"
 #include "support/small_plan.h"
 
 #include "stillwatt/rehearsal.h"
+#include "trip/engines.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -124,6 +126,43 @@ static void says(const char *in, const char *text)
 }
 
 /* What goes on reading, with a warning; what does not. */
+/* 20 min of driving from cold, with a time constant of 10 min: after each 5 min e^(-1/2) of the cold is left,
+   and the mean over them is 2 (1 - e^(-1/2)) of what there was. Two hours of rest give back 1 - 1/e. */
+START_TEST(an_alternator_warms_as_it_runs_and_cools_as_it_rests)
+{
+    sw_forcing f = sw_forcing_made(4 + 24 + 1, 300, 0);
+    fill_column(f.cruise_share, 0, 3, 1.0);
+    fill_column(f.idle_share, 3, 1, 0.1);
+    fill_column(f.idle_share, 28, 1, 1.0);
+    const sw_alternator_spec alternator = {.warms_s = 600.0};
+    sw_engines_warm(&alternator, &f);
+    double left = exp(-0.5), mean = 2.0 * (1.0 - left), cold = 1.0;
+    for (int i = 0; i < 4; i++, cold *= left)
+        ck_assert_double_eq_tol(f.engine_cold[i], cold * mean, 1e-12);
+    cold = 1.0 - (1.0 - cold) * exp(-1.0);
+    ck_assert_double_eq_tol(f.engine_cold[28], cold * mean, 1e-12);
+    sw_forcing_unmake(&f);
+}
+END_TEST
+
+START_TEST(a_cold_alternator_brings_more_on_a_drive)
+{
+    char *van = text_with(small_van, "\"360 W\"", "\"1200 W\", \"cold_spare_cruise\": \"90 A\"");
+    char *plain = text_with(small_van, "\"360 W\"", "\"1200 W\"");
+    rehearsed cold = rehearse_texts(van, small_trip, 300), warm = rehearse_texts(plain, small_trip, 300);
+    double more_wh =
+        cold.r->trip.value[SW_LEDGER_ALTERNATOR_OFFERED] - warm.r->trip.value[SW_LEDGER_ALTERNATOR_OFFERED];
+    // 30 A more on the road, where 85 % of the drive is, for 10 min of it; all the warming is within 2 h
+    ck_assert_double_eq_tol(more_wh, 0.85 * 30.0 * 13.8 * 0.90 * (600.0 / 3600.0) * -expm1(-12.0), 0.01);
+    ck_assert_ptr_nonnull(assumption_at(cold.plan, "van /alternator/warms_in"));
+    ck_assert_ptr_null(assumption_at(warm.plan, "van /alternator/warms_in"));
+    forget_rehearsed(&cold);
+    forget_rehearsed(&warm);
+    free(van);
+    free(plain);
+}
+END_TEST
+
 START_TEST(hours_that_make_no_sense_are_told)
 {
     static const struct {
@@ -215,6 +254,8 @@ Suite *sw_suite(void)
         long_steps_keep_the_engines_minutes,
         they_bring_what_charger_and_converter_can_take_and_burn_fuel_for_it,
         a_generator_is_no_hookup_to_conditions,
+        an_alternator_warms_as_it_runs_and_cools_as_it_rests,
+        a_cold_alternator_brings_more_on_a_drive,
         hours_that_make_no_sense_are_told,
         a_relay_overloads_the_alternator_on_lithium,
         the_demo_shows_fuel_tanks_and_the_caution,

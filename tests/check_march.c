@@ -478,6 +478,35 @@ START_TEST(behind_a_battery_cut_off_ac_is_lost_as_empty)
 }
 END_TEST
 
+/* Cold locks the charge, at step 40 it is warm; a hand comes at 45, a charger at 50. */
+START_TEST(a_management_system_comes_back_by_itself_by_a_charger_or_by_hand)
+{
+    static const struct {
+        int way, on_from;
+    } cases[] = {{SW_BACK_BY_ITSELF, 41}, {SW_BACK_BY_HAND, 46}, {SW_BACK_BY_CHARGER, 51}};
+    for (int i = 0; i < 3; i++) {
+        sw_forcing f = sw_forcing_made(60, 300, 0);
+        fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 30.0);
+        fill_column(f.cabin_c, 0, 40, -10.0);
+        fill_column(f.cruise_share, 50, 5, 1.0);
+        set_flags(&f, 45, 1, SW_STEP_HAND);
+        sw_variant v = sw_plain_variant(SW_LIFEPO4);
+        v.start_c = -10.0;
+        v.start_soc = 0.24;
+        v.temperature_lag_h = 1e-3;
+        v.dc_restart_v = 12.6;
+        v.alternator_cruise_w = 60.0;
+        v.comes_back = cases[i].way;
+        record r = marched(&f, &v);
+        ck_assert_double_eq(r.flow[cases[i].on_from - 1].cut_off[0], 1.0);
+        for (int n = cases[i].on_from; n < 60; n++)
+            ck_assert_msg(r.flow[n].cut_off[0] == 0.0, "way %d, step %d", cases[i].way, n);
+        forget(&r);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 START_TEST(cold_locks_charge_and_warmth_gives_it_back)
 {
     sw_forcing f = sw_forcing_made(60, 300, 0);
@@ -792,6 +821,7 @@ Suite *sw_suite(void)
         below_its_cut_out_voltage_a_battery_counts_as_empty,
         a_battery_cut_off_comes_back_at_its_restart_level,
         behind_a_battery_cut_off_ac_is_lost_as_empty,
+        a_management_system_comes_back_by_itself_by_a_charger_or_by_hand,
         cold_locks_charge_and_warmth_gives_it_back,
         a_high_rate_locks_charge_and_rest_gives_it_back,
         a_lane_gives_the_same_bits_beside_strangers_as_alone,

@@ -293,6 +293,33 @@ START_TEST(a_relay_carries_what_the_difference_of_voltages_drives)
 }
 END_TEST
 
+/* A quarter cold: 300 W and a quarter of 80 W more; through a relay 30 A and a quarter of 20 A more. */
+START_TEST(a_cold_alternator_has_more_to_spare)
+{
+    for (int idle = 0; idle < 2; idle++)
+        for (int relay = 0; relay < 2; relay++) {
+            sw_forcing f = sw_forcing_made(1, 300, 0);
+            fill_column(idle ? f.idle_share : f.cruise_share, 0, 1, 1.0);
+            fill_column(f.engine_cold, 0, 1, 0.25);
+            sw_variant v = sw_plain_variant(SW_LIFEPO4);
+            if (relay) {
+                v.relay_v = 14.2;
+                v.relay_ohm = 0.010;
+                *(idle ? &v.relay_idle_a : &v.relay_cruise_a) = 30.0;
+                *(idle ? &v.relay_idle_cold_a : &v.relay_cruise_cold_a) = 20.0;
+            } else {
+                *(idle ? &v.alternator_idle_w : &v.alternator_cruise_w) = 300.0;
+                *(idle ? &v.alternator_idle_cold_w : &v.alternator_cruise_cold_w) = 80.0;
+            }
+            record r = marched(&f, &v);
+            double wanted_w = relay ? 35.0 * (14.2 - 0.35) : 320.0;
+            ck_assert_double_eq_tol(r.flow[0].alternator_offered_w[0], wanted_w, 1e-9);
+            free(r.flow);
+            sw_forcing_unmake(&f);
+        }
+}
+END_TEST
+
 // ---- laid up ----
 
 /* A fridge of 20 W at 25 degC and a controller of 1 W: laid up the compressor is off, behind an open main
@@ -332,6 +359,7 @@ Suite *sw_suite(void)
         a_battery_in_deep_cold_gives_nothing_and_sources_still_do,
         a_simple_controller_gives_the_current_of_the_panels_at_the_batterys_voltage,
         a_relay_carries_what_the_difference_of_voltages_drives,
+        a_cold_alternator_has_more_to_spare,
         laid_up_the_compressor_is_off_and_behind_the_switch_all,
         NULL,
     };

@@ -99,8 +99,8 @@ typedef struct head {
 static int is_word(const char *key)
 {
     static const char *const words[] = {
-        "kind",  "bus",  "held",  "chemistry", "mounting",    "fixed_to", "deployed", "when",
-        "place", "seat", "hours", "path",      "heater_from", "at_idle",  "medical",  "stored"};
+        "kind", "bus",   "held", "chemistry",   "mounting", "fixed_to", "deployed", "when",      "place",
+        "seat", "hours", "path", "heater_from", "at_idle",  "medical",  "stored",   "comes_back"};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
         if (strcmp(words[i], key) == 0)
             return 1;

@@ -25,7 +25,7 @@
     "\", \"hot_stop\": \"" hot "\", \"discharge_stop\": \"" cold_stop                                        \
     "\", \"heater\": \"0.06 kW\", \"heater_set_point\": \"" cold_full                                        \
     "\", \"heater_from\": \"charger\", \"management_draw\": \"500 mW\", \"temperature_lag\": \"1 h 30 "      \
-    "min\", \"place\": \"outside\","                                                                         \
+    "min\", \"place\": \"outside\", \"comes_back\": \"by-hand\","                                            \
     "\"price\": \"1,250.50 CAD\", \"labour\": \"90 min\", \"mass\": \"" mass_b "\", \"seat\": \"under\"},"   \
     "\"arrays\": {\"roof\": {\"rating\": \"0.2 kW\", \"panels\": 2, \"area\": \"" area                       \
     "\", \"tilt\": \"30 deg\", \"facing\": \"180 deg\", \"fixed_to\": \"compass\", \"deployed\": "           \
@@ -40,6 +40,7 @@
     "\"input_limit\": \"150 V\", \"starts_over\": \"4 V\"},"                                                 \
     "\"alternator\": {\"kind\": \"smart\", \"at_idle\": \"stops\", \"cable\": \"7 mohm\", "                  \
     "\"spare_cruise\": \"70 A\", \"spare_idle\": \"20 A\", \"voltage\": \"14 V\", "                          \
+    "\"cold_spare_cruise\": \"90 A\", \"cold_spare_idle\": \"45 A\", \"warms_in\": \"15 min\", "             \
     "\"converter_output\": \"720 W\", \"converter_efficiency\": \"88 %\"},"                                  \
     "\"shore\": {\"inlet_current\": \"15 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"0.6 kW\"," \
     "\"charger_efficiency\": \"90 %\", \"charger_power_factor\": \"80 %\"},"                                 \
@@ -132,9 +133,10 @@ START_TEST(each_key_of_the_battery_lands_in_its_field)
                          b->restart_v,      b->cold_stop_c,       b->cold_full_c,      b->management_w,
                          b->lag_s,          b->cost.price,        b->cost.labour_s,    b->cost.mass_kg,
                          b->hot_full_c,     b->hot_stop_c,        b->discharge_stop_c, b->heater_w,
-                         b->heater_set_c,   b->heater_from};
-    const double wanted[] = {24,  105,  0.90,   0.008, 25,        200, 28.8, 21, 24.5, -5, 5,
-                             0.5, 5400, 1250.5, 5400,  453.59237, 35,  50,   -5, 60,   5,  1};
+                         b->heater_set_c,   b->heater_from,       b->comes_back};
+    const double wanted[] = {24,   105, 0.90, 0.008, 25,   200,    28.8,           21,
+                             24.5, -5,  5,    0.5,   5400, 1250.5, 5400,           453.59237,
+                             35,   50,  -5,   60,    5,    1,      SW_BACK_BY_HAND};
     for (size_t i = 0; i < sizeof is / sizeof is[0]; i++)
         CLOSE(is[i], wanted[i]);
     ck_assert_str_eq(plan->van->currency, "CAD");
@@ -168,6 +170,9 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
                          v->controller->self_w,
                          v->alternator->spare_cruise_a,
                          v->alternator->spare_idle_a,
+                         v->alternator->cold_cruise_a,
+                         v->alternator->cold_idle_a,
+                         v->alternator->warms_s,
                          v->alternator->alternator_v,
                          v->alternator->converter_w,
                          v->alternator->converter_efficiency,
@@ -192,10 +197,11 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
                          v->vehicle.rear_axle_spare_kg,
                          v->vehicle.free_roof_m2,
                          v->hold_back_below};
-    const double wanted[] = {200,  0.9290304, 30, 180, -0.0036,   0.05,      0.02,      0.01,      0.06, 0.07,
-                             0.97, 40,        2,  70,  20,        14,        720,       0.88,      0,    1,
-                             1,    0.007,     1,  15,  120,       600,       0.90,      0.80,      3000, 20,
-                             0.94, 0.88,      43, 50,  45.359237, 453.59237, 45.359237, 0.9290304, 0.25};
+    const double wanted[] = {200,  0.9290304, 30,        180,       -0.0036,   0.05, 0.02,  0.01, 0.06,
+                             0.07, 0.97,      40,        2,         70,        20,   90,    45,   900,
+                             14,   720,       0.88,      0,         1,         1,    0.007, 1,    15,
+                             120,  600,       0.90,      0.80,      3000,      20,   0.94,  0.88, 43,
+                             50,   45.359237, 453.59237, 45.359237, 0.9290304, 0.25};
     for (size_t i = 0; i < sizeof is / sizeof is[0]; i++)
         CLOSE(is[i], wanted[i]);
     ck_assert_int_eq(v->inverter->hours->count, 1);

@@ -4,6 +4,10 @@
 
 typedef enum sw_chemistry { SW_LIFEPO4, SW_AGM, SW_CHEMISTRY_COUNT } sw_chemistry;
 
+/// After the cut-out the management system comes back by itself, when a charger is at it, or when somebody
+/// presses its button.
+typedef enum sw_comes_back { SW_BACK_BY_ITSELF, SW_BACK_BY_CHARGER, SW_BACK_BY_HAND } sw_comes_back;
+
 #define SW_CURVE_POINTS 12
 
 /// A line through points, straight between them and level outside. x rises; count >= 1.

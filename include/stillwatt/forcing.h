@@ -20,7 +20,8 @@ typedef enum sw_step_flag {
     SW_STEP_DARK = 1 << 2,     ///< sun below the horizon
     SW_STEP_INVERTER = 1 << 3, ///< the inverter is switched on by its hours
     SW_STEP_STORED = 1 << 4,   ///< laid up: compressors are off
-    SW_STEP_CUT = 1 << 5       ///< laid up with the battery's main switch open: nothing hangs on it
+    SW_STEP_CUT = 1 << 5,      ///< laid up with the battery's main switch open: nothing hangs on it
+    SW_STEP_HAND = 1 << 6      ///< somebody aboard looks after a battery that has cut itself off
 } sw_step_flag;
 
 typedef struct sw_forcing {
@@ -39,6 +40,7 @@ typedef struct sw_forcing {
     double *cell_c[SW_ARRAYS_MAX]; ///< cell temperature
 
     double *cruise_share, *idle_share; ///< of the step: engine running on the road, and at idle
+    double *engine_cold;               ///< 1: as after a night, 0: warm; mean of the step
     double *pedestal_va;               ///< what the hookup's breaker allows, 0 without one
     double *pedestal_steady_share;     ///< of it, what it allows for three hours and more
 

@@ -56,9 +56,11 @@ typedef struct sw_variant {
     double controller_efficiency, controller_limit_a, controller_self_w;
 
     double alternator_cruise_w, alternator_idle_w; ///< at the house side of the converter; 0 without one
+    double alternator_cruise_cold_w, alternator_idle_cold_w; ///< what a cold one gives beyond these
     /// Without a converter: a relay joins alternator and bank, and the difference of their voltages drives
     /// the current through cable and battery. `relay_v` 0: there is none.
     double relay_v, relay_ohm, relay_cruise_a, relay_idle_a;
+    double relay_cruise_cold_a, relay_idle_cold_a; ///< what a cold alternator has to spare beyond these
 
     double inlet_va;           ///< 0: no inlet
     double charger_w;          ///< greatest output
@@ -69,6 +71,7 @@ typedef struct sw_variant {
     sw_inverter_curve inverter;
     double inverter_cut_out_v, inverter_restart_v; ///< of the bank
     double dc_restart_v; ///< the house comes back when the battery is above this after a cut-off
+    int comes_back;      ///< sw_comes_back: and what it waits for besides
 
     double hold_back_below; ///< state of charge under which `can-wait` loads are not run; 0: never
 
@@ -110,11 +113,12 @@ typedef struct sw_tile_plan {
     sw_column
         array_per_v[SW_ARRAYS_MAX]; ///< one over the voltage it is held at; with a tracker without bound
     sw_column controller_efficiency, controller_limit_a, controller_self_w;
-    sw_column alternator_cruise_w, alternator_idle_w;
-    sw_column relay_v, relay_ohm, relay_cruise_a, relay_idle_a;
+    sw_column alternator_cruise_w, alternator_idle_w, alternator_cruise_cold_w, alternator_idle_cold_w;
+    sw_column relay_v, relay_ohm, relay_cruise_a, relay_idle_a, relay_cruise_cold_a, relay_idle_cold_a;
     sw_column inlet_va, charger_w, charger_efficiency, charger_power_factor;
     sw_column inverter_w, inverter_idle_w, inverter_linear, inverter_square;
     sw_column inverter_cut_out_v, inverter_restart_v, dc_restart_v;
+    sw_column waits_for_charger, waits_for_hand; ///< after a cut-out
     sw_column hold_back_below;
     sw_column thermal_set_c[SW_THERMAL_MAX], thermal_gain[SW_THERMAL_MAX], thermal_rated_w[SW_THERMAL_MAX];
 } sw_tile_plan;

@@ -52,6 +52,7 @@ typedef struct sw_battery_spec {
     double absorption_v; ///< one unit
     double cut_out_v;    ///< one unit
     double restart_v;    ///< one unit: comes back at
+    int comes_back;      ///< sw_comes_back: what else it waits for after its cut-out
     double cold_stop_c, cold_full_c;
     double hot_full_c, hot_stop_c, discharge_stop_c;
     double heater_w, heater_set_c; ///< of the bank; 0 W: none
@@ -95,7 +96,9 @@ typedef struct sw_alternator_spec {
     int path;                            ///< 0: a converter, 1: a relay
     int is_smart;                        ///< 1: lets its voltage fall while cruising
     int stops;                           ///< 1: the engine stops instead of idling in traffic
-    double spare_cruise_a, spare_idle_a; ///< what the engine's alternator has to spare
+    double spare_cruise_a, spare_idle_a; ///< what the engine's alternator has to spare when it is warm
+    double cold_cruise_a, cold_idle_a;   ///< the same just after the start; NAN: as when it is warm
+    double warms_s;                      ///< time constant of its warming
     double alternator_v;                 ///< with the engine running
     double converter_w, converter_efficiency;
     double cable_ohm; ///< relay: there and back

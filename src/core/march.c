@@ -55,14 +55,18 @@ static double relay_w(const sw_tile_plan *p, int l, double current_a)
    alternator that has less to spare is overloaded. */
 static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c, sw_tile_flow *out)
 {
-    double cruise = f->cruise_share[c->row], idle = f->idle_share[c->row];
+    double cruise = f->cruise_share[c->row], idle = f->idle_share[c->row], cold = f->engine_cold[c->row];
     EACH_LANE(l)
     {
         double driven_a = larger(0.0, p->relay_v[l] - c->ocv_v[l]) / (p->relay_ohm[l] + c->ohm[l]);
-        double cruise_w = p->alternator_cruise_w[l] + relay_w(p, l, smaller(driven_a, p->relay_cruise_a[l]));
-        double idle_w = p->alternator_idle_w[l] + relay_w(p, l, smaller(driven_a, p->relay_idle_a[l]));
-        double over_cruise_a = cruise ? larger(0.0, driven_a - p->relay_cruise_a[l]) : 0.0;
-        double over_idle_a = idle ? larger(0.0, driven_a - p->relay_idle_a[l]) : 0.0;
+        double cruise_a = p->relay_cruise_a[l] + cold * p->relay_cruise_cold_a[l];
+        double idle_a = p->relay_idle_a[l] + cold * p->relay_idle_cold_a[l];
+        double cruise_w = p->alternator_cruise_w[l] + cold * p->alternator_cruise_cold_w[l] +
+                          relay_w(p, l, smaller(driven_a, cruise_a));
+        double idle_w = p->alternator_idle_w[l] + cold * p->alternator_idle_cold_w[l] +
+                        relay_w(p, l, smaller(driven_a, idle_a));
+        double over_cruise_a = cruise ? larger(0.0, driven_a - cruise_a) : 0.0;
+        double over_idle_a = idle ? larger(0.0, driven_a - idle_a) : 0.0;
         c->alternator_w[l] = cruise * cruise_w + idle * idle_w;
         out->alternator_offered_w[l] = c->alternator_w[l];
         out->alternator_overload_a[l] = larger(over_cruise_a, over_idle_a);
@@ -98,6 +102,7 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
     c.inverter_on = (f->flags[row] & SW_STEP_INVERTER) != 0;
     c.stored = (f->flags[row] & SW_STEP_STORED) != 0;
     c.cut = (f->flags[row] & SW_STEP_CUT) != 0;
+    c.hand = (f->flags[row] & SW_STEP_HAND) != 0;
     sw_battery_begin(f, p, s, &c, out);
     offer_solar(f, p, &c, out);
     offer_alternator(f, p, &c, out);

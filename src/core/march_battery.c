@@ -328,7 +328,8 @@ void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, 
 
 // ---- ends ----
 
-/* A cut-out holds until the voltage is back at its restart level. */
+/* A cut-out holds until the voltage is back at its restart level. A management system may wait for a charger
+   at its terminals besides, or for a hand. */
 static void latch_cut_outs(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out)
 {
     EACH_LANE(l)
@@ -338,7 +339,9 @@ static void latch_cut_outs(const sw_tile_plan *p, sw_tile_state *s, const step *
         out->tripped[l] = trips;
         out->cut_off[l] = drops;
         s->inverter_out[l] = out->battery_v[l] >= p->inverter_restart_v[l] ? 0.0 : trips;
-        s->dc_out[l] = out->battery_v[l] >= p->dc_restart_v[l] ? 0.0 : drops;
+        double is_charged = out->battery_w[l] < 0.0;
+        double called = p->waits_for_hand[l] ? c->hand : p->waits_for_charger[l] ? is_charged : 1.0;
+        s->dc_out[l] = called && out->battery_v[l] >= p->dc_restart_v[l] ? 0.0 : drops;
     }
 }
 

@@ -27,6 +27,7 @@ typedef struct step {
     double hours;
     int inverter_on;
     int stored, cut;                    // laid up; with the battery switch open
+    int hand;                           // somebody looks after a battery that has cut itself off
     sw_column ocv_v;                    // at the beginning, after self-discharge
     sw_column ocv_v_per_ah;             // slope there
     sw_column ohm, eta;                 // of this step

@@ -94,6 +94,8 @@ static void set_battery(sw_tile_plan *plan, int lane, const sw_variant *v, const
     plan->pad_k_per_w[lane] = v->temperature_lag_h / v->heat_wh_k * plan->temperature_gain[lane];
     plan->outside_share[lane] = v->outside;
     plan->dc_restart_v[lane] = v->dc_restart_v;
+    plan->waits_for_charger[lane] = v->comes_back == SW_BACK_BY_CHARGER;
+    plan->waits_for_hand[lane] = v->comes_back == SW_BACK_BY_HAND;
     plan->hold_back_below[lane] = v->hold_back_below;
 }
 
@@ -109,10 +111,14 @@ static void set_sources(sw_tile_plan *plan, int lane, const sw_variant *v)
     plan->controller_self_w[lane] = v->controller_self_w;
     plan->alternator_cruise_w[lane] = v->alternator_cruise_w;
     plan->alternator_idle_w[lane] = v->alternator_idle_w;
+    plan->alternator_cruise_cold_w[lane] = v->alternator_cruise_cold_w;
+    plan->alternator_idle_cold_w[lane] = v->alternator_idle_cold_w;
     plan->relay_v[lane] = v->relay_v;
     plan->relay_ohm[lane] = v->relay_ohm;
     plan->relay_cruise_a[lane] = v->relay_cruise_a;
     plan->relay_idle_a[lane] = v->relay_idle_a;
+    plan->relay_cruise_cold_a[lane] = v->relay_cruise_cold_a;
+    plan->relay_idle_cold_a[lane] = v->relay_idle_cold_a;
     plan->inlet_va[lane] = v->inlet_va;
     plan->charger_w[lane] = v->charger_w;
     plan->charger_efficiency[lane] = v->charger_efficiency;

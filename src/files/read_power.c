@@ -153,6 +153,20 @@ static void assume_alternator(sw_reader *reader, double *at, double value, const
     sw_assume(reader, "van /alternator", key, says, TYPICAL, at, dimension, low, high);
 }
 
+#define WARMS_S 600.0
+
+/* How fast it warms is an assumption only where a cold one differs from a warm one. */
+static void finish_cold(sw_reader *reader, const sw_node *node, sw_alternator_spec *a)
+{
+    if (a->cold_cruise_a < a->spare_cruise_a || a->cold_idle_a < a->spare_idle_a)
+        sw_reader_error(reader, node, 0, "the hotter an alternator is, the less it gives",
+                        "the alternator has less to spare cold than warm");
+    if (isnan(a->cold_cruise_a) && isnan(a->cold_idle_a) && isnan(a->warms_s))
+        a->warms_s = WARMS_S;
+    assume_alternator(reader, &a->warms_s, WARMS_S, "warms_in", "time in which the alternator warms",
+                      SW_DIM_TIME, WARMS_S, WARMS_S);
+}
+
 static void finish_alternator(sw_reader *reader, const sw_node *node, sw_van *van)
 {
     sw_alternator_spec *a = van->alternator;
@@ -165,6 +179,7 @@ static void finish_alternator(sw_reader *reader, const sw_node *node, sw_van *va
     if (a->path == 1 && bank_v != 12.0)
         sw_reader_error(reader, node, 0, "charge it by a converter",
                         "a relay joins batteries of one voltage, but the bank has %g V", bank_v);
+    finish_cold(reader, node, a);
     if (isnan(a->alternator_v) && !a->is_smart)
         a->alternator_v = PLAIN_V;
     assume_alternator(reader, &a->alternator_v, SMART_V, "voltage",

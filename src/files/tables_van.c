@@ -6,6 +6,10 @@ const sw_word sw_seat_words[] = {{"front", SW_SEAT_FRONT}, {"middle", SW_SEAT_MI
                                  {"roof", SW_SEAT_ROOF},   {"under", SW_SEAT_UNDER},   {NULL, 0}};
 static const sw_word chemistries[] = {{"lifepo4", SW_LIFEPO4}, {"agm", SW_AGM}, {NULL, 0}};
 static const sw_word battery_places[] = {{"cabin", 0}, {"outside", 1}, {NULL, 0}};
+static const sw_word ways_back[] = {{"by-itself", SW_BACK_BY_ITSELF},
+                                    {"by-charger", SW_BACK_BY_CHARGER},
+                                    {"by-hand", SW_BACK_BY_HAND},
+                                    {NULL, 0}};
 static const sw_word heater_feeds[] = {{"battery", 0}, {"charger", 1}, {NULL, 0}};
 static const sw_word controller_kinds[] = {{"mppt", 0}, {"pwm", 1}, {NULL, 0}};
 static const sw_word paths[] = {{"converter", 0}, {"relay", 1}, {NULL, 0}};
@@ -63,6 +67,8 @@ static const sw_key battery_keys[] = {
      .says = "voltage of one unit at which discharge ends"},
     {QUANTITY("restart", VOLTAGE), OPTIONAL, AT(restart_v), RANGE(8, 64), .example = "\"12.6 V\"",
      .says = "voltage of one unit at which it comes back after the cut-out"},
+    {CHOICE("comes_back", ways_back), USUALLY(SW_BACK_BY_ITSELF), AT(comes_back), .example = "\"by-itself\"",
+     .says = "how it comes back: by itself, when a charger is at it, or by hand (at 8 in the morning)"},
     {QUANTITY("cold_stop", TEMPERATURE), OPTIONAL, AT(cold_stop_c), RANGE(-40, 15), .example = "\"0 C\"",
      .says = "battery temperature at and below which it may not be charged"},
     {QUANTITY("cold_full", TEMPERATURE), OPTIONAL, AT(cold_full_c), RANGE(-39, 30), .example = "\"10 C\"",
@@ -173,6 +179,12 @@ static const sw_key alternator_keys[] = {
      .example = "\"60 A\"", .says = "current that the engine's alternator has to spare on the road"},
     {QUANTITY("spare_idle", CURRENT), ASSUMED(30, 15, 50, TYPICAL), AT(spare_idle_a), RANGE(0, 400),
      .example = "\"30 A\"", .says = "current that the engine's alternator has to spare at idle"},
+    {QUANTITY("cold_spare_cruise", CURRENT), OPTIONAL, AT(cold_cruise_a), RANGE(0, 400),
+     .example = "\"80 A\"", .says = "what it has to spare on the road just after the start, still cold"},
+    {QUANTITY("cold_spare_idle", CURRENT), OPTIONAL, AT(cold_idle_a), RANGE(0, 400), .example = "\"50 A\"",
+     .says = "what it has to spare at idle just after the start, still cold"},
+    {QUANTITY("warms_in", TIME), OPTIONAL, AT(warms_s), RANGE(60, 7200), .example = "\"10 min\"",
+     .says = "time constant in which it goes from cold to warm"},
     {QUANTITY("voltage", VOLTAGE), OPTIONAL, AT(alternator_v), RANGE(11, 30), .example = "\"13.8 V\"",
      .says = "voltage of the alternator with the engine running"},
     {QUANTITY("converter_output", POWER), OPTIONAL, AT(converter_w), RANGE(10, 10000), .example = "\"360 W\"",

@@ -94,6 +94,7 @@ sw_status sw_merge_steps(const sw_forcing *fine, int32_t longest_s, sw_arena *ar
                         .ghi_w_m2 = means(&m, fine->ghi_w_m2),
                         .cruise_share = means(&m, fine->cruise_share),
                         .idle_share = means(&m, fine->idle_share),
+                        .engine_cold = means(&m, fine->engine_cold),
                         .pedestal_va = middles(&m, fine->pedestal_va),
                         .pedestal_steady_share = middles(&m, fine->pedestal_steady_share)};
     merge_flags(&m, out);

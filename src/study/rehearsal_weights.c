@@ -144,8 +144,8 @@ sw_status sw_weigh_assumptions(sw_rehearsal *r, sw_arena *arena)
             r->weight[r->weights++].assumption = i;
     w.ends = 2 * r->weights;
     w.of = sw_arena_alloc(arena, (size_t)(w.ends + 1) * sizeof *w.of);
-    if (w.of == NULL || sw_merge_steps(&r->course->forcing[SW_OUTLOOK_MAIN], STEP_LONGEST_S, arena,
-                                       &w.forcing) != SW_OK)
+    if (w.of == NULL ||
+        sw_merge_steps(&r->course->forcing[SW_OUTLOOK_MAIN], STEP_LONGEST_S, arena, &w.forcing) != SW_OK)
         return SW_NO_MEMORY;
     for (int first = 0; first <= w.ends; first += SW_TILE)
         march_ends(&w, first);

@@ -113,8 +113,9 @@ static void room_for(maker *m)
                           .arrays = m->plan->van->arrays};
     first->flags = sw_arena_alloc(m->arena, (size_t)m->steps);
     m->short_of_memory = first->flags == NULL;
-    double **shared[] = {&first->air_c,      &first->cabin_c,     &first->cruise_share,
-                         &first->idle_share, &first->pedestal_va, &first->pedestal_steady_share};
+    double **shared[] = {
+        &first->air_c,       &first->cabin_c,     &first->cruise_share,         &first->idle_share,
+        &first->engine_cold, &first->pedestal_va, &first->pedestal_steady_share};
     for (size_t i = 0; i < sizeof shared / sizeof shared[0]; i++)
         *shared[i] = column(m);
     for (int held = 0; held < SW_HELD_COUNT; held++) {
@@ -489,6 +490,8 @@ static sw_status fill(maker *m, sw_messages *messages)
         place_legs(m);
         sw_engines_lay(m->plan, m->course->itinerary, &m->course->forcing[0], m->course->generator_share,
                        m->course->engine_share);
+        sw_engines_warm(m->plan->van->alternator, &m->course->forcing[0]);
+        sw_engines_look_after(m->course->itinerary, &m->course->forcing[0]);
         light_steps(m);
         switch_inverter(m);
         lay_all_loads(m);

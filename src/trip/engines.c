@@ -4,7 +4,11 @@
 
 #include "stillwatt/civil.h"
 
-#define MINUTE_S 60
+#include <math.h>
+
+#define MINUTE_S       60
+#define COOLS_S        7200.0     // time constant of a parked engine's alternator: common practice, no source
+#define LOOKED_AFTER_S (8 * 3600) // when somebody looks after the van in the morning
 
 /// What runs at a moment of a stay.
 typedef struct running {
@@ -66,5 +70,30 @@ void sw_engines_lay(const sw_plan *plan, const sw_itinerary *it, sw_forcing *f, 
                 f->pedestal_steady_share[step] = 1.0;
             }
         }
+    }
+}
+
+/* A first-order lag to warm with the engine running and back to cold without: the mean of an exponential
+   over the step, and its end. */
+void sw_engines_warm(const sw_alternator_spec *alternator, sw_forcing *f)
+{
+    double cold = 1.0;
+    for (int32_t step = 0; alternator != NULL && step < f->steps; step++) {
+        int runs = f->cruise_share[step] + f->idle_share[step] > 0.0;
+        double lags = f->step_s / (runs ? alternator->warms_s : COOLS_S);
+        double goal = runs ? 0.0 : 1.0, gone = -expm1(-lags);
+        f->engine_cold[step] = goal + (cold - goal) * gone / lags;
+        cold += (goal - cold) * gone;
+    }
+}
+
+/* In the first step that begins at or after the hour. */
+void sw_engines_look_after(const sw_itinerary *it, sw_forcing *f)
+{
+    for (int32_t step = 0; step < f->steps; step++) {
+        int64_t local_s = sw_itinerary_local_s(it, f->start_s + (int64_t)step * f->step_s);
+        int64_t since_s = local_s - sw_floor_div(local_s, 86400) * 86400 - LOOKED_AFTER_S;
+        if (since_s >= 0 && since_s < f->step_s && (f->flags[step] & SW_STEP_STORED) == 0)
+            f->flags[step] |= SW_STEP_HAND;
     }
 }

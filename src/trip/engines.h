@@ -12,4 +12,10 @@
 void sw_engines_lay(const sw_plan *plan, const sw_itinerary *itinerary, sw_forcing *forcing,
                     double *generator_share, double *engine_share);
 
+/// How cold the alternator is in each step; drives and idling are in the forcing already. NULL: stays 0.
+void sw_engines_warm(const sw_alternator_spec *alternator, sw_forcing *forcing);
+
+/// Marks the steps in which somebody aboard looks after a battery that has cut itself off.
+void sw_engines_look_after(const sw_itinerary *itinerary, sw_forcing *forcing);
+
 #endif

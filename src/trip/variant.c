@@ -26,6 +26,7 @@ static void set_battery(const sw_battery_spec *b, sw_variant *out)
     out->absorption_v = b->absorption_v * b->series;
     out->cut_out_v = b->cut_out_v * b->series;
     out->dc_restart_v = b->restart_v * b->series;
+    out->comes_back = b->comes_back;
     out->cold_stop_c = b->cold_stop_c;
     out->cold_full_c = b->cold_full_c;
     out->hot_full_c = b->hot_full_c;
@@ -59,6 +60,17 @@ static void set_solar(const sw_van *van, sw_variant *out)
     }
 }
 
+static double converted_w(const sw_alternator_spec *a, double spare_a)
+{
+    return fmin(a->converter_efficiency * spare_a * a->alternator_v, a->converter_w);
+}
+
+/* What a cold alternator has to spare; not told: no more than a warm one. */
+static double cold_a(double told_a, double warm_a)
+{
+    return isnan(told_a) ? warm_a : fmax(told_a, warm_a);
+}
+
 /* At idle and on the road apart: what the converter makes of the alternator's spare current, at most its
  * rating. */
 static void set_alternator(const sw_alternator_spec *a, sw_variant *out)
@@ -70,12 +82,16 @@ static void set_alternator(const sw_alternator_spec *a, sw_variant *out)
         out->relay_ohm = a->cable_ohm;
         out->relay_cruise_a = a->spare_cruise_a;
         out->relay_idle_a = a->spare_idle_a;
+        out->relay_cruise_cold_a = cold_a(a->cold_cruise_a, a->spare_cruise_a) - a->spare_cruise_a;
+        out->relay_idle_cold_a = cold_a(a->cold_idle_a, a->spare_idle_a) - a->spare_idle_a;
         return;
     }
-    out->alternator_cruise_w =
-        fmin(a->converter_efficiency * a->spare_cruise_a * a->alternator_v, a->converter_w);
-    out->alternator_idle_w =
-        fmin(a->converter_efficiency * a->spare_idle_a * a->alternator_v, a->converter_w);
+    out->alternator_cruise_w = converted_w(a, a->spare_cruise_a);
+    out->alternator_idle_w = converted_w(a, a->spare_idle_a);
+    out->alternator_cruise_cold_w =
+        converted_w(a, cold_a(a->cold_cruise_a, a->spare_cruise_a)) - out->alternator_cruise_w;
+    out->alternator_idle_cold_w =
+        converted_w(a, cold_a(a->cold_idle_a, a->spare_idle_a)) - out->alternator_idle_w;
 }
 
 static void set_shore(const sw_shore_spec *s, sw_variant *out)

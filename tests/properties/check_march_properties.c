@@ -291,7 +291,10 @@ static void follow(void *context, int32_t step, const sw_tile_flow *flow)
     expect_service(at, &b, step, flow);
     at->soc = flow->soc[0];
     at->mean_a += (fmax(0.0, flow->battery_a[0]) - at->mean_a) * (1.0 - exp(-b.hours));
-    at->house_out = flow->cut_off[0] > 0.0 && flow->battery_v[0] < v->dc_restart_v;
+    int called = v->comes_back == SW_BACK_BY_CHARGER ? flow->battery_w[0] < 0.0
+                 : v->comes_back == SW_BACK_BY_HAND  ? (at->c->forcing.flags[step] & SW_STEP_HAND) != 0
+                                                     : 1;
+    at->house_out = flow->cut_off[0] > 0.0 && (!called || flow->battery_v[0] < v->dc_restart_v);
     at->inverter_out = flow->tripped[0] > 0.0 && flow->battery_v[0] < v->inverter_restart_v;
 }
 
@@ -447,6 +450,7 @@ static sw_variant without_controller_draw(sw_variant v)
 static sw_variant without_memory(sw_variant v)
 {
     v.hold_back_below = v.dc_restart_v = v.inverter_restart_v = 0.0;
+    v.comes_back = SW_BACK_BY_ITSELF; // a hungrier van is cut off before a charger leaves, another after it
     return v;
 }
 

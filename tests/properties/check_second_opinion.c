@@ -100,7 +100,8 @@ static real line_area(const line *l, real x)
 
 typedef struct happening {
     int64_t start_s;
-    int driving, plugged, dark, inverter_on, generating, laid_up, cut;
+    int driving, plugged, dark, inverter_on, generating, laid_up, cut, looked_after;
+    real engine_cold;
     real air_c, cabin_c, sun_w_m2;
     real yield[SW_ARRAYS_MAX];  // W per rated W at a cell of 25 C
     real cell_c[SW_ARRAYS_MAX]; // weighted with what each light yields
@@ -1394,6 +1395,33 @@ static void run_engines(const journey *j, happening *now)
     }
 }
 
+/* Newton's law of cooling, towards warm with the engine running and cold without: its integral over the step
+   is what the difference to the goal loses times the time constant. */
+static void warm_alternator(const journey *j, real *cold, happening *now)
+{
+    const sw_alternator_spec *a = j->plan->van->alternator;
+    if (a == NULL)
+        return;
+    int runs = now->cruise_share > 0.0L || now->idle_share > 0.0L;
+    real lag_s = runs ? a->warms_s : 7200.0L, goal = runs ? 0.0L : 1.0L;
+    real before = *cold - goal, after = before * expl(-j->step_s / lag_s);
+    now->engine_cold = goal + (before - after) * lag_s / j->step_s;
+    *cold = goal + after;
+}
+
+/* The clock passes 8 between the end of the step before and that of this one's first moment. */
+static void look_after(const journey *j, happening *now)
+{
+    int64_t at_s = now->start_s;
+    const leg_time *t = &j->leg[0];
+    for (int i = 0; i < j->legs; i++)
+        if (at_s >= j->leg[i].start_s)
+            t = &j->leg[i];
+    int64_t local_s = at_s + offset_s(j->spot[t->leg->place].clock, at_s);
+    int64_t of_day = (local_s % 86400 + 86400) % 86400;
+    now->looked_after = !now->laid_up && of_day >= 8 * 3600 && of_day - j->step_s < 8 * 3600;
+}
+
 // ---- loads on the clock ----
 
 /// A stretch of the trip on one clock.
@@ -1846,10 +1874,13 @@ static happening *happenings_of(journey *j)
     j->record_keeps_beam = j->record != NULL && keeps_beam(j);
     happening *step = calloc((size_t)j->steps, sizeof *step);
     ck_assert_ptr_nonnull(step);
+    real cold = 1.0L;
     for (int i = 0; i < j->steps; i++) {
         step[i].start_s = j->leg[0].start_s + (int64_t)i * j->step_s;
         place_step(j, &step[i]);
         run_engines(j, &step[i]);
+        warm_alternator(j, &cold, &step[i]);
+        look_after(j, &step[i]);
     }
     switch_inverter(j, step);
     lay_loads(j, 0, step);
@@ -1954,7 +1985,7 @@ typedef struct rig {
     real charge_a, discharge_a, absorption_v, cut_out_v, restart_v;
     real panel_w[SW_ARRAYS_MAX];
     real controller_efficiency, controller_a, controller_own_w;
-    real cruise_w, idle_w;
+    real cruise_w, idle_w, cold_cruise_w, cold_idle_w;
     real heat_wh_k; // of the bank
     real inlet_va, charger_w, charger_efficiency, charger_factor;
     real inverter_w, inverter_idle_w, inverter_k1, inverter_k2, inverter_cut_v, inverter_restart_v;
@@ -2016,8 +2047,12 @@ static void van_sources(rig *v)
     }
     if (a != NULL && a->path == 0) {
         real per_ampere_w = (real)a->converter_efficiency * a->alternator_v;
+        real cold_road_a = isnan(a->cold_cruise_a) ? a->spare_cruise_a : a->cold_cruise_a;
+        real cold_idle_a = isnan(a->cold_idle_a) ? a->spare_idle_a : a->cold_idle_a;
         v->cruise_w = fminl(per_ampere_w * a->spare_cruise_a, a->converter_w);
         v->idle_w = fminl(per_ampere_w * a->spare_idle_a, a->converter_w);
+        v->cold_cruise_w = fminl(per_ampere_w * cold_road_a, a->converter_w);
+        v->cold_idle_w = fminl(per_ampere_w * cold_idle_a, a->converter_w);
     }
     v->charger_efficiency = v->charger_factor = 1.0L;
     if (s != NULL) {
@@ -2285,11 +2320,16 @@ static void sources_offer(const rig *v, const happening *now, const cell *c, hou
     }
     h->solar_w = fminl(panels, v->controller_a * c->rest_v);
     h->clipped_w = best - h->solar_w;
-    h->alternator_w = now->cruise_share * v->cruise_w + now->idle_share * v->idle_w;
+    real cold = now->engine_cold, warm = 1.0L - cold;
+    h->alternator_w = now->cruise_share * (warm * v->cruise_w + cold * v->cold_cruise_w) +
+                      now->idle_share * (warm * v->idle_w + cold * v->cold_idle_w);
     const sw_alternator_spec *engine = v->plan->alternator;
     if (engine != NULL && engine->path == 1) {
         real free_a = fmaxl(0.0L, engine->alternator_v - c->rest_v) / (engine->cable_ohm + c->ohm);
-        real road_a = fminl(free_a, engine->spare_cruise_a), idle_a = fminl(free_a, engine->spare_idle_a);
+        real cold_road_a = isnan(engine->cold_cruise_a) ? engine->spare_cruise_a : engine->cold_cruise_a;
+        real cold_idle_a = isnan(engine->cold_idle_a) ? engine->spare_idle_a : engine->cold_idle_a;
+        real road_a = fminl(free_a, warm * engine->spare_cruise_a + cold * cold_road_a);
+        real idle_a = fminl(free_a, warm * engine->spare_idle_a + cold * cold_idle_a);
         h->alternator_w = now->cruise_share * road_a * (engine->alternator_v - road_a * engine->cable_ohm) +
                           now->idle_share * idle_a * (engine->alternator_v - idle_a * engine->cable_ohm);
     }
@@ -2595,13 +2635,17 @@ static void battery_ends(const rig *v, const cell *c, real gives_w, real reserve
 }
 
 /* A cut-out holds until the voltage is back at its restart level. */
-static void cut_outs(const rig *v, const house *h, state *s, real out[SW_LEDGER_COLUMNS])
+static void cut_outs(const rig *v, const happening *now, const house *h, state *s,
+                     real out[SW_LEDGER_COLUMNS])
 {
     int inverter_off = s->inverter_off || h->sags, battery_off = s->battery_off || h->empties;
     out[SW_LEDGER_TRIPPED] = inverter_off;
     out[SW_LEDGER_CUT_OFF] = battery_off;
     s->inverter_off = inverter_off && !at_most(v->inverter_restart_v, out[SW_LEDGER_BATTERY_V]);
-    s->battery_off = battery_off && !at_most(v->restart_v, out[SW_LEDGER_BATTERY_V]);
+    int way = v->plan->battery.comes_back;
+    int waits = (way == SW_BACK_BY_CHARGER && out[SW_LEDGER_BATTERY_A] >= 0.0L) ||
+                (way == SW_BACK_BY_HAND && !now->looked_after);
+    s->battery_off = battery_off && (waits || !at_most(v->restart_v, out[SW_LEDGER_BATTERY_V]));
 }
 
 static void add_loads(const rig *v, const happening *now, const house *h, real hours, row *into)
@@ -2731,7 +2775,7 @@ static void march_step(const rig *v, const happening *now, int32_t step_s, real 
     real gives_w = share_out(v, &h, takes_w, warm_w - takes_w, value);
     value_of_engines(now, value);
     battery_ends(v, &c, gives_w, reserve, s, value);
-    cut_outs(v, &h, s, value);
+    cut_outs(v, now, &h, s, value);
     s->battery_c = left_alone_c + value[SW_LEDGER_PAD] * k_of_watt;
     add_step(into, value, now->start_s, now->start_s + step_s, hours);
     add_loads(v, now, &h, hours, into);
@@ -3228,6 +3272,8 @@ static void take_forcing(const case_of *c, const sw_forcing *f, happening *step)
                          .laid_up = (f->flags[i] & SW_STEP_STORED) != 0,
                          .cut = (f->flags[i] & SW_STEP_CUT) != 0,
                          .generating = c->r->course->generator_share[i] > 0.0,
+                         .looked_after = (f->flags[i] & SW_STEP_HAND) != 0,
+                         .engine_cold = f->engine_cold[i],
                          .pedestal_va = f->pedestal_va[i],
                          .pedestal_steady_share = f->pedestal_steady_share[i]};
         for (int a = 0; a < f->arrays; a++) {
@@ -3262,6 +3308,8 @@ static void compare_steps(const happening *mine, const happening *theirs, const 
     THE_SAME(cruise_share);
     THE_SAME(idle_share);
     THE_SAME(engine_share);
+    THE_SAME(looked_after);
+    THE_SAME(engine_cold);
     THE_SAME(laid_up);
     THE_SAME(cut);
     THE_SAME(generating);

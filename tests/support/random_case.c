@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COLUMNS_MAX (3 + 2 * SW_ARRAYS_MAX + 4 + SW_HELD_COUNT * (SW_BUS_COUNT + 3))
+#define COLUMNS_MAX (3 + 2 * SW_ARRAYS_MAX + 5 + SW_HELD_COUNT * (SW_BUS_COUNT + 3))
 
 /* Addresses of the pointers of all columns of doubles. */
 static int columns_of(sw_forcing *f, double **out[COLUMNS_MAX])
@@ -24,6 +24,7 @@ static int columns_of(sw_forcing *f, double **out[COLUMNS_MAX])
     }
     out[n++] = &f->cruise_share;
     out[n++] = &f->idle_share;
+    out[n++] = &f->engine_cold;
     out[n++] = &f->pedestal_va;
     out[n++] = &f->pedestal_steady_share;
     for (int held = 0; held < SW_HELD_COUNT; held++) {
@@ -182,6 +183,8 @@ static void random_stays(gsl_rng *r, sw_forcing *f)
             f->flags[row] |= SW_STEP_DRIVING;
         fill_column(f->cruise_share, s.first, s.count, 1.0 - idle);
         fill_column(f->idle_share, s.first, s.count, idle);
+        fill_column(f->engine_cold, s.first, s.count / 3, 0.5 * idle);
+        f->flags[s.first] |= SW_STEP_HAND;
     }
     for (int hookups = (int)gsl_rng_uniform_int(r, 3); hookups > 0; hookups--) {
         span s = random_span(r, f, 1.0, 16.0);
@@ -297,6 +300,7 @@ static void random_additions(unsigned long seed, const sw_forcing *f, sw_variant
         v->start_c = in_range(r, 40.0, 60.0);
     else if (happens(r, 0.1))
         v->start_c = in_range(r, -45.0, -15.0);
+    v->comes_back = (int)gsl_rng_uniform_int(r, 3);
     gsl_rng_free(r);
 }
 

@@ -185,6 +185,15 @@ static void random_load(gsl_rng *rng, int index, invented_text *t)
     invented_add(t, "}");
 }
 
+static void random_way_back(const gsl_rng *known, invented_text *t)
+{
+    static const char *const ways[] = {"by-itself", "by-charger", "by-hand"};
+    gsl_rng *rng = beside(known);
+    (void)gsl_rng_get(rng); // apart from what else is drawn beside the same numbers
+    add_word(rng, "comes_back", ways, 3, t);
+    gsl_rng_free(rng);
+}
+
 /* Heated, or with limits that a warm day already passes. */
 static void random_heater(const gsl_rng *known, invented_text *t)
 {
@@ -227,6 +236,7 @@ static void random_battery(gsl_rng *rng, const int bank[2], invented_text *t)
         add_quantity(rng, "resistance", 10 * bank[0] / 12.0, 90 * bank[0] / 12.0, "mohm", t);
     }
     random_heater(rng, t);
+    random_way_back(rng, t);
     invented_add(t, "}");
 }
 
@@ -334,6 +344,12 @@ static void random_alternator(gsl_rng *known, int bank_v, invented_text *t)
         add_quantity(rng, "voltage", 13, 14.6, "V", t);
     if (one_in(rng, 4))
         invented_add(t, ", \"at_idle\": \"stops\"");
+    if (one_in(rng, 3))
+        add_quantity(rng, "cold_spare_cruise", 90, 140, "A", t);
+    if (one_in(rng, 3))
+        add_quantity(rng, "cold_spare_idle", 50, 90, "A", t);
+    if (one_in(rng, 3))
+        add_quantity(rng, "warms_in", 4, 40, "min", t);
     invented_add(t, "}");
     gsl_rng_free(rng);
 }
