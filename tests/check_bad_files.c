@@ -573,7 +573,8 @@ static const wrong_file trips[] = {
      "trip.json:16:16: /legs/0/hookup: a hookup needs the key \"current\" (breaker of the pedestal)\n    add "
      "\"current\": \"30 A\"\n"},
     {"\"voltage\": \"120 V\"", "\"voltage\": \"12 V\"", SW_BAD_INPUT, 1,
-     "trip.json:16:47: /legs/0/hookup/voltage: \"12 V\" must lie between 90 V and 260 V (its voltage)\n    "
+     "trip.json:16:47: /legs/0/hookup/voltage: \"12 V\" must lie between 90 V and 260 V (its voltage of one "
+     "hot leg, of a weak pedestal under load)\n    "
      "for example \"voltage\": \"120 V\"\n"},
     {"{\"current\": \"30 A\", \"voltage\": \"120 V\"}", "true", SW_BAD_INPUT, 1,
      "trip.json:16:16: /legs/0/hookup: a hookup is expected here, with its keys in braces, not true or "

@@ -163,6 +163,38 @@ START_TEST(a_cold_alternator_brings_more_on_a_drive)
 }
 END_TEST
 
+/* 8 kW of kettle at the hookup: too much for one leg of 50 A, and more so for one whose voltage sags to 105
+   V; two legs carry it. */
+START_TEST(two_hot_legs_carry_twice_and_a_weak_pedestal_less)
+{
+    static const struct {
+        const char *inlet, *hookup;
+        double over_va;
+    } cases[] = {
+        {"\"50 A\"", "\"50 A\", \"voltage\": \"120 V\"", 2000.0},
+        {"\"50 A\"", "\"50 A\", \"voltage\": \"105 V\"", 2750.0},
+        {"\"50 A\", \"hot_legs\": 2", "\"50 A\", \"hot_legs\": 2, \"voltage\": \"120 V\"", 0.0},
+        {"\"50 A\", \"hot_legs\": 2", "\"50 A\", \"voltage\": \"120 V\"", 2000.0},
+        {"\"50 A\"", "\"50 A\", \"hot_legs\": 2, \"voltage\": \"120 V\"", 2000.0},
+    };
+    char *noon = text_with(small_van, "[\"07:10\", \"16:10\"]", "\"12:20\"");
+    char *strong = text_with(noon, "\"900 W\"", "\"8 kW\"");
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char *van = text_with(strong, "\"30 A\", \"inlet_voltage\"", "INLET, \"inlet_voltage\"");
+        char *trip = text_with(small_trip, "\"30 A\", \"voltage\": \"120 V\"", cases[i].hookup);
+        char *fitted = text_with(van, "INLET", cases[i].inlet);
+        rehearsed x = rehearse_texts(fitted, trip, 300);
+        ck_assert_double_eq_tol(x.r->greatest_shore_overload_w, cases[i].over_va, 1e-6);
+        forget_rehearsed(&x);
+        free(van);
+        free(trip);
+        free(fitted);
+    }
+    free(noon);
+    free(strong);
+}
+END_TEST
+
 START_TEST(hours_that_make_no_sense_are_told)
 {
     static const struct {
@@ -256,6 +288,7 @@ Suite *sw_suite(void)
         a_generator_is_no_hookup_to_conditions,
         an_alternator_warms_as_it_runs_and_cools_as_it_rests,
         a_cold_alternator_brings_more_on_a_drive,
+        two_hot_legs_carry_twice_and_a_weak_pedestal_less,
         hours_that_make_no_sense_are_told,
         a_relay_overloads_the_alternator_on_lithium,
         the_demo_shows_fuel_tanks_and_the_caution,

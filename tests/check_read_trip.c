@@ -77,11 +77,12 @@ START_TEST(a_hookup_gives_its_steady_share_by_its_voltage)
     static const struct {
         const char *hookup;
         double amperes, volts, steady;
-        int assumed;
+        int assumed, hot_legs;
     } hookups[] = {
-        {"{\"current\": \"30 A\", \"voltage\": \"120 V\"}", 30, 120, 0.8, 1},
-        {"{\"current\": \"16 A\", \"voltage\": \"0.23 kV\"}", 16, 230, 1.0, 1},
-        {"{\"current\": \"16 A\", \"voltage\": \"230 V\", \"steady\": \"90 %\"}", 16, 230, 0.9, 0},
+        {"{\"current\": \"30 A\", \"voltage\": \"120 V\"}", 30, 120, 0.8, 1, 1},
+        {"{\"current\": \"16 A\", \"voltage\": \"0.23 kV\"}", 16, 230, 1.0, 1, 1},
+        {"{\"current\": \"16 A\", \"voltage\": \"230 V\", \"steady\": \"90 %\"}", 16, 230, 0.9, 0, 1},
+        {"{\"current\": \"50 A\", \"voltage\": \"120 V\", \"hot_legs\": 2}", 50, 120, 0.8, 1, 2},
     };
     for (size_t i = 0; i < sizeof hookups / sizeof hookups[0]; i++) {
         sw_plan *plan = small_with("{\"current\": \"30 A\", \"voltage\": \"120 V\"}", hookups[i].hookup);
@@ -89,6 +90,7 @@ START_TEST(a_hookup_gives_its_steady_share_by_its_voltage)
         ck_assert_double_eq_tol(leg->shore_a, hookups[i].amperes, 1e-12);
         ck_assert_double_eq_tol(leg->shore_v, hookups[i].volts, 1e-12);
         ck_assert_double_eq_tol(leg->shore_steady, hookups[i].steady, 1e-15);
+        ck_assert_int_eq(leg->shore_legs, hookups[i].hot_legs);
         ck_assert_int_eq(assumption_at(plan, "trip /legs/0/hookup/steady") != NULL, hookups[i].assumed);
         sw_plan_free(plan);
     }

@@ -42,7 +42,8 @@
     "\"spare_cruise\": \"70 A\", \"spare_idle\": \"20 A\", \"voltage\": \"14 V\", "                          \
     "\"cold_spare_cruise\": \"90 A\", \"cold_spare_idle\": \"45 A\", \"warms_in\": \"15 min\", "             \
     "\"converter_output\": \"720 W\", \"converter_efficiency\": \"88 %\"},"                                  \
-    "\"shore\": {\"inlet_current\": \"15 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"0.6 kW\"," \
+    "\"shore\": {\"inlet_current\": \"15 A\", \"inlet_voltage\": \"120 V\", \"hot_legs\": 2, "               \
+    "\"charger_output\": \"0.6 kW\","                                                                        \
     "\"charger_efficiency\": \"90 %\", \"charger_power_factor\": \"80 %\"},"                                 \
     "\"generator\": {\"rating\": \"1.2 kW\", \"idle_fuel\": \"" fuel "\", \"fuel_per_kwh\": \"" fuel "\"},"  \
     "\"tanks\": {\"fresh\": {\"capacity\": \"" tank                                                          \
@@ -204,6 +205,7 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
                              50,   45.359237, 453.59237, 45.359237, 0.9290304, 0.25};
     for (size_t i = 0; i < sizeof is / sizeof is[0]; i++)
         CLOSE(is[i], wanted[i]);
+    ck_assert_int_eq(v->shore->hot_legs, 2);
     ck_assert_int_eq(v->inverter->hours->count, 1);
     ck_assert_int_eq(v->inverter->hours->from_min[0], 22 * 60);
     ck_assert_int_eq(v->inverter->hours->to_min[0], 24 * 60 + 6 * 60 + 30);

@@ -53,6 +53,10 @@ sw_status sw_messages_add(sw_messages *messages, sw_severity severity, sw_status
                           const sw_where *where, const char *hint, const char *what, va_list arguments)
     __attribute__((format(printf, 6, 0)));
 
+/// Adds the errors of one list to another one, without its warnings. @return the status of the first of them;
+/// SW_NO_MEMORY if `from` is NULL
+sw_status sw_messages_repeat_errors(const sw_messages *from, sw_messages *to);
+
 /// How many messages there are, errors and warnings.
 size_t sw_messages_count(const sw_messages *messages);
 /// How many of them are errors.

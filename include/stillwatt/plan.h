@@ -107,6 +107,7 @@ typedef struct sw_alternator_spec {
 typedef struct sw_shore_spec {
     sw_cost cost;
     double inlet_a, inlet_v;
+    int hot_legs; ///< 1; 2 of a 50 A inlet of 120/240 V: each carries inlet_a at inlet_v
     double charger_w, charger_efficiency, charger_power_factor;
 } sw_shore_spec;
 
@@ -297,6 +298,7 @@ typedef struct sw_leg {
     double idle_share;                                ///< drive: share of it at idle
     double heading_deg;                               ///< not drive: where the nose points
     double shore_a, shore_v;                          ///< not drive: hookup, NAN without
+    int shore_legs;                                   ///< as hot_legs of the inlet
     double shore_steady;                              ///< share of the breaker for three hours and more
     const sw_windows *generator_hours, *engine_hours; ///< stay: when they run to charge; NULL: never
     unsigned services;          ///< stay: bit per sw_tank that is filled, or emptied, on arrival

@@ -90,6 +90,11 @@ typedef struct sw_rehearsal {
 /// made all the same)
 sw_status sw_rehearse(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                       sw_rehearsal **out);
+/// Weighs besides what the march itself does not feel: place, sky, cabin, appliances. Each end of a range is
+/// a course of its own, so that it takes many times as long as the rehearsal.
+/// @param loader that of the rehearsal
+/// @return SW_OK; as sw_course_make, and then some may not be weighed
+sw_status sw_weigh_rest(sw_rehearsal *rehearsal, const sw_loader *loader, sw_messages *messages);
 /// Releases a rehearsal and its course; the plan stays. NULL is allowed.
 void sw_rehearsal_free(sw_rehearsal *rehearsal);
 

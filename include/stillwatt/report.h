@@ -17,6 +17,9 @@ typedef struct sw_report_style {
 /// @return SW_OK or SW_NO_MEMORY; `*out` is released with free(), NULL on failure
 sw_status sw_report_text(const sw_rehearsal *rehearsal, const sw_report_style *style, char **out);
 
+/// The assumptions that weigh most, as in the report. As sw_report_text.
+sw_status sw_report_weights(const sw_rehearsal *rehearsal, const sw_report_style *style, char **out);
+
 /// One JSON document (RFC 8259), "format": "stillwatt rehearsal 1"; SI units, stated in the key names.
 sw_status sw_report_json(const sw_rehearsal *rehearsal, char **out);
 

@@ -140,6 +140,18 @@ void sw_warn(sw_messages *messages, const sw_where *where, const char *hint, con
     va_end(arguments);
 }
 
+sw_status sw_messages_repeat_errors(const sw_messages *from, sw_messages *to)
+{
+    if (from == NULL)
+        return sw_error(to, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for messages");
+    for (size_t i = 0; i < sw_messages_count(from); i++) {
+        const sw_message *m = sw_messages_at(from, i);
+        if (m->severity == SW_ERROR)
+            sw_error(to, m->status, &m->where, m->hint, "%s", m->what);
+    }
+    return sw_messages_status(from);
+}
+
 size_t sw_messages_count(const sw_messages *messages)
 {
     return messages->count;

@@ -410,7 +410,9 @@ static const sw_key hookup_keys[] = {
     {QUANTITY("current", CURRENT), NEEDED, AT(shore_a), RANGE(1, 125), .example = "\"30 A\"",
      .says = "breaker of the pedestal"},
     {QUANTITY("voltage", VOLTAGE), NEEDED, AT(shore_v), RANGE(90, 260), .example = "\"120 V\"",
-     .says = "its voltage"},
+     .says = "its voltage of one hot leg, of a weak pedestal under load"},
+    {COUNT("hot_legs"), USUALLY(1), AT(shore_legs), RANGE(1, 2), .example = "2",
+     .says = "hot legs: 2 of a 50 A pedestal of 120/240 V, each with the whole breaker"},
     {QUANTITY("steady", RATIO), OPTIONAL, AT(shore_steady), RANGE(0.3, 1), .example = "\"80 %\"",
      .says = "share of the breaker for three hours and more; 80 % up to 150 V, 100 % above if not given"},
 };

@@ -503,7 +503,8 @@ static void write_weight(const sw_rehearsal *r, const sw_weight *w, const sw_rep
     sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
 }
 
-static void write_weights(const sw_rehearsal *r, const sw_report_style *style, page *p)
+/* @return how many there are */
+static int write_heaviest(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     int shown = 0;
     for (int i = 0; i < r->weights && shown < WEIGHTS_SHOWN; i++) {
@@ -513,8 +514,27 @@ static void write_weights(const sw_rehearsal *r, const sw_report_style *style, p
             heading(p, "What was assumed and weighs most (measure these)");
         write_weight(r, &r->weight[i], style, p);
     }
-    sw_page_add(p, "%s  `stillwatt check` lists all %d values that nobody gave.\n",
-                shown == 0 ? "\nAssumptions\n" : "", r->plan->assumptions);
+    return shown;
+}
+
+static void write_weights(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    int shown = write_heaviest(r, style, p);
+    page rest = {0};
+    sw_page_add(&rest,
+                "`stillwatt check` lists all %d values that nobody gave, and weighs those of place, sky and "
+                "cabin too.",
+                r->plan->assumptions);
+    if (shown == 0)
+        heading(p, "Assumptions");
+    sw_page_wrap_page(p, style->width, "  ", "  ", &rest);
+}
+
+sw_status sw_report_weights(const sw_rehearsal *r, const sw_report_style *style, char **out)
+{
+    page p = {0};
+    write_heaviest(r, style, &p);
+    return sw_growing_take(&p, out);
 }
 
 /* The stations that weigh most, by name; what a month may miss, unless one station speaks for itself. */

@@ -22,9 +22,13 @@ typedef struct weighing {
     sw_forcing forcing;
     int ends;
     result *of; // per end, and of the trip itself
-    // Of the march that is running:
-    sw_column lowest_soc, unserved_wh;
 } weighing;
+
+/// What the lanes of a march have come to so far.
+typedef struct running {
+    double step_h;
+    sw_column lowest_soc, unserved_wh;
+} running;
 
 /* Only what the march itself reads can be moved without another forcing. */
 static int is_of_the_van(const sw_assumption *a)
@@ -77,16 +81,15 @@ static void variant_at_end(const weighing *w, int end, sw_variant *out)
 
 static void take(void *context, int32_t step, const sw_tile_flow *flow)
 {
-    weighing *w = context;
-    double hours = w->forcing.step_s / 3600.0;
+    running *now = context;
     (void)step;
     for (int lane = 0; lane < SW_TILE; lane++) {
         double soc = flow->soc[lane];
-        w->lowest_soc[lane] = soc < w->lowest_soc[lane] ? soc : w->lowest_soc[lane];
+        now->lowest_soc[lane] = soc < now->lowest_soc[lane] ? soc : now->lowest_soc[lane];
         for (int bus = 0; bus < SW_BUS_COUNT; bus++)
             for (int held = 0; held < SW_HELD_COUNT; held++)
-                w->unserved_wh[lane] +=
-                    flow->asked_w[bus][held][lane] * (1.0 - flow->served_share[bus][held][lane]) * hours;
+                now->unserved_wh[lane] += flow->asked_w[bus][held][lane] *
+                                          (1.0 - flow->served_share[bus][held][lane]) * now->step_h;
     }
 }
 
@@ -94,43 +97,38 @@ static void march_ends(weighing *w, int first)
 {
     sw_tile_plan plan;
     sw_tile_state state;
+    running now = {.step_h = w->forcing.step_s / 3600.0};
     for (int lane = 0; lane < SW_TILE; lane++) {
         sw_variant variant = w->r->variant;
         if (first + lane < w->ends)
             variant_at_end(w, first + lane, &variant);
         sw_tile_set(&plan, &state, lane, &variant, w->forcing.step_s);
-        w->lowest_soc[lane] = variant.start_soc;
-        w->unserved_wh[lane] = 0.0;
+        now.lowest_soc[lane] = variant.start_soc;
     }
-    (void)sw_march(&w->forcing, &plan, &state, take, w);
+    (void)sw_march(&w->forcing, &plan, &state, take, &now);
     for (int lane = 0; lane < SW_TILE && first + lane <= w->ends; lane++)
-        w->of[first + lane] = (result){w->lowest_soc[lane], w->unserved_wh[lane]};
+        w->of[first + lane] = (result){now.lowest_soc[lane], now.unserved_wh[lane]};
 }
 
 // ---- all of them ----
 
 /* The longer steps move every march alike: what an end differs from the trip's march in the same steps is
    added to what the trip itself came to. */
-static result result_of(const weighing *w, int end)
+static result beside_trip(const sw_outcome *trip, result end, result self)
 {
-    const sw_outcome *trip = &w->r->outcome;
-    result self = w->of[w->ends];
-    double soc = trip->lowest_soc + w->of[end].lowest_soc - self.lowest_soc;
-    double unserved_wh = trip->unserved_wh + w->of[end].unserved_wh - self.unserved_wh;
+    double soc = trip->lowest_soc + end.lowest_soc - self.lowest_soc;
+    double unserved_wh = trip->unserved_wh + end.unserved_wh - self.unserved_wh;
     return (result){fmin(fmax(soc, 0.0), 1.0), fmax(unserved_wh, 0.0)};
 }
 
-static void note(const weighing *w, int index)
+static void note_results(const sw_rehearsal *r, sw_weight *weight, result low, result high)
 {
-    const sw_outcome *trip = &w->r->outcome;
-    sw_weight *weight = &w->r->weight[index];
-    result low = result_of(w, 2 * index), high = result_of(w, 2 * index + 1);
     weight->lowest_at_low = low.lowest_soc;
     weight->lowest_at_high = high.lowest_soc;
     weight->unserved_at_low = low.unserved_wh;
     weight->unserved_at_high = high.unserved_wh;
-    weight->points = farther(low.lowest_soc, high.lowest_soc, trip->lowest_soc);
-    weight->unserved_wh = farther(low.unserved_wh, high.unserved_wh, trip->unserved_wh);
+    weight->points = farther(low.lowest_soc, high.lowest_soc, r->outcome.lowest_soc);
+    weight->unserved_wh = farther(low.unserved_wh, high.unserved_wh, r->outcome.unserved_wh);
 }
 
 sw_status sw_weigh_assumptions(sw_rehearsal *r, sw_arena *arena)
@@ -150,7 +148,106 @@ sw_status sw_weigh_assumptions(sw_rehearsal *r, sw_arena *arena)
     for (int first = 0; first <= w.ends; first += SW_TILE)
         march_ends(&w, first);
     for (int i = 0; i < r->weights; i++)
-        note(&w, i);
+        note_results(r, &r->weight[i], beside_trip(&r->outcome, w.of[2 * i], w.of[w.ends]),
+                     beside_trip(&r->outcome, w.of[2 * i + 1], w.of[w.ends]));
     qsort(r->weight, (size_t)r->weights, sizeof *r->weight, heavier_first);
     return SW_OK;
+}
+
+// ---- what the march does not feel ----
+
+/// A course of its own for each end.
+typedef struct rest {
+    sw_rehearsal *r;
+    const sw_loader *loader;
+    sw_messages *messages;
+    result self;
+} rest;
+
+/* A range may reach to where there could be no such trip. */
+static int is_impossible(sw_status status)
+{
+    return status == SW_BAD_INPUT || status == SW_OUT_OF_RANGE;
+}
+
+/* Warnings were told when the trip was rehearsed, and of what is not possible nobody has asked.
+   @return as sw_course_make */
+static sw_status course_of(const rest *of, sw_course **out)
+{
+    sw_messages *messages = sw_messages_create();
+    sw_status status = messages != NULL
+                           ? sw_course_make(of->r->plan, of->loader, STEP_LONGEST_S, messages, out)
+                           : SW_NO_MEMORY;
+    if (status != SW_OK && !is_impossible(status))
+        (void)sw_messages_repeat_errors(messages, of->messages);
+    sw_messages_free(messages);
+    return status;
+}
+
+static sw_status result_of_course(const rest *of, result *out)
+{
+    sw_course *course = NULL;
+    sw_status status = course_of(of, &course);
+    if (status != SW_OK)
+        return status;
+    sw_variant variant;
+    sw_tile_plan plan;
+    sw_tile_state state;
+    running now = {.step_h = STEP_LONGEST_S / 3600.0};
+    sw_variant_of(of->r->plan, course, &variant);
+    for (int lane = 0; lane < SW_TILE; lane++)
+        sw_tile_set(&plan, &state, lane, &variant, STEP_LONGEST_S);
+    now.lowest_soc[0] = variant.start_soc;
+    (void)sw_march(&course->forcing[SW_OUTLOOK_MAIN], &plan, &state, take, &now);
+    *out = (result){now.lowest_soc[0], now.unserved_wh[0]};
+    sw_course_free(course);
+    return SW_OK;
+}
+
+/* An end at which there could be no such trip is left at the value that was assumed.
+   @return as sw_course_make otherwise */
+static sw_status result_at(const rest *of, const sw_assumption *a, double value, result *out)
+{
+    double before = *a->at;
+    *a->at = value;
+    sw_status status = result_of_course(of, out);
+    *a->at = before;
+    if (status != SW_OK && !is_impossible(status))
+        return status;
+    *out = beside_trip(&of->r->outcome, status == SW_OK ? *out : of->self, of->self);
+    return SW_OK;
+}
+
+static sw_weight *weight_of(sw_rehearsal *r, int assumption)
+{
+    for (int i = 0; i < r->weights; i++)
+        if (r->weight[i].assumption == assumption)
+            return &r->weight[i];
+    sw_weight *added = &r->weight[r->weights++];
+    *added = (sw_weight){.assumption = assumption};
+    return added;
+}
+
+sw_status sw_weigh_rest(sw_rehearsal *r, const sw_loader *loader, sw_messages *messages)
+{
+    rest of = {.r = r, .loader = loader, .messages = messages};
+    sw_status status = result_of_course(&of, &of.self);
+    for (int i = 0; status == SW_OK && i < r->plan->assumptions; i++) {
+        const sw_assumption *a = &r->plan->assumption[i];
+        if (a->at == NULL || a->low >= a->high)
+            continue;
+        sw_weight *weight = weight_of(r, i);
+        if (weight->points > 0.0 || weight->unserved_wh > 0.0)
+            continue; // the march has felt it
+        weight->low = a->low;
+        weight->high = a->high;
+        result low, high;
+        status = result_at(&of, a, a->low, &low);
+        if (status == SW_OK)
+            status = result_at(&of, a, a->high, &high);
+        if (status == SW_OK)
+            note_results(r, weight, low, high);
+    }
+    qsort(r->weight, (size_t)r->weights, sizeof *r->weight, heavier_first);
+    return status;
 }

@@ -117,7 +117,7 @@ static sw_status check_hookup(itinerary_maker *m, const sw_leg *leg, sw_span *sp
     const sw_shore_spec *shore = m->plan->van->shore;
     if (isnan(leg->shore_a))
         return SW_OK;
-    span->pedestal_va = leg->shore_a * leg->shore_v;
+    span->pedestal_va = leg->shore_a * leg->shore_v * leg->shore_legs;
     span->pedestal_steady_share = leg->shore_steady;
     if (shore == NULL) {
         sw_warn(m->messages, &leg->where, "add \"shore\" to the van file",

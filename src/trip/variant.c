@@ -99,7 +99,8 @@ static void set_shore(const sw_shore_spec *s, sw_variant *out)
     out->charger_efficiency = out->charger_power_factor = 1.0;
     if (s == NULL)
         return;
-    out->inlet_va = s->inlet_a * s->inlet_v;
+    // Loads are taken to be spread over the legs evenly (assumption: whoever wired the van saw to it).
+    out->inlet_va = s->inlet_a * s->inlet_v * s->hot_legs;
     out->charger_w = s->charger_w;
     out->charger_efficiency = s->charger_efficiency;
     out->charger_power_factor = s->charger_power_factor;

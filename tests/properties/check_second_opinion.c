@@ -1359,7 +1359,7 @@ static void place_step(const journey *j, happening *now)
         }
         if (!isnan(t->leg->shore_a) && 2 * inside > j->step_s && !now->cut) {
             now->plugged = 1;
-            now->pedestal_va = (real)t->leg->shore_a * t->leg->shore_v;
+            now->pedestal_va = (real)t->leg->shore_a * t->leg->shore_v * t->leg->shore_legs;
             now->pedestal_steady_share = t->leg->shore_steady;
         }
     }
@@ -2056,7 +2056,7 @@ static void van_sources(rig *v)
     }
     v->charger_efficiency = v->charger_factor = 1.0L;
     if (s != NULL) {
-        v->inlet_va = (real)s->inlet_a * s->inlet_v;
+        v->inlet_va = (real)s->inlet_a * s->inlet_v * s->hot_legs;
         v->charger_w = s->charger_w;
         v->charger_efficiency = s->charger_efficiency;
         v->charger_factor = s->charger_power_factor;

@@ -361,7 +361,10 @@ static void random_sources(gsl_rng *rng, int mains_v, int bank_v, invented_text 
     if (!one_in(rng, 3))
         random_alternator(rng, bank_v, t);
     if (!one_in(rng, 3)) {
+        gsl_rng *more = beside(rng);
         invented_add(t, ", \"shore\": {\"inlet_voltage\": \"%d V\"", mains_v);
+        add_whole(more, "hot_legs", 1, 2, t);
+        gsl_rng_free(more);
         add_quantity(rng, "inlet_current", 4, 20, "A", t);
         add_quantity(rng, "charger_output", 50, 1500, "W", t);
         invented_add(t, "}");
@@ -628,7 +631,11 @@ static void random_hookup(gsl_rng *rng, int mains_v, invented_text *t)
 {
     if (!one_in(rng, 2))
         return;
-    invented_add(t, ", \"hookup\": {\"voltage\": \"%d V\"", mains_v == 230 && one_in(rng, 2) ? 240 : mains_v);
+    gsl_rng *more = beside(rng);
+    int hot_legs = one_in(more, 3) ? 2 : 1;
+    gsl_rng_free(more);
+    invented_add(t, ", \"hookup\": {\"hot_legs\": %d, \"voltage\": \"%d V\"", hot_legs,
+                 mains_v == 230 && one_in(rng, 2) ? 240 : mains_v);
     add_quantity(rng, "current", 3, 16, "A", t);
     invented_add(t, "}");
 }
