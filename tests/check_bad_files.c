@@ -178,6 +178,10 @@ static const wrong_file vans[] = {
     {"\"12 V\"", "\"24 V\", \"absorption\": \"14.2 V\"", SW_BAD_INPUT, 2,
      "van.json:8:43: /battery/absorption: \"absorption\" of 14.2 V does not suit a battery of 24 V; 26 V to "
      "32 V would\n    it is the voltage of one battery, not of all in series\n"},
+    {"\"loads\": {", "\"starter\": {\"kept_by\": \"keeper\"}, \"loads\": {", SW_BAD_INPUT, 1,
+     "van.json:17:26: /starter/kept_by: the van has no load \"keeper\" that could keep the starter battery "
+     "filled\n"
+     "    name one of the van's loads, such as a maintainer of 3 W\n"},
     {"\"converter_output\": \"360 W\"", "\"converter_output\": \"360 W\", \"cold_spare_idle\": \"20 A\"",
      SW_BAD_INPUT, 1,
      "van.json:14:17: /alternator: the alternator has less to spare cold than warm\n    the hotter an "
@@ -297,7 +301,8 @@ static const wrong_file vans[] = {
      "van.json:17:3: /battery: this key is already in the same object, on line 5\n    keep one of the two\n"},
     {"  \"loads\": {\n    \"fridge\"", "  \"lodes\": {\n    \"fridge\"", SW_BAD_INPUT, 2,
      "van.json:17:3: /lodes: a van has no key \"lodes\"\n    its keys are format, name, vehicle, battery, "
-     "arrays, controller, alternator, shore, generator, inverter, loads, cabin, tanks, hold_back_below\n"},
+     "arrays, controller, alternator, shore, generator, starter, inverter, loads, cabin, tanks, "
+     "hold_back_below\n"},
     {"\"shore\": {\"inlet_current\": \"30 A\", \"inlet_voltage\": \"120 V\", \"charger_output\": \"500 W\"},",
      "\"generator\": {\"rating\": \"1000 W\"},", SW_BAD_INPUT, 1,
      "van.json:15:3: /generator: a generator is plugged into the inlet, but the van has no \"shore\"\n    "
@@ -334,7 +339,7 @@ static const wrong_file parts[] = {
     {"\"battery\"", "\"batery\"", SW_BAD_INPUT, 1,
      "part.json:4:11: /kind: \"batery\" is not a kind of part; did you mean \"battery\"?\n    battery, "
      "array, "
-     "controller, alternator, shore, generator, inverter, load or tank\n"},
+     "controller, alternator, shore, generator, inverter, load, tank or starter\n"},
     {"\"battery\"", "\"controller\"", SW_BAD_INPUT, 1,
      "van.json:7:13: /battery/part: the part \"part.json\" is a solar controller, but a battery is wanted "
      "here\n    name a part of that kind\n"},

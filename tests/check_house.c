@@ -23,7 +23,7 @@ static const struct {
     {"quantity", "files"}, {"reader", "files"},   {"rehearsal", "study"},  {"report", "report"},
     {"schema", "files"},   {"series", "weather"}, {"sky_days", "study"},   {"sky_years", "study"},
     {"sky", "core"},       {"sphere", "core"},    {"stations", "weather"}, {"status", "core"},
-    {"sun", "core"},       {"tanks", "study"},    {"zone", "trip"},
+    {"sun", "core"},       {"tanks", "study"},    {"starter", "study"},    {"zone", "trip"},
 };
 
 static int rank_of(const char *folder)

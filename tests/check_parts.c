@@ -14,10 +14,10 @@
 #define FOLDER      SW_SOURCE_DIR "/profiles/parts"
 #define PARTS_LEAST 50
 #define PARTS_MOST  500
-enum { KINDS = 9 };
+enum { KINDS = 10 };
 
 static const char *const kinds[KINDS] = {"battery",  "array", "controller", "alternator", "shore",
-                                         "inverter", "load",  "generator",  "tank"};
+                                         "inverter", "load",  "generator",  "tank",       "starter"};
 static const char *const marks[] = {"// typical: ", "// invented: ", "// published: "};
 enum { MARKS = sizeof marks / sizeof marks[0] };
 
@@ -365,6 +365,7 @@ static const struct {
     {"loads", "{\"a\": {\"part\": \"", "\"}}", "{}"},
     {"generator", "{\"part\": \"", "\"}", "{\"rating\": \"1000 W\"}"},
     {"tanks", "{\"fresh\": {\"part\": \"", "\"}}", "{}"},
+    {"starter", "{\"part\": \"", "\"}", "{}"},
 };
 
 static void write_van(int kind, const char *name, char *van, size_t size)

@@ -46,6 +46,8 @@
     "\"charger_output\": \"0.6 kW\","                                                                        \
     "\"charger_efficiency\": \"90 %\", \"charger_power_factor\": \"80 %\"},"                                 \
     "\"generator\": {\"rating\": \"1.2 kW\", \"idle_fuel\": \"" fuel "\", \"fuel_per_kwh\": \"" fuel "\"},"  \
+    "\"starter\": {\"capacity\": \"95 Ah\", \"charge\": \"80 %\", \"drain\": \"600 mW\", \"needs\": \"45 "   \
+    "%\", \"kept_by\": \"fan\"},"                                                                            \
     "\"tanks\": {\"fresh\": {\"capacity\": \"" tank                                                          \
     "\", \"start\": \"80 %\"}, \"toilet\": {\"capacity\": \"" tank "\"}},"                                   \
     "\"inverter\": {\"rating\": \"3 kW\", \"idle\": \"20 W\", \"peak_efficiency\": \"94 %\", "               \
@@ -107,6 +109,7 @@ START_TEST(twins_in_si_and_us_units_give_equal_plans)
     check_same(&sw_alternator_table, a->alternator, b->alternator);
     check_same(&sw_shore_table, a->shore, b->shore);
     check_same(&sw_generator_table, a->generator, b->generator);
+    check_same(&sw_starter_table, a->starter, b->starter);
     check_same(&sw_inverter_table, a->inverter, b->inverter);
     for (int k = 0; k < SW_TANKS; k++)
         check_same(&sw_tank_table, &a->tank[k], &b->tank[k]);
@@ -206,6 +209,11 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
     for (size_t i = 0; i < sizeof is / sizeof is[0]; i++)
         CLOSE(is[i], wanted[i]);
     ck_assert_int_eq(v->shore->hot_legs, 2);
+    CLOSE(v->starter->capacity_ah, 95);
+    CLOSE(v->starter->charge, 0.8);
+    CLOSE(v->starter->drain_w, 0.6);
+    CLOSE(v->starter->needs, 0.45);
+    ck_assert_int_eq(v->starter->kept_by, 0);
     ck_assert_int_eq(v->inverter->hours->count, 1);
     ck_assert_int_eq(v->inverter->hours->from_min[0], 22 * 60);
     ck_assert_int_eq(v->inverter->hours->to_min[0], 24 * 60 + 6 * 60 + 30);

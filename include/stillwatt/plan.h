@@ -111,6 +111,17 @@ typedef struct sw_shore_spec {
     double charger_w, charger_efficiency, charger_power_factor;
 } sw_shore_spec;
 
+/// The battery that starts the engine: lead, 12 V.
+typedef struct sw_starter_spec {
+    sw_cost cost;
+    double capacity_ah; ///< at the 20 h rate
+    double charge;      ///< share of it when the trip begins
+    double drain_w;     ///< what the parked vehicle itself takes, day and night
+    double needs;       ///< share of the capacity under which it does not start the engine at 25 degC
+    const char *kept;   ///< name of the load that keeps it filled; NULL: none does
+    int kept_by;        ///< its index, -1: none
+} sw_starter_spec;
+
 /// A portable generator, plugged into the inlet.
 typedef struct sw_generator_spec {
     sw_cost cost;
@@ -237,6 +248,7 @@ typedef struct sw_van {
     sw_controller_spec *controller; ///< NULL: no solar
     sw_alternator_spec *alternator; ///< NULL: no charging while driving
     sw_shore_spec *shore;           ///< NULL: no inlet
+    sw_starter_spec *starter;       ///< NULL: nobody looks at it
     sw_generator_spec *generator;   ///< NULL: none aboard
     sw_inverter_spec *inverter;     ///< NULL: no AC off grid
     sw_tank_spec tank[SW_TANKS];

@@ -5,6 +5,7 @@
 #include "stillwatt/course.h"
 #include "stillwatt/ledger.h"
 #include "stillwatt/medical.h"
+#include "stillwatt/starter.h"
 #include "stillwatt/tanks.h"
 
 typedef enum sw_verdict { SW_HOLDS, SW_TIGHT, SW_UNDER, SW_OUT } sw_verdict;
@@ -74,6 +75,7 @@ typedef struct sw_rehearsal {
     double greatest_alternator_overload_a;                          ///< through a relay
     int64_t inverter_overload_at_s, shore_overload_at_s, alternator_overload_at_s;
     sw_tanks_finding tanks;
+    sw_starter_finding starter;
     int medicals;
     sw_medical *medical;   ///< of the trip's own sky
     double usable_wh_left; ///< above the reserve line at the end

@@ -28,6 +28,7 @@
 #include "stillwatt/sky_days.h"
 #include "stillwatt/sky_years.h"
 #include "stillwatt/sphere.h"
+#include "stillwatt/starter.h"
 #include "stillwatt/stations.h"
 #include "stillwatt/status.h"
 #include "stillwatt/sun.h"

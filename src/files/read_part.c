@@ -100,6 +100,7 @@ const sw_part_kind sw_part_kinds[SW_PART_KINDS] = {
     {"battery", &sw_battery_table},       {"array", &sw_array_table}, {"controller", &sw_controller_table},
     {"alternator", &sw_alternator_table}, {"shore", &sw_shore_table}, {"generator", &sw_generator_table},
     {"inverter", &sw_inverter_table},     {"load", &sw_load_table},   {"tank", &sw_tank_table},
+    {"starter", &sw_starter_table},
 };
 
 static const sw_table *part_table(sw_reader *reader, const sw_node *root)
@@ -118,10 +119,11 @@ static const sw_table *part_table(sw_reader *reader, const sw_node *root)
             return sw_part_kinds[i].table;
         words[i] = sw_part_kinds[i].word;
     }
-    sw_reader_error(reader, kind, 0,
-                    "battery, array, controller, alternator, shore, generator, inverter, load or tank",
-                    "\"%s\" is not a kind of part%s", kind->text,
-                    sw_reader_guess(reader, kind->text, words, SW_PART_KINDS));
+    sw_reader_error(
+        reader, kind, 0,
+        "battery, array, controller, alternator, shore, generator, inverter, load, tank or starter",
+        "\"%s\" is not a kind of part%s", kind->text,
+        sw_reader_guess(reader, kind->text, words, SW_PART_KINDS));
     return NULL;
 }
 

@@ -20,6 +20,7 @@ sw_van *sw_reader_van(sw_reader *reader, const sw_node *root, const sw_node *hab
 
     sw_reader_power(reader, root, van);
     sw_reader_loads(reader, root, habits, van);
+    sw_reader_starter(reader, root, van);
     sw_reader_tanks(reader, root, van);
     sw_reader_cabin(reader, root, van);
     memcpy(van->currency, reader->currency, sizeof van->currency);

@@ -21,7 +21,7 @@ typedef struct sw_part_kind {
     const char *word;
     const sw_table *table;
 } sw_part_kind;
-enum { SW_PART_KINDS = 9 };
+enum { SW_PART_KINDS = 10 };
 extern const sw_part_kind sw_part_kinds[SW_PART_KINDS];
 
 /// Reads the "format" key. @return 1 and the kind, 0 with a message
@@ -45,6 +45,9 @@ int sw_reader_members(const sw_node *object);
 const sw_node *sw_reader_map(sw_reader *reader, const sw_node *root, const char *key, const char *example);
 /// True if no error was added since `before` = sw_messages_errors(): only then do values make sense together.
 int sw_reader_clean_since(const sw_reader *reader, size_t before);
+
+/// The starter battery; the loads are read already.
+void sw_reader_starter(sw_reader *reader, const sw_node *root, sw_van *van);
 
 /// Reads battery, arrays, chargers and inverter of a van.
 void sw_reader_power(sw_reader *reader, const sw_node *root, sw_van *van);

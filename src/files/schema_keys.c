@@ -39,6 +39,7 @@ static const place places[] = {
     {&sw_van_table, "alternator", OBJECT, 0, &sw_alternator_table, 0, 0},
     {&sw_van_table, "shore", OBJECT, 0, &sw_shore_table, 0, 0},
     {&sw_van_table, "generator", OBJECT, 0, &sw_generator_table, 0, 0},
+    {&sw_van_table, "starter", OBJECT, 0, &sw_starter_table, 0, 0},
     {&sw_van_table, "inverter", OBJECT, 0, &sw_inverter_table, 0, 0},
     {&sw_van_table, "loads", MAP, 0, &sw_load_table, 0, SW_LOADS_MAX},
     {&sw_van_table, "cabin", OBJECT, 0, &sw_cabin_table, 0, 0},

@@ -232,6 +232,23 @@ static const sw_key cabin_keys[] = {
 const sw_table sw_cabin_table = {"a cabin", cabin_keys, COUNT_OF(cabin_keys)};
 #undef SELF
 
+#define SELF sw_starter_spec
+static const sw_key starter_keys[] = {
+    PART_ROWS,
+    {QUANTITY("capacity", CHARGE), ASSUMED(80, 60, 100, TYPICAL), AT(capacity_ah), RANGE(10, 400),
+     .example = "\"80 Ah\"", .says = "capacity of the starter battery"},
+    {QUANTITY("charge", RATIO), ASSUMED(0.90, 0.75, 1.00, TYPICAL), AT(charge), RANGE(0, 1),
+     .example = "\"90 %\"", .says = "its charge when the trip begins"},
+    {QUANTITY("drain", POWER), ASSUMED(0.4, 0.2, 1.0, TYPICAL), AT(drain_w), RANGE(0, 50),
+     .example = "\"0.4 W\"", .says = "what the parked vehicle itself takes from it, day and night"},
+    {QUANTITY("needs", RATIO), ASSUMED(0.50, 0.40, 0.60, PRACTICE), AT(needs), RANGE(0, 1),
+     .example = "\"50 %\"", .says = "charge under which it does not start a warm engine"},
+    {TEXT("kept_by"), OPTIONAL, AT(kept), .example = "\"maintainer\"",
+     .says = "load of the van that keeps it filled from the house battery"},
+};
+const sw_table sw_starter_table = {"a starter battery", starter_keys, COUNT_OF(starter_keys)};
+#undef SELF
+
 #define SELF sw_generator_spec
 static const sw_key generator_keys[] = {
     PART_ROWS,
@@ -312,6 +329,8 @@ static const sw_key van_keys[] = {
      .says = "inlet and charger for a hookup"},
     {OTHER("generator"), OPTIONAL, .example = "{\"rating\": \"1000 W\"}",
      .says = "a portable generator that is plugged into the inlet"},
+    {OTHER("starter"), OPTIONAL, .example = "{\"capacity\": \"80 Ah\"}",
+     .says = "the battery that starts the engine"},
     {OTHER("inverter"), OPTIONAL, .example = "{\"rating\": \"2000 W\"}", .says = "AC away from a hookup"},
     {OTHER("loads"), NEEDED,
      .example = "{\"lights\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"15 W\"}}",
@@ -331,7 +350,7 @@ static const sw_key part_keys[] = {
     {OTHER("format"), NEEDED, .example = "\"stillwatt part 1\"", .says = "what this file is"},
     {TEXT("name"), NEEDED, AT(name), .example = "\"100 Ah lithium unit\"", .says = "what the part is"},
     {OTHER("kind"), NEEDED, .example = "\"battery\"",
-     .says = "battery, array, controller, alternator, shore, generator, inverter, load or tank"},
+     .says = "battery, array, controller, alternator, shore, generator, inverter, load, tank or starter"},
     {OTHER("is"), NEEDED, .example = "{\"capacity\": \"100 Ah\"}", .says = "its keys, as in a van file"},
 };
 const sw_table sw_part_table = {"a part", part_keys, COUNT_OF(part_keys)};

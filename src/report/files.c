@@ -227,6 +227,22 @@ static void put_tanks(tree *t, cJSON *root, const sw_rehearsal *r)
     }
 }
 
+static void put_starter(tree *t, cJSON *root, const sw_rehearsal *r)
+{
+    const sw_starter_finding *f = &r->starter;
+    if (!f->has)
+        return;
+    cJSON *starter = put_new(t, root, "starter", cJSON_CreateObject());
+    put_number(t, starter, "start_charge_pct", 100.0 * f->start, 3);
+    put_number(t, starter, "lowest_charge_pct", 100.0 * f->lowest, 3);
+    put_time(t, starter, "lowest_at", r, f->lowest_at_s);
+    put_number(t, starter, "end_charge_pct", 100.0 * f->end, 3);
+    put_number(t, starter, "engine_starts", f->starts, 0);
+    if (f->fails_at_s != INT64_MIN)
+        put_time(t, starter, "fails_at", r, f->fails_at_s);
+    put_text(t, starter, "starts_at_end", f->starts_at_end ? "yes" : "no");
+}
+
 /* Why loads were not served, and the tightest hours. */
 static void put_missed(tree *t, cJSON *root, const sw_rehearsal *r)
 {
@@ -311,6 +327,7 @@ sw_status sw_report_json(const sw_rehearsal *r, char **out)
     put_account(&t, root, "total", r, &r->trip);
     put_days(&t, root, r);
     put_tanks(&t, root, r);
+    put_starter(&t, root, r);
     put_medical(&t, root, r);
     put_missed(&t, root, r);
     put_assumptions(&t, root, r);

@@ -428,6 +428,34 @@ static void write_cabin(const sw_rehearsal *r, const sw_report_style *style, pag
     sw_page_wrap_page(p, style->width, "", "", &sentence);
 }
 
+// ---- starter battery ----
+
+static void write_starter(const sw_rehearsal *r, const sw_report_style *style, page *p)
+{
+    const sw_starter_finding *f = &r->starter;
+    page sentence = {0};
+    char when[64], air[48];
+    if (!f->has)
+        return;
+    heading(p, "Starter battery");
+    sw_words_moment(r->course->itinerary, f->lowest_at_s, when, sizeof when);
+    sw_page_add(&sentence, "It begins with %d %%, is lowest with %d %% (%s) and ends with %d %%. ",
+                sw_words_percent(f->start), sw_words_percent(f->lowest), when, sw_words_percent(f->end));
+    if (f->fails_at_s != INT64_MIN) {
+        sw_words_moment(r->course->itinerary, f->fails_at_s, when, sizeof when);
+        sw_page_add(&sentence,
+                    "With %d %% in %s it does not start the engine (%s): have a way to help it, or a "
+                    "maintainer fed by the house battery. ",
+                    sw_words_percent(f->fails_charge),
+                    sw_words_quantity(f->fails_c, SW_DIM_TEMPERATURE, style->units, air), when);
+    } else if (f->starts > 0) {
+        sw_page_add(&sentence, "It starts the engine each of %d times. ", f->starts);
+    }
+    sw_page_add(&sentence, "After the trip it %s.",
+                f->starts_at_end ? "would start it" : "would not start it");
+    sw_page_wrap_page(p, style->width, "  ", "  ", &sentence);
+}
+
 // ---- tanks ----
 
 /* What went in with a plus, what went out with a minus. */
@@ -605,6 +633,7 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
     write_stores(r, style, &p);
     write_sources(r, style, &p);
     write_uses(r, style, &p);
+    write_starter(r, style, &p);
     write_tanks(r, style, &p);
     write_cabin(r, style, &p);
     write_end(r, style, &p);

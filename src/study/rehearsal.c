@@ -129,6 +129,7 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     r->greatest_alternator_overload_a = l.alternator_overload_a;
     r->alternator_overload_at_s = l.alternator_overload_at_s;
     sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, &r->tanks);
+    sw_starter_run(r->plan, r->course, r->hour, r->hours, &r->starter);
     status = find_nights(r, arena);
     if (status == SW_OK)
         status = gather_days(r, arena);

@@ -162,7 +162,7 @@ def kind_of(document):
 
 def parts_of(van):
     """Part files made of the things of a van."""
-    things = [(key, van[key]) for key in ("battery", "controller", "alternator", "shore", "inverter")]
+    things = [(key, van[key]) for key in ("battery", "controller", "alternator", "shore", "inverter", "starter")]
     things += [("array", thing) for thing in van["arrays"].values()]
     things += [("load", thing) for thing in van["loads"].values()]
     for kind, thing in things:

@@ -169,6 +169,7 @@ static void check_van(walk *w, const sw_van *van)
     check_struct(w, &sw_alternator_table, van->alternator);
     check_struct(w, &sw_shore_table, van->shore);
     check_struct(w, &sw_generator_table, van->generator);
+    check_struct(w, &sw_starter_table, van->starter);
     check_struct(w, &sw_cabin_table, van->cabin);
     check_struct(w, &sw_inverter_table, van->inverter);
     for (int i = 0; i < SW_TANKS; i++)
