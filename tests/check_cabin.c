@@ -168,6 +168,31 @@ START_TEST(a_heater_burns_what_leaks_out)
 }
 END_TEST
 
+/* 120 W for 10 minutes, 20 Wh, each time that it comes on: on two evenings. Its fuel is
+   that of its heat alone. */
+START_TEST(each_start_takes_its_energy_and_no_fuel)
+{
+    char *hours = text_with(HEATER, "\"held\"", "\"hours\": \"18:00-08:00\", \"held\""),
+         *glowing =
+             text_with(hours, "\"held\"", "\"start_power\": \"120 W\", \"start_time\": \"10 min\", \"held\"");
+    rehearsed quiet = trip_in(hours, -8.0, 2.0, ""), glows = trip_in(glowing, -8.0, 2.0, "");
+    int k = load_named(&quiet, "heater"), starts = 0;
+    for (int h = 1; h < quiet.r->hours; h++)
+        starts += quiet.r->hour[h].asked_wh[k] > 0.0 && quiet.r->hour[h - 1].asked_wh[k] == 0.0;
+    ck_assert_int_eq(starts, 2);
+    ck_assert_double_eq_tol(glows.r->trip.asked_wh[k] - quiet.r->trip.asked_wh[k], 20.0 * starts, 1e-9);
+    ck_assert_double_gt(quiet.r->trip.value[SW_LEDGER_HEATER_FUEL], 1.0);
+    ck_assert_double_eq_tol(quiet.r->trip.value[SW_LEDGER_HEATER_FUEL],
+                            quiet.r->trip.asked_wh[k] / 30.0 * 0.25, 1e-9);
+    ck_assert_double_eq(glows.r->trip.value[SW_LEDGER_HEATER_FUEL],
+                        quiet.r->trip.value[SW_LEDGER_HEATER_FUEL]);
+    forget_rehearsed(&quiet);
+    forget_rehearsed(&glows);
+    free(glowing);
+    free(hours);
+}
+END_TEST
+
 START_TEST(warmer_asks_more_and_no_cold_asks_nothing)
 {
     rehearsed cold = trip_in(HEATER, -8.0, 2.0, ""), mild = trip_in(HEATER, 0.0, 10.0, ""),
@@ -256,6 +281,7 @@ Suite *sw_suite(void)
         humidity_follows_the_dew_point,
         a_cooler_pays_with_water,
         a_heater_burns_what_leaks_out,
+        each_start_takes_its_energy_and_no_fuel,
         warmer_asks_more_and_no_cold_asks_nothing,
         a_cooler_cools_dry_air_and_drinks_and_moist_air_less,
         an_air_conditioner_on_ac_waits_for_ac,

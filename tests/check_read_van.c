@@ -32,7 +32,8 @@
     "\"parked\", \"mounting\": \"bonded\", \"temperature_coefficient\": \"" gamma                            \
     "\", \"hours\": \"08:30-17:00\", \"series\": 2, \"open_circuit\": \"22.5 V\", \"working_voltage\": "     \
     "\"18600 "                                                                                               \
-    "mV\", \"voltage_coefficient\": \"-0.3 %/K\", \"soiling\": \"5 %\", \"wiring\": \"2 %\", \"mismatch\": " \
+    "mV\", \"voltage_coefficient\": \"-0.3 %/K\", \"soiling\": \"5 %\", \"soiling_per_day\": \"0.1 %\", "    \
+    "\"wiring\": \"2 %\", \"mismatch\": "                                                                    \
     "\"1 %\", \"ageing\": \"6 %\", "                                                                         \
     "\"roof_shade\": \"7 %\"}},"                                                                             \
     "\"controller\": {\"kind\": \"pwm\", \"efficiency\": \"97 %\", \"limit\": \"40 A\", \"own_draw\": \"2 "  \
@@ -165,6 +166,7 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
                          a->facing_deg,
                          a->gamma_per_k,
                          a->soiling,
+                         a->soiling_per_day,
                          a->wiring,
                          a->mismatch,
                          a->ageing,
@@ -201,11 +203,11 @@ START_TEST(each_key_of_the_sources_lands_in_its_field)
                          v->vehicle.rear_axle_spare_kg,
                          v->vehicle.free_roof_m2,
                          v->hold_back_below};
-    const double wanted[] = {200,  0.9290304, 30,        180,       -0.0036,   0.05, 0.02,  0.01, 0.06,
-                             0.07, 0.97,      40,        2,         70,        20,   90,    45,   900,
-                             14,   720,       0.88,      0,         1,         1,    0.007, 1,    15,
-                             120,  600,       0.90,      0.80,      3000,      20,   0.94,  0.88, 43,
-                             50,   45.359237, 453.59237, 45.359237, 0.9290304, 0.25};
+    const double wanted[] = {200,  0.9290304, 30,        180,       -0.0036,   0.05,      0.001, 0.02,  0.01,
+                             0.06, 0.07,      0.97,      40,        2,         70,        20,    90,    45,
+                             900,  14,        720,       0.88,      0,         1,         1,     0.007, 1,
+                             15,   120,       600,       0.90,      0.80,      3000,      20,    0.94,  0.88,
+                             43,   50,        45.359237, 453.59237, 45.359237, 0.9290304, 0.25};
     for (size_t i = 0; i < sizeof is / sizeof is[0]; i++)
         CLOSE(is[i], wanted[i]);
     ck_assert_int_eq(v->shore->hot_legs, 2);

@@ -15,14 +15,16 @@ typedef struct sw_course {
     int outlooks; ///< 1, or 2 with the poor week
     sw_forcing forcing[SW_OUTLOOKS];
     int loads;
-    double **water_l;  ///< per load, per step: what an evaporative cooler takes; NULL for other loads
+    double **liquid_l; ///< per load, per step: water that a cooler evaporates, or fuel that a heater burns;
+                       ///< NULL for other loads
     double **asked_w;  ///< per load of the van, per step; a fridge has none, it depends on the cabin
     double *sun_share; ///< per step: share of it in which the sun shines; of an average sky the mean of its
                        ///< days
     double *generator_share, *engine_share; ///< per step: share in which it runs to charge while parked
     double *clear_w_m2;                     ///< per step: light on the flat under a cloudless sky
-    double taken[SW_ARRAYS_MAX]; ///< share of each array's light that hills and trees take, over the trip
-    char sky_says[160];          ///< the sky in words, such as "the average November sky"
+    double taken[SW_ARRAYS_MAX];    ///< share of each array's light that hills and trees take, over the trip
+    double dirtiest[SW_ARRAYS_MAX]; ///< greatest share of each array's light that dirt takes
+    char sky_says[160];             ///< the sky in words, such as "the average November sky"
     void *owner;
 } sw_course;
 

@@ -27,6 +27,7 @@ typedef enum sw_gather { SW_GATHER_ENERGY, SW_GATHER_MEAN, SW_GATHER_LOWEST, SW_
     X(GENERATOR_H, "generator_h", ENERGY, "generator running")                                               \
     X(CHARGER_LOSS, "charger_loss_wh", ENERGY, "charger loss")                                               \
     X(EVAPORATED, "cooler_water_l", ENERGY, "water that a cooler evaporated")                                \
+    X(HEATER_FUEL, "heater_fuel_l", ENERGY, "fuel that heaters burnt")                                       \
     X(ASKED, "loads_asked_wh", ENERGY, "loads asked")                                                        \
     X(SERVED, "loads_served_wh", ENERGY, "loads served")                                                     \
     X(UNSERVED_MUST, "unserved_must_wh", ENERGY, "unserved must")                                            \

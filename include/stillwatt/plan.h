@@ -82,6 +82,7 @@ typedef struct sw_array_spec {
     int mounting;                                    ///< sw_mounting
     double gamma_per_k;
     double soiling, wiring, mismatch, ageing, roof_shade; ///< losses, 0..1
+    double soiling_per_day; ///< by which soiling grows a dry day; 0: it stays as it is
 } sw_array_spec;
 
 typedef struct sw_controller_spec {
@@ -217,13 +218,14 @@ typedef struct sw_load_spec {
     unsigned when;                 ///< sw_when bits; 0: always
     double outside_above_c, outside_below_c, cabin_above_c, cabin_below_c;
     double set_c, reference_c, reference_wh; ///< fridge: set point; energy a day at an ambient
-    double water_l, fuel_l; ///< of a use, of an hour that it runs, or of a measured day; NAN: none
-    int drain;              ///< where its water goes: sw_tank, or SW_TANKS: nowhere
-    double cold_c, warm_c;  ///< hot water: from, to
-    double keeps_c;         ///< thermostats: cabin temperature
-    int stored;             ///< 1: it runs on while the van is laid up
-    int medical;            ///< 1: health depends on it
-    double heat_w;          ///< heater, air conditioner: into, or out of, the cabin at full power
+    double water_l, fuel_l;  ///< of a use, of an hour that it runs, or of a measured day; NAN: none
+    int drain;               ///< where its water goes: sw_tank, or SW_TANKS: nowhere
+    double cold_c, warm_c;   ///< hot water: from, to
+    double keeps_c;          ///< thermostats: cabin temperature
+    int stored;              ///< 1: it runs on while the van is laid up
+    int medical;             ///< 1: health depends on it
+    double heat_w;           ///< heater, air conditioner: into, or out of, the cabin at full power
+    double start_w, start_s; ///< heater: what its start takes on top, and for how long; 0 W: nothing
     double airflow_m3_h, effectiveness; ///< evaporative
 } sw_load_spec;
 
@@ -316,6 +318,7 @@ typedef struct sw_leg {
     unsigned services;          ///< stay: bit per sw_tank that is filled, or emptied, on arrival
     int covered, disconnected;  ///< store: panels under a cover; the battery's main switch open
     int64_t snow_until_local_s; ///< panels on the van lie under snow so long; SW_NO_TIME: there is none
+    int64_t washed_local_s;     ///< the panels are washed then; SW_NO_TIME: not in this leg
     int shades;                 ///< stay: what trees take, by the hour
     sw_shade *shade;
     sw_where where;

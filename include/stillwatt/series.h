@@ -12,6 +12,7 @@ typedef struct sw_weather_row {
     double ghi_w_m2, dni_w_m2, dhi_w_m2;  ///< means over the row's step, which ENDS at the label
     double air_c, humidity_pct, wind_m_s; ///< at the label
     double pressure_pa, albedo, snow_m;
+    double rain_mm; ///< fallen in the row's step
 } sw_weather_row;
 
 typedef struct sw_series {

@@ -29,15 +29,17 @@ static const struct {
 } services[] = {
     {"historical", "https://archive-api.open-meteo.com/v1/archive",
      "latitude=%.4f&longitude=%.4f&start_date=%s&end_date=%s&timezone=GMT&wind_speed_unit=ms&hourly="
-     "shortwave_radiation,direct_normal_irradiance,diffuse_radiation,temperature_2m,wind_speed_10m",
+     "shortwave_radiation,direct_normal_irradiance,diffuse_radiation,temperature_2m,wind_speed_10m,"
+     "precipitation",
      1, 0},
     {"forecast", "https://api.open-meteo.com/v1/forecast",
      "latitude=%.4f&longitude=%.4f&start_date=%s&end_date=%s&timezone=GMT&wind_speed_unit=ms&hourly="
-     "shortwave_radiation,direct_normal_irradiance,diffuse_radiation,temperature_2m,wind_speed_10m",
+     "shortwave_radiation,direct_normal_irradiance,diffuse_radiation,temperature_2m,wind_speed_10m,"
+     "precipitation",
      1, 1},
     {"reanalysis", "https://power.larc.nasa.gov/api/temporal/hourly/point",
      "latitude=%.4f&longitude=%.4f&start=%s&end=%s&time-standard=UTC&community=RE&format=JSON&parameters="
-     "ALLSKY_SFC_SW_DWN,ALLSKY_SFC_SW_DNI,ALLSKY_SFC_SW_DIFF,T2M,WS10M",
+     "ALLSKY_SFC_SW_DWN,ALLSKY_SFC_SW_DNI,ALLSKY_SFC_SW_DIFF,T2M,WS10M,PRECTOTCORR",
      0, 0},
 };
 enum { SERVICES = sizeof services / sizeof services[0] };

@@ -135,6 +135,10 @@ static const sw_key array_keys[] = {
      .says = "solar power lost per kelvin of the cell"},
     {QUANTITY("soiling", RATIO), ASSUMED(0.04, 0.01, 0.10, TYPICAL), AT(soiling), RANGE(0, 0.9),
      .example = "\"4 %\"", .says = "solar loss to dirt"},
+    {QUANTITY("soiling_per_day", RATIO), USUALLY(0), AT(soiling_per_day), RANGE(0, 0.05),
+     .example = "\"0.15 %\"",
+     .says = "by which dirt grows a dry day, from \"soiling\" at the start of a trip; rain of 6 mm in a day, "
+             "or a wash, takes it off"},
     {QUANTITY("wiring", RATIO), ASSUMED(0.03, 0.01, 0.05, TYPICAL), AT(wiring), RANGE(0, 0.5),
      .example = "\"3 %\"", .says = "solar loss in the cables from panel to controller"},
     {QUANTITY("mismatch", RATIO), ASSUMED(0.02, 0.01, 0.05, TYPICAL), AT(mismatch), RANGE(0, 0.5),

@@ -311,9 +311,12 @@ static void write_derates(const sw_rehearsal *r, const sw_report_style *style, p
         const struct {
             const char *name;
             double loss;
-        } derates[] = {{"dirt", s->soiling},          {"cables", s->wiring},
-                       {"mismatch", s->mismatch},     {"age", s->ageing},
-                       {"roof shade", s->roof_shade}, {"hills and trees", r->course->taken[a]}};
+        } derates[] = {{s->soiling_per_day > 0.0 ? "dirt up to" : "dirt", r->course->dirtiest[a]},
+                       {"cables", s->wiring},
+                       {"mismatch", s->mismatch},
+                       {"age", s->ageing},
+                       {"roof shade", s->roof_shade},
+                       {"hills and trees", r->course->taken[a]}};
         page sentence = {0};
         int named = 0;
         sw_page_add(&sentence, "%s, %s rated; lost before the controller:", s->name,

@@ -127,7 +127,7 @@ static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow,
     v[SW_LEDGER_GENERATOR] = l->course->generator_share[step] * (flow->shore_ac_w[0] + flow->charger_in_w[0]);
     v[SW_LEDGER_GENERATOR_H] = l->course->generator_share[step];
     v[SW_LEDGER_CHARGER_LOSS] = flow->charger_in_w[0] - flow->charger_out_w[0];
-    v[SW_LEDGER_EVAPORATED] = 0.0; // it is added load by load
+    v[SW_LEDGER_EVAPORATED] = v[SW_LEDGER_HEATER_FUEL] = 0.0; // they are added load by load
     v[SW_LEDGER_UNSERVED_MUST] = unserved_w(flow, SW_MUST);
     v[SW_LEDGER_UNSERVED_WANT] = unserved_w(flow, SW_WANT);
     v[SW_LEDGER_UNSERVED_CAN_WAIT] = unserved_w(flow, SW_CAN_WAIT);
@@ -217,9 +217,9 @@ static void step_loads(ledger *l, int32_t step, const sw_tile_flow *flow, double
         row->asked_wh[k] += asked * hours;
         double served = asked * flow->served_share[load->bus][load->held][0];
         row->served_wh[k] += served * hours;
-        if (l->course->water_l[k] != NULL)
-            row->value[SW_LEDGER_EVAPORATED] +=
-                l->course->water_l[k][step] * flow->served_share[load->bus][load->held][0];
+        if (l->course->liquid_l[k] != NULL)
+            row->value[load->kind == SW_LOAD_HEATER ? SW_LEDGER_HEATER_FUEL : SW_LEDGER_EVAPORATED] +=
+                l->course->liquid_l[k][step] * flow->served_share[load->bus][load->held][0];
         if (asked > served)
             note_missed(l, k, reason_of(l, flow, load), (asked - served) * hours, flow, row);
     }

@@ -38,7 +38,7 @@ static void add_load(const sw_load_spec *load, double served_wh, double bank_v, 
         w->grey += load->drain == SW_TANK_GREY ? portions * load->water_l : 0.0;
         w->toilet += load->drain == SW_TANK_TOILET ? portions * load->water_l : 0.0;
     }
-    if (!isnan(load->fuel_l))
+    if (!isnan(load->fuel_l) && load->kind != SW_LOAD_HEATER)
         w->fuel += portions * load->fuel_l;
 }
 
@@ -78,6 +78,7 @@ static wants wants_of(const sw_plan *plan, const sw_account *hour)
     double hours = (double)(hour->end_s - hour->start_s) / 3600.0;
     add_people(plan->trip, (hours - hour->value[SW_LEDGER_STORED_H]) / 24.0, &w);
     w.fresh += hour->value[SW_LEDGER_EVAPORATED];
+    w.fuel += hour->value[SW_LEDGER_HEATER_FUEL];
     add_engines(van, hour, &w);
     return w;
 }

@@ -5,6 +5,7 @@
 #include "files/arena.h"
 #include "stillwatt/civil.h"
 #include "stillwatt/plane.h"
+#include "trip/dirt.h"
 #include "trip/engines.h"
 #include "trip/schedule.h"
 #include "trip/sky.h"
@@ -20,7 +21,8 @@
 typedef struct panel_stand {
     double tilt_deg, azimuth_deg; // azimuth relative to the van or to north
     int fixed_to, deployed, mounting, in_series;
-    const sw_windows *hours; // NULL: fitted
+    const sw_windows *hours;         // NULL: fitted
+    double soiling, soiling_per_day; // 0, 0: its dirt does not change
 } panel_stand;
 
 /// How a stand lies during one span of the trip.
@@ -50,7 +52,9 @@ typedef struct maker {
     int span;                          // that `lies` is of, -1: none yet
     panel_outlook lies[SW_ARRAYS_MAX]; // per stand
     around around;
-    double *humidity_pct;                                   // per step
+    roof_dirt dirt;
+    double clean[SW_ARRAYS_MAX]; // per stand: light that dirt leaves, of what its first dirt left
+    double *humidity_pct;        // per step
     double yield_kelvin[SW_OUTLOOKS][SW_ARRAYS_MAX];        // of the step being lit, per stand
     double light[SW_ARRAYS_MAX], open_light[SW_ARRAYS_MAX]; // of all steps, per stand
 } maker;
@@ -78,7 +82,7 @@ static int stand_alike(const panel_stand *a, const panel_stand *b)
 {
     return a->tilt_deg == b->tilt_deg && a->azimuth_deg == b->azimuth_deg && a->fixed_to == b->fixed_to &&
            a->deployed == b->deployed && a->mounting == b->mounting && a->in_series == b->in_series &&
-           a->hours == b->hours;
+           a->hours == b->hours && a->soiling == b->soiling && a->soiling_per_day == b->soiling_per_day;
 }
 
 static void share_stands(maker *m)
@@ -92,7 +96,9 @@ static void share_stands(maker *m)
                             spec->hours != NULL ? SW_DEPLOYED_PARKED : spec->deployed,
                             spec->mounting,
                             spec->in_series,
-                            spec->hours};
+                            spec->hours,
+                            spec->soiling_per_day > 0.0 ? spec->soiling : 0.0,
+                            spec->soiling_per_day};
         int k = 0;
         while (k < m->stands && !stand_alike(&m->stand[k], &mine))
             k++;
@@ -145,9 +151,9 @@ static void room_for(maker *m)
     c->engine_share = column(m);
     c->loads = m->plan->van->loads;
     c->asked_w = sw_arena_alloc(m->arena, (size_t)c->loads * sizeof *c->asked_w);
-    c->water_l = sw_arena_alloc(m->arena, (size_t)c->loads * sizeof *c->water_l);
+    c->liquid_l = sw_arena_alloc(m->arena, (size_t)c->loads * sizeof *c->liquid_l);
     m->humidity_pct = column(m);
-    m->short_of_memory = m->short_of_memory || c->asked_w == NULL || c->water_l == NULL;
+    m->short_of_memory = m->short_of_memory || c->asked_w == NULL || c->liquid_l == NULL;
 }
 
 // ---- where the van is ----
@@ -239,6 +245,20 @@ static int first_array(const maker *m, int stand)
     return a;
 }
 
+/* The march takes off the dirt that an array starts with; here is what came and went since. */
+static void look_at_dirt(maker *m, const moment *at)
+{
+    const sw_itinerary *it = m->course->itinerary;
+    const sw_van *van = m->plan->van;
+    sw_dirt_pass(&m->dirt, &m->plan->trip->leg[at->at.span], at->utc_s, sw_itinerary_local_s(it, at->utc_s),
+                 sw_sky_rain_mm_h(m->sky, at) * m->slice_s / 3600.0);
+    for (int a = 0; a < van->arrays; a++) {
+        double loss = sw_dirt_loss(&m->dirt, &van->array[a], at->utc_s);
+        m->clean[m->stand_of[a]] = (1.0 - loss) / (1.0 - van->array[a].soiling);
+        m->course->dirtiest[a] = fmax(m->course->dirtiest[a], loss);
+    }
+}
+
 /// What a slice of light makes on one stand: the mean over the equally likely lights of the sky.
 typedef struct lit {
     double yield;        // W per rated W at 25 degC
@@ -318,8 +338,8 @@ static void light_slice(maker *m, int outlook, int32_t step, const moment *at, d
         int a = first_array(m, k);
         if (light[0].ghi_w_m2 > 0.0 && !is_stowed(m, &m->stand[k], span))
             on = light_stand(m, k, at, light, lights, albedo, f->air_c[step], wind_m_s);
-        f->yield[a][step] += share * on.yield;
-        m->yield_kelvin[outlook][k] += share * on.yield_kelvin;
+        f->yield[a][step] += share * m->clean[k] * on.yield;
+        m->yield_kelvin[outlook][k] += share * m->clean[k] * on.yield_kelvin;
         f->cell_c[a][step] += share * on.cell_c;
         if (outlook == SW_OUTLOOK_MAIN) {
             m->light[k] += share * on.light;
@@ -375,6 +395,7 @@ static void light_steps(maker *m)
             sw_sky_moment(m->sky, start + m->slice_s / 2, &at);
             double wind = wind_over(m, &at);
             look_around(m, &at);
+            look_at_dirt(m, &at);
             for (int o = 0; o < m->course->outlooks; o++)
                 light_slice(m, o, step, &at, 1.0 / slices, wind);
         }
@@ -442,16 +463,23 @@ static void columns_of_loads(maker *m)
 {
     for (int k = 0; k < m->plan->van->loads && !m->short_of_memory; k++) {
         m->course->asked_w[k] = column(m);
-        m->course->water_l[k] = m->plan->van->load[k].kind == SW_LOAD_EVAPORATIVE ? column(m) : NULL;
+        m->course->liquid_l[k] =
+            m->plan->van->load[k].kind == SW_LOAD_EVAPORATIVE || m->plan->van->load[k].kind == SW_LOAD_HEATER
+                ? column(m)
+                : NULL;
     }
 }
 
 /* Loads that look at the cabin's temperature come after what makes it. */
 static void lay_all_loads(maker *m)
 {
-    cabin_job job = {m->plan,           m->course->itinerary,       &m->course->forcing[0],
-                     m->humidity_pct,   m->course->generator_share, m->course->asked_w,
-                     m->course->water_l};
+    cabin_job job = {m->plan,
+                     m->course->itinerary,
+                     &m->course->forcing[0],
+                     m->humidity_pct,
+                     m->course->generator_share,
+                     m->course->asked_w,
+                     m->course->liquid_l};
     double *peak = column(m), *steady = column(m);
     columns_of_loads(m);
     lay_loads(m, 0, peak, steady);
@@ -487,6 +515,7 @@ static sw_status fill(maker *m, sw_messages *messages)
     share_stands(m);
     room_for(m);
     if (!m->short_of_memory) {
+        m->dirt.since_s = m->course->itinerary->start_s;
         place_legs(m);
         sw_engines_lay(m->plan, m->course->itinerary, &m->course->forcing[0], m->course->generator_share,
                        m->course->engine_share);

@@ -42,6 +42,9 @@ double sw_sky_wind_m_s(sky *s, const moment *m);
 /// Relative humidity by a record [%]; NAN where the sky has none.
 double sw_sky_humidity_pct(const sky *s, const moment *m);
 double sw_sky_albedo(sky *s, const moment *m);
+
+/// Rain by a record [mm/h]; NAN where the sky has none.
+double sw_sky_rain_mm_h(const sky *s, const moment *m);
 int sw_sky_outlooks(const sky *s);
 int sw_sky_unlit_hours(const sky *s);
 /// The sky in words.

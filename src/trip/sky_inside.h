@@ -82,6 +82,7 @@ int sw_sky_record_lights(sky *s, const moment *m, sw_light out[SW_LEVELS]);
 double sw_sky_record_air_c(const sky *s, const moment *m);
 double sw_sky_record_wind_m_s(const sky *s, const moment *m);
 double sw_sky_record_humidity_pct(const sky *s, const moment *m);
-double sw_sky_record_albedo(const sky *s, const moment *m); // NAN: not given
+double sw_sky_record_rain_mm_h(const sky *s, const moment *m); // NAN: not given
+double sw_sky_record_albedo(const sky *s, const moment *m);    // NAN: not given
 
 #endif

@@ -134,6 +134,11 @@ double sw_sky_albedo(sky *s, const moment *m)
     return isnan(given) ? usual : given;
 }
 
+double sw_sky_rain_mm_h(const sky *s, const moment *m)
+{
+    return s->series != NULL ? sw_sky_record_rain_mm_h(s, m) : NAN;
+}
+
 int sw_sky_outlooks(const sky *s)
 {
     return s->plan->trip->sky.kind == SW_SKY_AVERAGE ? 2 : 1;

@@ -277,3 +277,9 @@ double sw_sky_record_albedo(const sky *s, const moment *m)
 {
     return s->series->row[sw_record_row(s->series, on_record_s(s, m->utc_s))].albedo;
 }
+
+double sw_sky_record_rain_mm_h(const sky *s, const moment *m)
+{
+    double rain_mm = s->series->row[sw_record_row(s->series, on_record_s(s, m->utc_s))].rain_mm;
+    return rain_mm * 3600.0 / s->series->step_s;
+}

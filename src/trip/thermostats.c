@@ -74,7 +74,9 @@ static double humidity_at(const cabin_job *job, const sw_place *place, int32_t s
 /// A thermostat and how much of each step it may run.
 typedef struct thermostat {
     const sw_load_spec *load;
-    double *may_run, *asked_w, *water_l;
+    double *may_run, *asked_w, *liquid_l;
+    int runs;       // in the step before
+    double start_s; // of its start, still to come
 } thermostat;
 
 typedef struct room {
@@ -103,28 +105,54 @@ static double gains_w(const cabin_job *job, int32_t step)
     return sum;
 }
 
-static void ask(const thermostat *t, int32_t step, double share)
+/* At one moment a thermostat takes its whole power, and a start on top; for hours it takes the mean. */
+static void ask(const room *r, thermostat *t, int32_t step, double mean_w, double start_w)
 {
-    t->asked_w[step] = share * t->may_run[step] * t->load->power_w * t->load->count;
+    const sw_load_spec *load = t->load;
+    sw_forcing *f = r->job->forcing;
+    int ac = load->bus == SW_BUS_AC;
+    t->asked_w[step] = mean_w;
+    f->load_w[load->bus][load->held][step] += mean_w;
+    if (mean_w > 0.0)
+        (ac ? f->peak_w : f->dc_peak_w)[load->held][step] += (load->power_w + start_w) * load->count;
+    if (ac)
+        f->steady_w[load->held][step] += mean_w;
 }
 
-static void heat(const room *r, const thermostat *t, int32_t step, sw_cabin_step *s)
+/* A glow plug burns for minutes when its heater comes on after a step of rest; its warmth is left out.
+   @return the share of the step in which it burns */
+static double starting(thermostat *t, int runs, double hours)
 {
-    double most_w = t->load->heat_w * t->load->count * t->may_run[step];
-    double share = most_w > 0.0 ? sw_cabin_share_to(r->cabin_c, t->load->keeps_c, most_w, s) : 0.0;
+    if (runs && !t->runs)
+        t->start_s = t->load->start_s;
+    t->runs = runs;
+    double part_s = fmin(t->start_s, hours * 3600.0);
+    t->start_s -= part_s;
+    return part_s / (hours * 3600.0);
+}
+
+static void heat(const room *r, thermostat *t, int32_t step, sw_cabin_step *s)
+{
+    const sw_load_spec *load = t->load;
+    double most_w = load->heat_w * load->count * t->may_run[step];
+    double share = most_w > 0.0 ? sw_cabin_share_to(r->cabin_c, load->keeps_c, most_w, s) : 0.0;
+    double runs = share * t->may_run[step], starts = starting(t, runs > 0.0, s->hours);
     s->gains_w += share * most_w;
-    ask(t, step, share);
+    if (!isnan(load->fuel_l))
+        t->liquid_l[step] = runs * load->fuel_l * load->count * s->hours;
+    ask(r, t, step, (runs * load->power_w + starts * load->start_w) * load->count,
+        starts > 0.0 ? load->start_w : 0.0);
 }
 
-static void cool(const room *r, const thermostat *t, int32_t step, sw_cabin_step *s)
+static void cool(const room *r, thermostat *t, int32_t step, sw_cabin_step *s)
 {
     double most_w = -t->load->heat_w * t->load->count * t->may_run[step];
     double share = most_w < 0.0 ? sw_cabin_share_to(r->cabin_c, t->load->keeps_c, most_w, s) : 0.0;
     s->gains_w += share * most_w;
-    ask(t, step, share);
+    ask(r, t, step, share * t->may_run[step] * t->load->power_w * t->load->count, 0.0);
 }
 
-static void blow(const room *r, const thermostat *t, int32_t step, sw_cabin_step *s)
+static void blow(const room *r, thermostat *t, int32_t step, sw_cabin_step *s)
 {
     const sw_load_spec *load = t->load;
     const sw_forcing *f = r->job->forcing;
@@ -137,15 +165,15 @@ static void blow(const room *r, const thermostat *t, int32_t step, sw_cabin_step
     s->draft_c = air.supply_c;
     double share = air.stream_w_k > 0.0 ? sw_cabin_draft_to(r->cabin_c, load->keeps_c, s) : 0.0;
     s->draft_w_k *= share;
-    t->water_l[step] = share * air.water_l_h * s->hours;
-    ask(t, step, share);
+    t->liquid_l[step] = share * air.water_l_h * s->hours;
+    ask(r, t, step, share * t->may_run[step] * t->load->power_w * t->load->count, 0.0);
 }
 
 /* Heaters first, then the cooler that needs little, then the one that needs much: each is asked for what is
    still missing. */
 static const struct {
     sw_load_kind kind;
-    void (*work)(const room *r, const thermostat *t, int32_t step, sw_cabin_step *s);
+    void (*work)(const room *r, thermostat *t, int32_t step, sw_cabin_step *s);
 } turns[] = {{SW_LOAD_HEATER, heat}, {SW_LOAD_EVAPORATIVE, blow}, {SW_LOAD_AIRCON, cool}};
 
 static void pass_step(room *r, int32_t step)
@@ -168,20 +196,6 @@ static void pass_step(room *r, int32_t step)
 
 // ---- all of them ----
 
-/* At one moment a thermostat takes its whole power; for hours it takes the mean. */
-static void add_to_loads(const thermostat *t, sw_forcing *f)
-{
-    const sw_load_spec *load = t->load;
-    int ac = load->bus == SW_BUS_AC;
-    double *peak = (ac ? f->peak_w : f->dc_peak_w)[load->held];
-    for (int32_t i = 0; i < f->steps; i++) {
-        f->load_w[load->bus][load->held][i] += t->asked_w[i];
-        peak[i] += t->asked_w[i] > 0.0 ? load->power_w * load->count : 0.0;
-        if (ac)
-            f->steady_w[load->held][i] += t->asked_w[i];
-    }
-}
-
 static sw_status find_thermostats(room *r)
 {
     const sw_van *van = r->job->plan->van;
@@ -189,8 +203,10 @@ static sw_status find_thermostats(room *r)
         if (!sw_is_thermostat(&van->load[k]))
             continue;
         thermostat *t = &r->thermostat[r->thermostats++];
-        *t = (thermostat){&van->load[k], may_run(r->job, &van->load[k]), r->job->asked_w[k],
-                          r->job->water_l[k]};
+        *t = (thermostat){.load = &van->load[k],
+                          .may_run = may_run(r->job, &van->load[k]),
+                          .asked_w = r->job->asked_w[k],
+                          .liquid_l = r->job->liquid_l[k]};
         if (t->may_run == NULL)
             return SW_NO_MEMORY;
     }
@@ -204,10 +220,7 @@ sw_status sw_thermostats_lay(const cabin_job *job)
     r.cabin_c = fmin(fmax(job->forcing->air_c[0], START_LEAST_C), START_MOST_C);
     for (int32_t step = 0; status == SW_OK && step < job->forcing->steps; step++)
         pass_step(&r, step);
-    for (int k = 0; k < r.thermostats; k++) {
-        if (status == SW_OK)
-            add_to_loads(&r.thermostat[k], job->forcing);
+    for (int k = 0; k < r.thermostats; k++)
         free(r.thermostat[k].may_run);
-    }
     return status;
 }

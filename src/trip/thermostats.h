@@ -17,7 +17,9 @@ typedef struct cabin_job {
     /// Per load of the van: what is asked [W]. Those that do not look at the cabin are laid already; those of
     /// the thermostats are zero and will be filled.
     double *const *asked_w;
-    double *const *water_l; // per load: what an evaporative cooler takes in the step; zero, NULL for others
+    /// Per load: water that a cooler evaporates in the step, or fuel that a heater burns; zero, NULL for
+    /// others.
+    double *const *liquid_l;
 } cabin_job;
 
 /// Whether a load follows the cabin's temperature by itself.

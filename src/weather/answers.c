@@ -40,6 +40,7 @@ static const variable reanalysis[] = {
      "diffuse radiation"},
     {"T2M", IN_ROW(air_c), -90, 70, SW_DIM_TEMPERATURE, {"C"}, 1, "air temperature"},
     {"WS10M", IN_ROW(wind_m_s), 0, 100, SW_DIM_SPEED, {"m/s"}, 0, "wind"},
+    {"PRECTOTCORR", IN_ROW(rain_mm), 0, 998, SW_DIM_NONE, {"mm/hour", "mm"}, 0, "rain"},
     {NULL, 0, 0, 0, SW_DIM_NONE, {NULL}, 0, NULL},
 };
 
@@ -58,6 +59,7 @@ static const variable beside[] = {
     {"wind_speed_10m", IN_ROW(wind_m_s), 0, 100, SW_DIM_SPEED, {"m/s"}, 0, "wind"},
     {"relative_humidity_2m", IN_ROW(humidity_pct), 0, 110, SW_DIM_NONE, {"%"}, 0, "relative humidity"},
     {"snow_depth", IN_ROW(snow_m), 0, 20, SW_DIM_LENGTH, {"m"}, 0, "snow depth"},
+    {"precipitation", IN_ROW(rain_mm), 0, 998, SW_DIM_NONE, {"mm"}, 0, "rain"},
     {NULL, 0, 0, 0, SW_DIM_NONE, {NULL}, 0, NULL},
 };
 

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#define LAST_COLUMN      33
+#define LAST_COLUMN      34
 #define LEAST_COLUMNS    22
 #define HEADER_LINES_MAX 64
 
@@ -18,6 +18,7 @@ static const record_column columns[] = {
     {NULL, 22, IN_ROW(wind_m_s), 999, 0, 100, 1, 0, "wind", 0},
     {NULL, 31, IN_ROW(snow_m), 999, 0, 998, 0.01, 0, "snow depth", 0},
     {NULL, 33, IN_ROW(albedo), 999, 0, 1, 1, 0, "albedo", 0},
+    {NULL, 34, IN_ROW(rain_mm), 999, 0, 998, 1, 0, "rain", 0},
 };
 #define COLUMNS ((int)(sizeof columns / sizeof columns[0]))
 

@@ -43,6 +43,7 @@ static const plain_column plain_columns[] = {
      0},
     {{"albedo", 0, IN_ROW(albedo), NO_CODE, 0, 1, 1, 1, "albedo", 0}, SW_DIM_NONE, "1", 3},
     {{"snow", 0, IN_ROW(snow_m), NO_CODE, 0, 20, 1, 1, "snow depth", 0}, SW_DIM_LENGTH, "m", 3},
+    {{"rain", 0, IN_ROW(rain_mm), NO_CODE, 0, 998, 1, 1, "rain", 0}, SW_DIM_NONE, "mm", 1},
 };
 #define COLUMNS ((int)(sizeof plain_columns / sizeof plain_columns[0]))
 

@@ -9,7 +9,7 @@
 
 #define LEAST_LIGHT (-20) /* instruments go a little below 0 at night */
 
-const sw_weather_row sw_record_empty_row = {NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
+const sw_weather_row sw_record_empty_row = {NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
 
 sw_status sw_record_open(record *r, const char *text, size_t length, const char *name, sw_messages *messages)
 {

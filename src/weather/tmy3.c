@@ -19,6 +19,7 @@ static const record_column columns[] = {
     {"Pressure (mbar)", 0, IN_ROW(pressure_pa), CODE_ABOVE, 310, 1200, 100, 0, "air pressure", 0},
     {"Wspd (m/s)", 0, IN_ROW(wind_m_s), CODE_ABOVE, 0, 100, 1, 0, "wind", 0},
     {"Alb (unitless)", 0, IN_ROW(albedo), CODE_ABOVE, 0, 1, 1, 0, "albedo", 0},
+    {"Lprecip depth (mm)", 0, IN_ROW(rain_mm), CODE_ABOVE, 0, 998, 1, 0, "rain", 0},
 };
 #define COLUMNS ((int)(sizeof columns / sizeof columns[0]))
 

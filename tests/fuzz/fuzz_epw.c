@@ -40,7 +40,8 @@ static void check_row(const sw_weather_row *row, int index)
                 "row %d has light of %g, %g, %g W/m2", index, row->ghi_w_m2, row->dni_w_m2, row->dhi_w_m2);
     FUZZ_ASSERT(in_range(row->air_c, -90, 70, 0) && in_range(row->humidity_pct, 0, 110, 0) &&
                     in_range(row->wind_m_s, 0, 100, 0) && in_range(row->pressure_pa, 31000, 120000, 0) &&
-                    in_range(row->albedo, 0, 1, 0) && in_range(row->snow_m, 0, 9.98, 0),
+                    in_range(row->albedo, 0, 1, 0) && in_range(row->snow_m, 0, 9.98, 0) &&
+                    in_range(row->rain_mm, 0, 998, 0),
                 "row %d has a value that cannot be", index);
 }
 

@@ -110,7 +110,8 @@ typedef struct happening {
     real steady_w[SW_HELD_COUNT]; // AC that goes on for three hours and more
     real load_w[SW_LOADS_MAX];    // asked by each load; fridges are asked in the march
     real load_peak_w[SW_LOADS_MAX];
-    real evaporated_l[SW_LOADS_MAX];
+    real liquid_l[SW_LOADS_MAX]; // that a cooler evaporates or a heater burns
+    int fires[SW_LOADS_MAX];     // whether a heater burns
 } happening;
 
 // ---- calendar and clocks ----
@@ -1273,10 +1274,44 @@ static void stand_in_shade(const journey *j, const whereabouts *w, int array, in
     v->sky_left = w->leg->sky_left[array] * (1.0L - tree_sky);
 }
 
-static void light_array(const journey *j, int array, const whereabouts *w, int64_t local_s,
-                        const around *there, const sun *s, const light *l, int lights, real part, lit *sum)
+/* Whether the panels have been washed by a moment, and when last: the rain of each date is gathered from its
+   first slice on, and each leg has at most one wash by hand. Slow and plain: all of the trip, every time. */
+static int64_t washed_s(const journey *j, int64_t by_s)
+{
+    int64_t last_s = SW_NO_TIME, on = INT64_MIN;
+    const leg_time *done = NULL;
+    real fallen_mm = 0.0L;
+    for (int64_t t = j->leg[0].start_s + j->slice_s / 2; t <= by_s; t += j->slice_s) {
+        const leg_time *l = leg_at(j, t);
+        int64_t local_s = t + offset_s(clock_at(j, t), t);
+        fallen_mm = local_s / 86400 == on ? fallen_mm : 0.0L;
+        on = local_s / 86400;
+        if (j->record != NULL)
+            fallen_mm += j->record->row[record_row(j->record, t)].rain_mm * (real)j->slice_s / 3600.0L;
+        int by_hand = l->leg->washed_local_s != SW_NO_TIME && local_s >= l->leg->washed_local_s && done != l;
+        done = by_hand ? l : done;
+        last_s = by_hand || fallen_mm >= 6.0L ? t : last_s;
+    }
+    return last_s;
+}
+
+/* Light behind the dirt of a moment, of that behind the dirt of the start. */
+static real cleaner(const journey *j, const sw_array_spec *p, int64_t utc_s)
+{
+    if (p->soiling_per_day == 0.0)
+        return 1.0L;
+    int64_t wash_s = washed_s(j, utc_s), from_s = wash_s != SW_NO_TIME ? wash_s : j->leg[0].start_s;
+    real dirt = wash_s != SW_NO_TIME ? 0.0L : p->soiling, most = fmaxl(dirt, 0.3L);
+    dirt += (real)p->soiling_per_day * (utc_s - from_s) / 86400.0L;
+    return (1.0L - fminl(dirt, most)) / (1.0L - p->soiling);
+}
+
+static void light_array(const journey *j, int array, const whereabouts *w, int64_t utc_s, const around *there,
+                        const sun *s, const light *l, int lights, lit *sum)
 {
     const sw_array_spec *p = &j->plan->van->array[array];
+    int64_t local_s = utc_s + offset_s(clock_at(j, utc_s), utc_s);
+    real part = (real)j->slice_s / j->step_s;
     int drives = w->leg->leg->kind == SW_LEG_DRIVE;
     int away = (p->deployed == SW_DEPLOYED_PARKED || p->hours != NULL) && drives;
     real tilt_deg = p->deployed == SW_DEPLOYED_RAISED && drives ? 0.0 : p->tilt_deg;
@@ -1291,12 +1326,13 @@ static void light_array(const journey *j, int array, const whereabouts *w, int64
         return;
     }
     view v = view_of(s, tilt_deg, azimuth, there->albedo);
+    real clean = cleaner(j, p, utc_s);
     stand_in_shade(j, w, array, local_s, s, &v);
     for (int i = 0; i < lights; i++) {
         real incident, effective;
         on_panel(&v, s, &l[i], &incident, &effective);
         real cell = there->air_c + warmer_k(p->mounting, incident, there->wind_m_s),
-             yield = yield_of(effective);
+             yield = clean * yield_of(effective);
         sum->yield += part / lights * yield;
         sum->yield_cell += part / lights * yield * cell;
         sum->cell += part / lights * cell;
@@ -1318,8 +1354,7 @@ static void light_step(const journey *j, int outlook, happening *now)
         for (int i = 0; i < lights; i++)
             now->sun_w_m2 += l[i].ghi / lights / slices;
         for (int a = 0; a < j->plan->van->arrays; a++)
-            light_array(j, a, &w, t + offset_s(clock_at(j, t), t), &there, &s, l, lights, 1.0L / slices,
-                        &sum[a]);
+            light_array(j, a, &w, t, &there, &s, l, lights, &sum[a]);
     }
     for (int a = 0; a < j->plan->van->arrays; a++) {
         now->yield[a] = sum[a].yield;
@@ -1802,16 +1837,29 @@ static void run_thermostat(const journey *j, int number, int i, real may, happen
             l->airflow_m3_h * l->count * may / 3600.0L * 1.2L * expl(-w.height_m / 8434.5L) * 1006.0L;
         share = may > 0.0L ? share_wanted(r, l->keeps_c, 0.0L, stream) : 0.0L;
         r->draft_w_k = share * stream;
-        step[i].evaporated_l[number] = r->draft_w_k * (air - r->draft_c) / 2.45e6L * 3600.0L * r->hours;
+        step[i].liquid_l[number] = r->draft_w_k * (air - r->draft_c) / 2.45e6L * 3600.0L * r->hours;
     } else {
         real heat = (l->kind == SW_LOAD_HEATER ? 1.0L : -1.0L) * l->heat_w * l->count * may;
         share = may > 0.0L ? share_wanted(r, l->keeps_c, heat, 0.0L) : 0.0L;
         r->gains_w += share * heat;
+        if (l->kind == SW_LOAD_HEATER && !isnan(l->fuel_l))
+            step[i].liquid_l[number] = share * may * l->fuel_l * l->count * r->hours;
     }
-    real watts = share * may * l->power_w * l->count;
+    real watts = share * may * l->power_w * l->count, at_once = watts > 0.0L ? l->power_w : 0.0L;
+    step[i].fires[number] = l->kind == SW_LOAD_HEATER && watts > 0.0L;
+    if (l->kind == SW_LOAD_HEATER && l->start_w > 0.0) {
+        real glows = 0.0L; // how long: each start of the last hour burns on into this step
+        for (int k = i; k >= 0 && (i - k) * j->step_s < l->start_s; k--)
+            if (step[k].fires[number] && (k == 0 || !step[k - 1].fires[number])) {
+                glows = fminl(l->start_s - (i - k) * j->step_s, j->step_s);
+                break;
+            }
+        watts += l->start_w * l->count * glows / j->step_s;
+        at_once = watts > 0.0L ? l->power_w + (glows > 0.0L ? l->start_w : 0.0L) : 0.0L;
+    }
     step[i].load_w[number] = watts;
     step[i].mean_w[l->bus][l->held] += watts;
-    step[i].peak_w[l->bus][l->held] += watts > 0.0L ? (real)l->power_w * l->count : 0.0L;
+    step[i].peak_w[l->bus][l->held] += at_once * l->count;
     if (l->bus == SW_BUS_AC)
         step[i].steady_w[l->held] += watts;
 }
@@ -2659,7 +2707,8 @@ static void add_loads(const rig *v, const happening *now, const house *h, real h
         why lost = h->lost[load->bus][load->held];
         into->asked_wh[k] += asked * hours;
         into->served_wh[k] += served ? asked * hours : 0.0L;
-        into->v[SW_LEDGER_EVAPORATED] += served ? now->evaporated_l[k] : 0.0L;
+        int liquid = load->kind == SW_LOAD_HEATER ? SW_LEDGER_HEATER_FUEL : SW_LEDGER_EVAPORATED;
+        into->v[liquid] += served ? now->liquid_l[k] : 0.0L;
         if (!served && (lost == EMPTY || lost == RATE || lost == SAG))
             into->missed_wh += asked * hours;
     }
@@ -2686,6 +2735,7 @@ static const gather gathering[SW_LEDGER_COLUMNS] = {
     [SW_LEDGER_GENERATOR_H] = SUM,
     [SW_LEDGER_CHARGER_LOSS] = SUM,
     [SW_LEDGER_EVAPORATED] = SUM,
+    [SW_LEDGER_HEATER_FUEL] = SUM,
     [SW_LEDGER_ASKED] = SUM,
     [SW_LEDGER_SERVED] = SUM,
     [SW_LEDGER_UNSERVED_MUST] = SUM,
@@ -2814,7 +2864,8 @@ static void pass_water(const sw_plan *plan, row *hour, real litres[SW_TANKS])
          heads = trip->people > 0 ? trip->people : 0;
     real daily = isnan(trip->water_l) ? 0.0L : heads * trip->water_l * days;
     real fresh = daily + hour->v[SW_LEDGER_EVAPORATED],
-         grey = isnan(trip->drained) ? 0.0L : daily * trip->drained, flushed = 0.0L, fuel = 0.0L;
+         grey = isnan(trip->drained) ? 0.0L : daily * trip->drained, flushed = 0.0L,
+         fuel = hour->v[SW_LEDGER_HEATER_FUEL];
     for (int k = 0; k < van->loads; k++) {
         const sw_load_spec *l = &van->load[k];
         real water =
@@ -2822,8 +2873,9 @@ static void pass_water(const sw_plan *plan, row *hour, real litres[SW_TANKS])
         fresh += water;
         grey += l->drain == SW_TANK_GREY ? water : 0.0L;
         flushed += l->drain == SW_TANK_TOILET ? water : 0.0L;
-        fuel +=
-            isnan(l->fuel_l) || !(hour->served_wh[k] > 0.0L) ? 0.0L : times_run(plan, k, hour) * l->fuel_l;
+        fuel += l->kind == SW_LOAD_HEATER || isnan(l->fuel_l) || !(hour->served_wh[k] > 0.0L)
+                    ? 0.0L
+                    : times_run(plan, k, hour) * l->fuel_l;
     }
     real had = fresh <= 0.0L                  ? 0.0L
                : isnan(litres[SW_TANK_FRESH]) ? 1.0L
@@ -2924,8 +2976,9 @@ static real throughput_wh(const row *trip)
 static int counts_hours(int column)
 {
     return column == SW_LEDGER_FROZEN_H || column == SW_LEDGER_STORED_H || column == SW_LEDGER_EVAPORATED ||
-           column == SW_LEDGER_GENERATOR_H || column == SW_LEDGER_ENGINE_IDLE_H ||
-           column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF || column == SW_LEDGER_UNDER;
+           column == SW_LEDGER_HEATER_FUEL || column == SW_LEDGER_GENERATOR_H ||
+           column == SW_LEDGER_ENGINE_IDLE_H || column == SW_LEDGER_TRIPPED || column == SW_LEDGER_CUT_OFF ||
+           column == SW_LEDGER_UNDER;
 }
 
 static int is_charge(int column)
@@ -3082,8 +3135,12 @@ static void forget_case(case_of *c)
     X(HELD_PANELS)                                                                                           \
     X(LAID_UP)                                                                                               \
     X(DISCONNECTED)                                                                                          \
+    X(SOILED)                                                                                                \
+    X(WASHED)                                                                                                \
+    X(RAINED)                                                                                                \
     X(SNOW)                                                                                                  \
     X(CABIN)                                                                                                 \
+    X(GLOWS)                                                                                                 \
     X(HEATER)                                                                                                \
     X(EVAPORATIVE)                                                                                           \
     X(AIRCON)                                                                                                \
@@ -3135,6 +3192,7 @@ static void seen_in_loads(const sw_van *van, int seen[FEATURES])
         seen[MEASURED_WH] |= measured && !isnan(l->per_day_wh);
         seen[MEASURED_AH] |= measured && isnan(l->per_day_wh);
         seen[HEATER] |= l->kind == SW_LOAD_HEATER;
+        seen[GLOWS] |= l->kind == SW_LOAD_HEATER && l->start_w > 0.0;
         seen[EVAPORATIVE] |= l->kind == SW_LOAD_EVAPORATIVE;
         seen[AIRCON] |= l->kind == SW_LOAD_AIRCON;
         seen[HOT_WATER] |= l->kind == SW_LOAD_HOT_WATER;
@@ -3212,7 +3270,11 @@ static void seen_in_trip(const sw_trip *trip, const journey *j, int seen[FEATURE
         seen[LAID_UP] |= trip->leg[i].kind == SW_LEG_STORE;
         seen[DISCONNECTED] |= trip->leg[i].kind == SW_LEG_STORE && trip->leg[i].disconnected;
         seen[SNOW] |= trip->leg[i].snow_until_local_s != SW_NO_TIME;
+        seen[WASHED] |= trip->leg[i].washed_local_s != SW_NO_TIME && j->plan->van->arrays > 0 &&
+                        j->plan->van->array[0].soiling_per_day > 0.0;
     }
+    seen[SOILED] = j->plan->van->arrays > 0 && j->plan->van->array[0].soiling_per_day > 0.0;
+    seen[RAINED] = seen[SOILED] && !seen[WASHED] && washed_s(j, end_s) != SW_NO_TIME;
     for (int i = 0; i < trip->legs; i++)
         seen[SHADED] |= trip->leg[i].shades > 0;
     for (int i = 0; i < trip->places; i++)
@@ -3289,7 +3351,7 @@ static void take_forcing(const case_of *c, const sw_forcing *f, happening *step)
         }
         for (int k = 0; k < c->plan->van->loads; k++) {
             s->load_w[k] = c->r->course->asked_w[k][i];
-            s->evaporated_l[k] = c->r->course->water_l[k] != NULL ? c->r->course->water_l[k][i] : 0.0;
+            s->liquid_l[k] = c->r->course->liquid_l[k] != NULL ? c->r->course->liquid_l[k][i] : 0.0;
         }
     }
 }

@@ -274,6 +274,10 @@ static void random_arrays(gsl_rng *rng, invented_text *t)
     add_word(rng, "mounting", mountings, 3, t);
     add_quantity(rng, "roof_shade", 0, 20, "%", t);
     random_working_voltage(more, t);
+    gsl_rng *dust = beside(more);
+    if (one_in(dust, 3))
+        add_quantity(dust, "soiling_per_day", 0, 5, "%", t);
+    gsl_rng_free(dust);
     invented_add(t, "}");
     if (one_in(rng, 2))
         random_tilted(rng, more, t);
@@ -415,6 +419,12 @@ static void random_thermostats(const gsl_rng *known, const char *van, invented_t
         add_quantity(rng, "fuel", 0.05, 0.4, "L", t);
         if (one_in(rng, 3))
             random_hours(rng, t);
+        gsl_rng *plug = beside(rng);
+        if (one_in(plug, 2)) {
+            add_quantity(plug, "start_power", 50, 150, "W", t);
+            add_quantity(plug, "start_time", 60, 3000, "s", t);
+        }
+        gsl_rng_free(plug);
         invented_add(t, "}");
         if (one_in(rng, 2)) {
             invented_add(t, ", \"pads\": {\"kind\": \"evaporative\", \"bus\": \"dc\", \"when\": \"parked\"");
@@ -729,6 +739,11 @@ static void random_legs(gsl_rng *rng, sw_civil d, int mains_v, const char *van, 
         add_date(t, d, 2);
         invented_add(t, " 11:%02d\"", whole(more, 0, 59));
     }
+    if (one_in(more, 4)) {
+        invented_add(t, ", \"washed\": \"");
+        add_date(t, d, 1);
+        invented_add(t, " 19:%02d\"", whole(more, 0, 59));
+    }
     gsl_rng_free(more);
     invented_add(t, "}], ");
 }
@@ -763,6 +778,7 @@ static void random_rows(gsl_rng *rng, random_record *r)
 {
     double open = 0.5, mean_c = between(rng, -5, 22);
     int closed = !one_in(rng, 3), ground = one_in(rng, 2);
+    gsl_rng *wet = beside(rng);
     for (int hour = 0; hour < RANDOM_RECORD_ROWS; hour++) {
         sw_weather_row *row = &r->row[hour];
         *row = (sw_weather_row){.humidity_pct = 40, .pressure_pa = 88000, .snow_m = 0};
@@ -771,7 +787,9 @@ static void random_rows(gsl_rng *rng, random_record *r)
         row->air_c = rounded(mean_c + 6 * sin(hour * 0.2617993878) + between(rng, -2, 2), 0.1);
         row->wind_m_s = one_in(rng, 20) ? NAN : rounded(between(rng, 0, 12), 0.1);
         row->albedo = ground ? rounded(between(rng, 0.1, 0.8), 0.01) : NAN;
+        row->rain_mm = one_in(wet, 6) ? whole(wet, 0, 5) + 0.3 : 0;
     }
+    gsl_rng_free(wet);
 }
 
 /* Layout: the EnergyPlus EPW data dictionary [epw]. */
@@ -787,8 +805,9 @@ static void write_record(const random_record *r, invented_text *t)
             invented_add(t, "2003,%d,%d,%d,0,?9,%.1f,5.5,40,88000,0,1412,300,%.0f,%.0f,%.0f", month + 1,
                          (hour - first) / 24 + 1, hour % 24 + 1, row->air_c, row->ghi_w_m2, row->dni_w_m2,
                          row->dhi_w_m2);
-            invented_add(t, ",0,0,9999,99999,180,%.1f,0,0,9999,99999,9,999999999,10,.05,0,88,%.2f,0,0\n",
-                         isnan(row->wind_m_s) ? 999 : row->wind_m_s, isnan(row->albedo) ? 0 : row->albedo);
+            invented_add(t, ",0,0,9999,99999,180,%.1f,0,0,9999,99999,9,999999999,10,.05,0,88,%.2f,%.1f,1\n",
+                         isnan(row->wind_m_s) ? 999 : row->wind_m_s, isnan(row->albedo) ? 0 : row->albedo,
+                         row->rain_mm);
         }
 }
 
