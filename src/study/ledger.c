@@ -65,7 +65,7 @@ sw_status sw_account_room(sw_arena *arena, int loads, sw_account *account)
 
 sw_status sw_ledger_open(ledger *l, sw_arena *arena, const sw_plan *plan, const sw_course *course)
 {
-    *l = (ledger){.plan = plan, .course = course, .forcing = &course->forcing[0], .out_at_s = INT64_MIN};
+    *l = (ledger){.plan = plan, .course = course, .forcing = &course->forcing[0]};
     l->missed_wh = sw_arena_alloc(arena, (size_t)course->loads * sizeof *l->missed_wh);
     l->hour_of = sw_arena_alloc(arena, (size_t)l->forcing->steps * sizeof *l->hour_of);
     if (l->hour_of == NULL || l->missed_wh == NULL)
@@ -192,19 +192,11 @@ static int is_out(sw_missed reason)
            reason == SW_MISSED_SAG;
 }
 
-static void note_missed(ledger *l, int load, sw_missed reason, double wh, const sw_tile_flow *flow,
-                        sw_account *row)
+static void note_missed(ledger *l, int load, sw_missed reason, double wh, sw_account *row)
 {
     l->missed_wh[load][reason] += wh;
-    if (!is_out(reason))
-        return;
-    row->missed_wh += wh;
-    if (l->out_at_s != INT64_MIN)
-        return;
-    l->out_at_s = row->end_s - l->forcing->step_s;
-    l->out_soc = flow->soc[0];
-    l->out_reachable = flow->soc_reachable[0];
-    l->out_why = reason;
+    if (is_out(reason))
+        row->missed_wh += wh;
 }
 
 static void step_loads(ledger *l, int32_t step, const sw_tile_flow *flow, double hours, sw_account *row)
@@ -221,7 +213,7 @@ static void step_loads(ledger *l, int32_t step, const sw_tile_flow *flow, double
             row->value[load->kind == SW_LOAD_HEATER ? SW_LEDGER_HEATER_FUEL : SW_LEDGER_EVAPORATED] +=
                 l->course->liquid_l[k][step] * flow->served_share[load->bus][load->held][0];
         if (asked > served)
-            note_missed(l, k, reason_of(l, flow, load), (asked - served) * hours, flow, row);
+            note_missed(l, k, reason_of(l, flow, load), (asked - served) * hours, row);
     }
 }
 

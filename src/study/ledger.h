@@ -16,9 +16,6 @@ typedef struct ledger {
     sw_account *hour;
     int32_t *hour_of;                       // step
     double (*missed_wh)[SW_MISSED_REASONS]; // per load
-    int64_t out_at_s;                       // first step that the battery could not carry; INT64_MIN: none
-    double out_soc, out_reachable;
-    sw_missed out_why;
     double worst_imbalance;
     double inverter_overload_w, shore_overload_w, alternator_overload_a;
     int64_t inverter_overload_at_s, shore_overload_at_s, alternator_overload_at_s;

@@ -1,72 +1,39 @@
 // A rehearsal from beginning to end: course, march, ledger, findings.
 #include "stillwatt/rehearsal.h"
 
+#include "study/lanes.h"
 #include "study/ledger.h"
 #include "study/rehearsal_weights.h"
 
 #include <math.h>
 #include <string.h>
 
-#define ROUNDING     1e-9 // exactly on a line is not under it
-#define TIGHT_MARGIN 0.10 // points above the reserve line under which a trip only just holds
-
-const char *sw_verdict_word(sw_verdict verdict)
-{
-    static const char *const words[] = {"holds", "tight", "under", "out"};
-    return words[verdict];
-}
-
-// ---- outcome ----
-
-/* A medical device that goes without power is worse than anything else, whoever is to blame. */
-static void find_medical(const ledger *l, sw_outcome *out)
-{
-    out->medical = -1;
-    for (int h = 0; h < l->hours && out->medical < 0; h++)
-        for (int k = 0; k < l->course->loads && out->medical < 0; k++)
-            if (l->plan->van->load[k].medical && l->hour[h].asked_wh[k] - l->hour[h].served_wh[k] > 1e-9) {
-                out->medical = k;
-                out->medical_at_s = l->hour[h].start_s;
-            }
-}
-
-/* `out` is when the battery, or the inverter's own cut-out, leaves something unserved that was asked for. */
-static sw_outcome outcome_of(const sw_account *trip, const ledger *l, const sw_trip *asked)
-{
-    const double *v = trip->value;
-    sw_outcome out = {.lowest_soc = v[SW_LEDGER_LOWEST] / 100.0,
-                      .lowest_at_s = trip->lowest_at_s,
-                      .under_h = v[SW_LEDGER_UNDER],
-                      .out_at_s = l->out_at_s,
-                      .out_soc = l->out_soc,
-                      .out_reachable = l->out_reachable,
-                      .out_why = l->out_why,
-                      .unserved_wh = v[SW_LEDGER_UNSERVED_MUST] + v[SW_LEDGER_UNSERVED_WANT] +
-                                     v[SW_LEDGER_UNSERVED_CAN_WAIT]};
-    if (asked->start_soc < out.lowest_soc) {
-        out.lowest_soc = asked->start_soc;
-        out.lowest_at_s = trip->start_s;
-    }
-    find_medical(l, &out);
-    if (trip->missed_wh > 1e-9 || out.medical >= 0)
-        out.verdict = SW_OUT;
-    else if (out.lowest_soc < asked->reserve - ROUNDING)
-        out.verdict = SW_UNDER;
-    else
-        out.verdict = out.lowest_soc < asked->reserve + TIGHT_MARGIN - ROUNDING ? SW_TIGHT : SW_HOLDS;
-    return out;
-}
-
 // ---- marching ----
 
-static sw_status march_ledger(const sw_forcing *forcing, const sw_variant *variant, ledger *l)
+/// The ledger and the outcome of one march.
+typedef struct account {
+    ledger ledger;
+    lanes lanes;
+} account;
+
+static void take(void *context, int32_t step, const sw_tile_flow *flow)
 {
-    sw_tile_plan plan;
-    sw_tile_state state;
-    for (int lane = 0; lane < SW_TILE; lane++)
-        sw_tile_set(&plan, &state, lane, variant, forcing->step_s);
-    l->forcing = forcing;
-    return sw_march(forcing, &plan, &state, sw_ledger_take, l);
+    account *a = context;
+    sw_ledger_take(&a->ledger, step, flow);
+    sw_lanes_take(&a->lanes, step, flow);
+}
+
+/* @return as sw_march, or SW_NO_MEMORY */
+static sw_status march_account(const sw_rehearsal *r, sw_outlook outlook, sw_arena *arena, account *a)
+{
+    const sw_forcing *forcing = &r->course->forcing[outlook];
+    sw_status status = sw_ledger_open(&a->ledger, arena, r->plan, r->course);
+    if (status != SW_OK)
+        return status;
+    a->ledger.forcing = forcing;
+    sw_lanes_begin(&a->lanes, forcing, r->course);
+    sw_lanes_add(&a->lanes, r->plan, &r->variant);
+    return sw_lanes_march(&a->lanes, take, a);
 }
 
 static sw_status gather_days(sw_rehearsal *r, sw_arena *arena)
@@ -113,11 +80,11 @@ static sw_status find_nights(sw_rehearsal *r, sw_arena *arena)
 
 static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
 {
-    ledger l;
-    sw_status status = sw_ledger_open(&l, arena, r->plan, r->course);
-    if (status != SW_OK)
-        return status;
-    sw_status balance = march_ledger(&r->course->forcing[SW_OUTLOOK_MAIN], &r->variant, &l);
+    account a;
+    sw_status balance = march_account(r, SW_OUTLOOK_MAIN, arena, &a);
+    if (balance == SW_NO_MEMORY)
+        return balance;
+    const ledger l = a.ledger;
     r->hour = l.hour;
     r->hours = l.hours;
     r->missed_wh = l.missed_wh;
@@ -130,31 +97,26 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     r->alternator_overload_at_s = l.alternator_overload_at_s;
     sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, &r->tanks);
     sw_starter_run(r->plan, r->course, r->hour, r->hours, &r->starter);
-    status = find_nights(r, arena);
+    sw_status status = find_nights(r, arena);
     if (status == SW_OK)
         status = gather_days(r, arena);
     if (status != SW_OK)
         return status;
-    r->outcome = outcome_of(&r->trip, &l, r->plan->trip);
+    r->outcome = sw_lanes_outcome(&a.lanes, 0);
     status = sw_weigh_assumptions(r, arena);
     return status == SW_OK ? balance : status;
 }
 
-static sw_status march_poor(sw_rehearsal *r, sw_arena *arena)
+static sw_status march_poor(sw_rehearsal *r)
 {
-    ledger l;
-    sw_account trip = {0};
+    lanes l;
     if (r->course->outlooks < 2)
         return SW_OK;
-    sw_status status = sw_ledger_open(&l, arena, r->plan, r->course);
-    if (status == SW_OK)
-        status = sw_account_room(arena, r->course->loads, &trip);
-    if (status != SW_OK)
-        return status;
-    sw_status balance = march_ledger(&r->course->forcing[SW_OUTLOOK_POOR], &r->variant, &l);
-    sw_account_gather(&trip, l.hour, l.hours, r->course->loads);
+    sw_lanes_begin(&l, &r->course->forcing[SW_OUTLOOK_POOR], r->course);
+    sw_lanes_add(&l, r->plan, &r->variant);
+    sw_status balance = sw_lanes_march(&l, sw_lanes_take, &l);
     r->has_poor = 1;
-    r->poor = outcome_of(&trip, &l, r->plan->trip);
+    r->poor = sw_lanes_outcome(&l, 0);
     return balance;
 }
 
@@ -293,7 +255,7 @@ sw_status sw_rehearse(const sw_plan *plan, const sw_loader *loader, int32_t step
     }
     sw_variant_of(plan, r->course, &r->variant);
     sw_status main_sky = march_main(r, arena);
-    sw_status poor_sky = main_sky == SW_NO_MEMORY ? main_sky : march_poor(r, arena);
+    sw_status poor_sky = main_sky == SW_NO_MEMORY ? main_sky : march_poor(r);
     if (poor_sky == SW_NO_MEMORY) {
         sw_rehearsal_free(r);
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the rehearsal");

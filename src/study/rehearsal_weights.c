@@ -1,6 +1,7 @@
 // The weight of assumptions, by re-rehearsal in lanes.
 #include "study/rehearsal_weights.h"
 
+#include "study/lanes.h"
 #include "study/rehearsal_merged.h"
 
 #include <math.h>
@@ -23,12 +24,6 @@ typedef struct weighing {
     int ends;
     result *of; // per end, and of the trip itself
 } weighing;
-
-/// What the lanes of a march have come to so far.
-typedef struct running {
-    double step_h;
-    sw_column lowest_soc, unserved_wh;
-} running;
 
 /* Only what the march itself reads can be moved without another forcing. */
 static int is_of_the_van(const sw_assumption *a)
@@ -79,35 +74,25 @@ static void variant_at_end(const weighing *w, int end, sw_variant *out)
     *(at_low ? &weight->low : &weight->high) = variant_with(w->r, a, at_low ? a->low : a->high, out);
 }
 
-static void take(void *context, int32_t step, const sw_tile_flow *flow)
+static result result_of(const lanes *l, int lane)
 {
-    running *now = context;
-    (void)step;
-    for (int lane = 0; lane < SW_TILE; lane++) {
-        double soc = flow->soc[lane];
-        now->lowest_soc[lane] = soc < now->lowest_soc[lane] ? soc : now->lowest_soc[lane];
-        for (int bus = 0; bus < SW_BUS_COUNT; bus++)
-            for (int held = 0; held < SW_HELD_COUNT; held++)
-                now->unserved_wh[lane] += flow->asked_w[bus][held][lane] *
-                                          (1.0 - flow->served_share[bus][held][lane]) * now->step_h;
-    }
+    sw_outcome out = sw_lanes_outcome(l, lane);
+    return (result){out.lowest_soc, out.unserved_wh};
 }
 
 static void march_ends(weighing *w, int first)
 {
-    sw_tile_plan plan;
-    sw_tile_state state;
-    running now = {.step_h = w->forcing.step_s / 3600.0};
-    for (int lane = 0; lane < SW_TILE; lane++) {
+    lanes l;
+    sw_lanes_begin(&l, &w->forcing, NULL);
+    for (int end = first; end < first + SW_TILE && end <= w->ends; end++) {
         sw_variant variant = w->r->variant;
-        if (first + lane < w->ends)
-            variant_at_end(w, first + lane, &variant);
-        sw_tile_set(&plan, &state, lane, &variant, w->forcing.step_s);
-        now.lowest_soc[lane] = variant.start_soc;
+        if (end < w->ends)
+            variant_at_end(w, end, &variant);
+        sw_lanes_add(&l, w->r->plan, &variant);
     }
-    (void)sw_march(&w->forcing, &plan, &state, take, &now);
-    for (int lane = 0; lane < SW_TILE && first + lane <= w->ends; lane++)
-        w->of[first + lane] = (result){now.lowest_soc[lane], now.unserved_wh[lane]};
+    (void)sw_lanes_march(&l, sw_lanes_take, &l);
+    for (int lane = 0; lane < l.count; lane++)
+        w->of[first + lane] = result_of(&l, lane);
 }
 
 // ---- all of them ----
@@ -191,15 +176,12 @@ static sw_status result_of_course(const rest *of, result *out)
     if (status != SW_OK)
         return status;
     sw_variant variant;
-    sw_tile_plan plan;
-    sw_tile_state state;
-    running now = {.step_h = STEP_LONGEST_S / 3600.0};
+    lanes l;
     sw_variant_of(of->r->plan, course, &variant);
-    for (int lane = 0; lane < SW_TILE; lane++)
-        sw_tile_set(&plan, &state, lane, &variant, STEP_LONGEST_S);
-    now.lowest_soc[0] = variant.start_soc;
-    (void)sw_march(&course->forcing[SW_OUTLOOK_MAIN], &plan, &state, take, &now);
-    *out = (result){now.lowest_soc[0], now.unserved_wh[0]};
+    sw_lanes_begin(&l, &course->forcing[SW_OUTLOOK_MAIN], NULL);
+    sw_lanes_add(&l, of->r->plan, &variant);
+    (void)sw_lanes_march(&l, sw_lanes_take, &l);
+    *out = result_of(&l, 0);
     sw_course_free(course);
     return SW_OK;
 }
@@ -216,6 +198,17 @@ static sw_status result_at(const rest *of, const sw_assumption *a, double value,
         return status;
     *out = beside_trip(&of->r->outcome, status == SW_OK ? *out : of->self, of->self);
     return SW_OK;
+}
+
+/* Whether the march feels an assumption by itself. */
+static int is_felt(const sw_rehearsal *r, const sw_assumption *a)
+{
+    sw_variant low, high; // compared with their padding, which the same code sets in both
+    memset(&low, 0, sizeof low);
+    memset(&high, 0, sizeof high);
+    variant_with(r, a, a->low, &low);
+    variant_with(r, a, a->high, &high);
+    return is_of_the_van(a) && memcmp(&low, &high, sizeof low) != 0;
 }
 
 static sw_weight *weight_of(sw_rehearsal *r, int assumption)
@@ -237,8 +230,8 @@ sw_status sw_weigh_rest(sw_rehearsal *r, const sw_loader *loader, sw_messages *m
         if (a->at == NULL || a->low >= a->high)
             continue;
         sw_weight *weight = weight_of(r, i);
-        if (weight->points > 0.0 || weight->unserved_wh > 0.0)
-            continue; // the march has felt it
+        if (is_felt(r, a))
+            continue;
         weight->low = a->low;
         weight->high = a->high;
         result low, high;
