@@ -2,7 +2,7 @@
 #ifndef STILLWATT_REPORT_H
 #define STILLWATT_REPORT_H
 
-#include "stillwatt/rehearsal.h"
+#include "stillwatt/remedy.h"
 #include "stillwatt/sky_days.h"
 #include "stillwatt/sky_years.h"
 
@@ -28,6 +28,11 @@ sw_status sw_report_ledger(const sw_rehearsal *rehearsal, char **out);
 
 /// The sentence of the verdict, and a second one on what the charge does not show ("" if nothing).
 sw_status sw_report_verdict(const sw_rehearsal *rehearsal, char **first, char **second);
+
+/// What would make a trip hold: for a terminal, and as one JSON document ("kind": "remedies"). As
+/// sw_report_text.
+sw_status sw_report_remedies(const sw_remedies *remedies, const sw_report_style *style, char **out);
+sw_status sw_report_remedies_json(const sw_remedies *remedies, char **out);
 
 /// The sky of a trip as a table of its days; and as a picture (SVG 1.1). Released with free(), NULL on
 /// failure.

@@ -4,6 +4,7 @@
 
 #include "stillwatt/array.h"
 #include "stillwatt/battery.h"
+#include "stillwatt/burden.h"
 #include "stillwatt/cabin.h"
 #include "stillwatt/civil.h"
 #include "stillwatt/course.h"
@@ -22,6 +23,7 @@
 #include "stillwatt/quantity.h"
 #include "stillwatt/reader.h"
 #include "stillwatt/rehearsal.h"
+#include "stillwatt/remedy.h"
 #include "stillwatt/report.h"
 #include "stillwatt/schema.h"
 #include "stillwatt/series.h"

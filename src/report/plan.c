@@ -1,57 +1,15 @@
 // What a plan stands on: the values that nobody gave, and what the parts weigh, cost and cover.
 #include "report/words.h"
+#include "stillwatt/burden.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-/// Sums over the parts of a van.
-typedef struct sums {
-    double mass_kg, price, labour_s, roof_m2;
-    int parts, without_mass, without_price;
-} sums;
-
-static void add_part(sums *s, const sw_cost *cost, int units)
-{
-    s->parts++;
-    if (isnan(cost->mass_kg))
-        s->without_mass++;
-    else
-        s->mass_kg += cost->mass_kg * units;
-    if (isnan(cost->price))
-        s->without_price++;
-    else
-        s->price += cost->price * units;
-    s->labour_s += isnan(cost->labour_s) ? 0.0 : cost->labour_s;
-}
-
-static sums sum_parts(const sw_van *van)
-{
-    sums s = {0};
-    add_part(&s, &van->battery.cost, van->battery.series * van->battery.parallel);
-    for (int i = 0; i < van->arrays; i++) {
-        add_part(&s, &van->array[i].cost, van->array[i].panels);
-        s.roof_m2 += isnan(van->array[i].area_m2) || van->array[i].cost.seat != SW_SEAT_ROOF
-                         ? 0.0
-                         : van->array[i].area_m2 * van->array[i].panels;
-    }
-    if (van->controller != NULL)
-        add_part(&s, &van->controller->cost, 1);
-    if (van->alternator != NULL)
-        add_part(&s, &van->alternator->cost, 1);
-    if (van->shore != NULL)
-        add_part(&s, &van->shore->cost, 1);
-    if (van->inverter != NULL)
-        add_part(&s, &van->inverter->cost, 1);
-    for (int i = 0; i < van->loads; i++)
-        if (!isnan(van->load[i].cost.mass_kg) || !isnan(van->load[i].cost.price))
-            add_part(&s, &van->load[i].cost, van->load[i].count);
-    return s;
-}
-
 static void write_parts(const sw_van *van, const sw_report_style *style, page *p)
 {
     char a[48], b[48];
-    sums s = sum_parts(van);
+    sw_burden s;
+    sw_burden_of(van, &s);
     const sw_vehicle *v = &van->vehicle;
     if (s.mass_kg > 0.0)
         sw_page_add(p, "  parts weigh %s", sw_words_quantity(s.mass_kg, SW_DIM_MASS, style->units, a));

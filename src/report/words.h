@@ -26,6 +26,9 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out);
 /// "1.24 kWh" and so on, in a buffer of the caller.
 const char *sw_words_quantity(double value, sw_dimension dimension, sw_units units, char buffer[48]);
 
+/// What a change asks of people: "Do without \"kettle\"", without a full stop.
+void sw_words_change(const sw_change *change, const sw_plan *plan, sw_units units, page *out);
+
 /// What feeds the converter, and the inlet, on this trip.
 const char *sw_words_engine(const sw_rehearsal *r);
 const char *sw_words_inlet(const sw_rehearsal *r);

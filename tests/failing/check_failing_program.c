@@ -398,6 +398,15 @@ START_TEST(rehearse_as_json)
 }
 END_TEST
 
+START_TEST(remedies_of_a_trip)
+{
+    const tried words = {"remedy", {"remedy", "trip.json", "--step", "60"}, {NULL}, NULL, 100};
+    const tried json = {"remedy --json", {"remedy", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 3};
+    try_verb(&words);
+    try_verb(&json);
+}
+END_TEST
+
 START_TEST(check_all_kinds_of_files)
 {
     static const char *const files[] = {"part.json", "van.json", "trip.json"};
@@ -439,8 +448,8 @@ END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {
-        rehearse_with_a_ledger, rehearse_over_a_ledger, rehearse_as_json,       check_all_kinds_of_files,
-        draft_both_files,       draft_over_both_files,  draft_a_trip_for_a_van, NULL};
+    const TTest *const tests[] = {rehearse_with_a_ledger, rehearse_over_a_ledger,   rehearse_as_json,
+                                  remedies_of_a_trip,     check_all_kinds_of_files, draft_both_files,
+                                  draft_over_both_files,  draft_a_trip_for_a_van,   NULL};
     return sw_suite_with("failing program", tests, 600, set_up, tear_down);
 }
