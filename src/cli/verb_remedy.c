@@ -38,7 +38,7 @@ static int run(const options *given)
     int exit_status = tell(messages, status == SW_UNBALANCED ? SW_OK : status);
     if (exit_status == 0 && remedies != NULL)
         exit_status = print_remedies(given, remedies);
-    if (exit_status == 0 && status == SW_UNBALANCED)
+    if (exit_status == 0 && status == SW_UNBALANCED && rehearsal != NULL)
         exit_status = complain(5, "internal check: the energy of a step does not balance (off by %.1e)",
                                rehearsal->worst_imbalance);
     sw_remedies_free(remedies);

@@ -24,7 +24,7 @@ sw_plan *sw_plan_copy(const sw_plan *plan, sw_arena *arena)
     sw_van *van = COPY(plan->van, 1);
     sw_trip *trip = COPY(plan->trip, 1);
     sw_leg *leg = sw_arena_alloc(arena, (size_t)(plan->trip->legs + MORE_LEGS) * sizeof *leg);
-    if (failed || leg == NULL)
+    if (out == NULL || van == NULL || trip == NULL || leg == NULL)
         return NULL;
     *out = (sw_plan){.van = van, .trip = trip};
     van->array = COPY(van->array, van->arrays);

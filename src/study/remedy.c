@@ -143,7 +143,7 @@ static sw_status try_remedy(const search *s, sw_remedy *r, int *good)
     sw_arena *scratch = sw_arena_create();
     sw_plan *copy = scratch != NULL ? sw_plan_copy(s->base->plan, scratch) : NULL;
     sw_status status = copy != NULL ? SW_OK : no_memory(s);
-    if (status == SW_OK && prepare(s, r, copy)) {
+    if (copy != NULL && prepare(s, r, copy)) {
         int fit = fits(s, copy), possible = 0, keeps = 1;
         s->out->unfit += !fit;
         for (int i = 0; i < r->changes; i++)
@@ -270,8 +270,9 @@ static sw_status find_smallest(search *s, int array)
         for (int k = 0; k < SW_TILE && status == SW_OK; k++) {
             plan[k] = sw_plan_copy(s->base->plan, scratch);
             of[k] = &remedy[k];
-            status = plan[k] != NULL ? SW_OK : no_memory(s);
-            if (status == SW_OK)
+            if (plan[k] == NULL)
+                status = no_memory(s);
+            else
                 *units_of(plan[k], array) = (first + k) * small->step;
         }
         if (status != SW_OK)
