@@ -16,10 +16,11 @@ typedef struct sw_outcome {
     double lowest_soc;
     int64_t lowest_at_s;
     double end_soc;
-    double under_h;   ///< under the reserve line
-    int under_days;   ///< local days in which it was there
-    int64_t out_at_s; ///< `out`: begin of the first step in which the battery did not carry what was asked;
-                      ///< INT64_MIN: it always did
+    int64_t under_at_s; ///< end of the first step under the reserve line; INT64_MIN: never
+    double under_h;     ///< under the reserve line
+    int under_days;     ///< local days in which it was there
+    int64_t out_at_s;   ///< `out`: begin of the first step in which the battery did not carry what was asked;
+                        ///< INT64_MIN: it always did
     double out_soc, out_reachable; ///< `out`: charge then, and the part of it that cold and rate do not lock
     sw_missed out_why;    ///< `out`: SW_MISSED_EMPTY, SW_MISSED_COLD, SW_MISSED_RATE or SW_MISSED_SAG
     double unserved_wh;   ///< of all loads, whatever the reason

@@ -5,6 +5,7 @@
 #include "stillwatt/remedy.h"
 #include "stillwatt/sky_days.h"
 #include "stillwatt/sky_years.h"
+#include "stillwatt/stretch.h"
 
 typedef struct sw_report_style {
     sw_units units;
@@ -33,6 +34,10 @@ sw_status sw_report_verdict(const sw_rehearsal *rehearsal, char **first, char **
 /// sw_report_text.
 sw_status sw_report_remedies(const sw_remedies *remedies, const sw_report_style *style, char **out);
 sw_status sw_report_remedies_json(const sw_remedies *remedies, char **out);
+
+/// How long a stay can last: for a terminal, and as one JSON document ("kind": "stretch"). As sw_report_text.
+sw_status sw_report_stretch(const sw_stretched *stretch, const sw_report_style *style, char **out);
+sw_status sw_report_stretch_json(const sw_stretched *stretch, char **out);
 
 /// The sky of a trip as a table of its days; and as a picture (SVG 1.1). Released with free(), NULL on
 /// failure.

@@ -34,6 +34,7 @@
 #include "stillwatt/starter.h"
 #include "stillwatt/stations.h"
 #include "stillwatt/status.h"
+#include "stillwatt/stretch.h"
 #include "stillwatt/sun.h"
 #include "stillwatt/tanks.h"
 #include "stillwatt/zone.h"

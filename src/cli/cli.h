@@ -51,7 +51,7 @@ typedef struct verb {
     int (*run)(const options *given);
 } verb;
 
-extern const verb verb_rehearse, verb_remedy, verb_check, verb_draft, verb_sky;
+extern const verb verb_rehearse, verb_remedy, verb_stretch, verb_check, verb_draft, verb_sky;
 
 /// All of them, in the order of the help.
 extern const verb *const verbs[];

@@ -27,7 +27,7 @@ static void set_lane(lanes *l, int lane, const sw_plan *plan, const sw_variant *
 {
     sw_tile_set(&l->tile, &l->state, lane, variant, l->forcing->step_s);
     l->start_soc[lane] = l->lowest_soc[lane] = l->end_soc[lane] = variant->start_soc;
-    l->lowest_step[lane] = l->last_under_day[lane] = -1.0;
+    l->lowest_step[lane] = l->last_under_day[lane] = l->under_step[lane] = -1.0;
     l->reserve[lane] = plan->trip->reserve;
     l->discharge_stop_c[lane] = plan->van->battery.discharge_stop_c;
     l->out[lane].step = l->out[lane].medical_step = l->out[lane].medical = -1;
@@ -78,6 +78,7 @@ static void follow_charge(lanes *l, int32_t step, const sw_tile_flow *flow)
         l->lowest_step[lane] = lower ? step : l->lowest_step[lane];
         l->lowest_soc[lane] = lower ? soc : l->lowest_soc[lane];
         l->end_soc[lane] = soc;
+        l->under_step[lane] = under && l->under_step[lane] < 0.0 ? step : l->under_step[lane];
         l->under_h[lane] += under ? l->step_h : 0.0;
         l->under_days[lane] += under && l->last_under_day[lane] != l->day ? 1.0 : 0.0;
         l->last_under_day[lane] = under ? l->day : l->last_under_day[lane];
@@ -181,11 +182,12 @@ static sw_verdict verdict_of(const lanes *l, int lane)
 
 sw_outcome sw_lanes_outcome(const lanes *l, int lane)
 {
-    int32_t lowest = (int32_t)l->lowest_step[lane];
+    int32_t lowest = (int32_t)l->lowest_step[lane], under = (int32_t)l->under_step[lane];
     return (sw_outcome){.verdict = verdict_of(l, lane),
                         .lowest_soc = l->lowest_soc[lane],
                         .lowest_at_s = lowest < 0 ? l->forcing->start_s : begin_s(l, lowest + 1),
                         .end_soc = l->end_soc[lane],
+                        .under_at_s = under < 0 ? INT64_MIN : begin_s(l, under + 1),
                         .under_h = l->under_h[lane],
                         .under_days = (int)l->under_days[lane],
                         .out_at_s = begin_s(l, l->out[lane].step),

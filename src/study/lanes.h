@@ -20,6 +20,7 @@ typedef struct lanes {
     int day; // of the course that the step lies in
     sw_column start_soc, reserve, discharge_stop_c;
     sw_column lowest_soc, lowest_step; // -1: at the start
+    sw_column under_step;              // the first; -1: never
     sw_column end_soc, under_h, under_days, last_under_day, unserved_wh, missed_wh;
     struct {
         int32_t step, medical_step; // -1: never

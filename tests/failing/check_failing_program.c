@@ -407,6 +407,16 @@ START_TEST(remedies_of_a_trip)
 }
 END_TEST
 
+START_TEST(the_stretch_of_a_trip)
+{
+    const tried words = {"stretch", {"stretch", "trip.json", "--step", "60"}, {NULL}, NULL, 20};
+    const tried json = {
+        "stretch --json", {"stretch", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 3};
+    try_verb(&words);
+    try_verb(&json);
+}
+END_TEST
+
 START_TEST(check_all_kinds_of_files)
 {
     static const char *const files[] = {"part.json", "van.json", "trip.json"};
@@ -448,8 +458,10 @@ END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {rehearse_with_a_ledger, rehearse_over_a_ledger,   rehearse_as_json,
-                                  remedies_of_a_trip,     check_all_kinds_of_files, draft_both_files,
-                                  draft_over_both_files,  draft_a_trip_for_a_van,   NULL};
+    const TTest *const tests[] = {rehearse_with_a_ledger, rehearse_over_a_ledger,
+                                  rehearse_as_json,       remedies_of_a_trip,
+                                  the_stretch_of_a_trip,  check_all_kinds_of_files,
+                                  draft_both_files,       draft_over_both_files,
+                                  draft_a_trip_for_a_van, NULL};
     return sw_suite_with("failing program", tests, 600, set_up, tear_down);
 }

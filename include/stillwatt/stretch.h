@@ -1,0 +1,42 @@
+/// How long a stay can last, and what ends it first.
+#ifndef STILLWATT_STRETCH_H
+#define STILLWATT_STRETCH_H
+
+#include "stillwatt/rehearsal.h"
+
+/// What can end a stay: the charge under the trip's own sky, and under one that is as poor as one week in ten
+/// all along; the tanks.
+typedef enum sw_stretch_cause {
+    SW_STRETCH_CHARGE,
+    SW_STRETCH_POOR,
+    SW_STRETCH_TANK,
+    SW_STRETCH_CAUSES = SW_STRETCH_TANK + SW_TANKS
+} sw_stretch_cause;
+
+typedef struct sw_stretch_end {
+    int counted;    ///< 0: nothing of the kind: no poor week beside the sky, no such tank
+    int64_t at_s;   ///< when the stay ends by this; INT64_MAX: not within what was looked at
+    double days;    ///< from arrival; INFINITY likewise
+    double per_day; ///< what it loses a day until then [Wh, L]; NAN where it does not end
+    double spare;   ///< of it, how much less a day would add a day, about; NAN likewise
+} sw_stretch_end;
+
+typedef struct sw_stretched {
+    sw_rehearsal *long_stay; ///< the trip up to the last stay, which goes on and on; owned
+    const char *place;
+    int64_t arrival_s, planned_s; ///< begin of the stay, and its end in the trip file
+    int days;                     ///< looked at
+    sw_stretch_end end[SW_STRETCH_CAUSES];
+    int first; ///< sw_stretch_cause that ends the stay first, -1: none does
+    void *owner;
+} sw_stretched;
+
+/// Stretches the last stay of a trip, up to 60 days or as far as its weather record reaches. Legs after it
+/// fall away. The charge ends a stay when it falls under the reserve line.
+/// @return SW_OK; SW_BAD_INPUT for a trip without a stay, or as sw_rehearse; on failure `*out` is NULL
+sw_status sw_find_stretch(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
+                          sw_stretched **out);
+/// Releases it; NULL is allowed.
+void sw_stretch_free(sw_stretched *stretch);
+
+#endif

@@ -1,0 +1,129 @@
+// How long a stay can last: for a terminal and as JSON.
+#include "report/tree.h"
+#include "report/words.h"
+
+#include "stillwatt/stretch.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+/// What runs out, as a row and in a sentence; what would add a day.
+static const struct {
+    const char *row, *key, *sentence, *less;
+    sw_dimension dimension;
+} causes[SW_STRETCH_CAUSES] = {
+    [SW_STRETCH_CHARGE] = {"charge", "charge", "the charge falls under the reserve line", "used",
+                           SW_DIM_ENERGY},
+    [SW_STRETCH_POOR] = {"charge, poor sky", "charge_poor_sky",
+                         "the charge falls under the reserve line if the sky is as poor as one week in ten",
+                         NULL, SW_DIM_ENERGY},
+    [SW_STRETCH_TANK +
+        SW_TANK_FRESH] = {"fresh water", "fresh", "the fresh water runs out", "used", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK +
+        SW_TANK_GREY] = {"grey water", "grey", "the grey tank is full", "drained", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK +
+        SW_TANK_TOILET] = {"toilet", "toilet", "the toilet is full", "brought in", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_FUEL] = {"fuel", "fuel", "the fuel runs out", "burnt", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK +
+        SW_TANK_CAN] = {"generator's can", "can", "the generator's can is empty", "burnt", SW_DIM_VOLUME},
+};
+
+/* Days cut down to tenths. */
+static double whole_tenths(double days)
+{
+    return floor(days * 10.0 + 1e-9) / 10.0;
+}
+
+static void say_answer(const sw_stretched *s, page *p)
+{
+    char when[32];
+    const sw_itinerary *it = s->long_stay->course->itinerary;
+    if (s->first < 0) {
+        sw_page_add(p, "The stay at \"%s\" could go on for all the %d days that were looked at.", s->place,
+                    s->days);
+        return;
+    }
+    const sw_stretch_end *end = &s->end[s->first];
+    sw_words_end_moment(it, end->at_s, when, sizeof when);
+    sw_page_add(p, "The stay at \"%s\" lasts %.1f days, until %s: then %s.", s->place,
+                whole_tenths(end->days), when, causes[s->first].sentence);
+    double planned = (double)(s->planned_s - s->arrival_s) / 86400.0;
+    if (end->at_s < s->planned_s)
+        sw_page_add(p, " Planned are %.1f days.", planned);
+    else
+        sw_page_add(p, " That is %.1f days more than planned.", whole_tenths(end->days - planned));
+}
+
+static void write_end(const sw_stretched *s, int cause, const sw_report_style *style, page *p)
+{
+    const sw_stretch_end *end = &s->end[cause];
+    char when[32], size[48], less[48], row[32];
+    page line = {0};
+    snprintf(row, sizeof row, "  %-17s", causes[cause].row);
+    if (end->at_s == INT64_MAX) {
+        sw_page_add(&line, "longer than %d days", s->days);
+    } else {
+        sw_words_end_moment(s->long_stay->course->itinerary, end->at_s, when, sizeof when);
+        sw_page_add(&line, "%.1f days, until %s", whole_tenths(end->days), when);
+    }
+    if (!isnan(end->spare) && causes[cause].less != NULL)
+        sw_page_add(&line, "; of about %s a day, %s less %s would add a day",
+                    sw_words_quantity(end->per_day, causes[cause].dimension, style->units, size),
+                    sw_words_quantity(end->spare, causes[cause].dimension, style->units, less),
+                    causes[cause].less);
+    sw_page_wrap_page(p, style->width, row, "                   ", &line);
+}
+
+sw_status sw_report_stretch(const sw_stretched *s, const sw_report_style *style, char **out)
+{
+    page p = {0}, answer = {0};
+    say_answer(s, &answer);
+    sw_page_wrap_page(&p, style->width, "", "", &answer);
+    sw_page_add(&p, "\nWhat ends it, counted from arrival\n");
+    for (int c = 0; c < SW_STRETCH_CAUSES; c++)
+        if (s->end[c].counted)
+            write_end(s, c, style, &p);
+    sw_page_add(&p, "\n");
+    sw_page_wrap(
+        &p, style->width, "", "",
+        "Tanks that the van file does not tell are not counted. `stillwatt remedy` says what would make "
+        "the charge last.");
+    return sw_growing_take(&p, out);
+}
+
+sw_status sw_report_stretch_json(const sw_stretched *s, char **out)
+{
+    tree t = {0};
+    cJSON *root = cJSON_CreateObject();
+    const sw_rehearsal *r = s->long_stay;
+    *out = NULL;
+    if (root == NULL)
+        return SW_NO_MEMORY;
+    sw_put_number(&t, root, "format", 1.0, 0);
+    sw_put_text(&t, root, "kind", "stretch");
+    sw_put_text(&t, root, "trip", r->plan->trip->name);
+    sw_put_text(&t, root, "van", r->plan->van->name);
+    sw_put_text(&t, root, "place", s->place);
+    sw_put_time(&t, root, "arrival", r, s->arrival_s);
+    sw_put_number(&t, root, "planned_days", (double)(s->planned_s - s->arrival_s) / 86400.0, 3);
+    sw_put_number(&t, root, "looked_at_days", s->days, 0);
+    if (s->first >= 0)
+        sw_put_text(&t, root, "first", causes[s->first].key);
+    else
+        sw_put(&t, root, "first", cJSON_CreateNull());
+    cJSON *ends = sw_put_new(&t, root, "ends", cJSON_CreateObject());
+    for (int c = 0; c < SW_STRETCH_CAUSES; c++) {
+        if (!s->end[c].counted)
+            continue;
+        cJSON *item = sw_put_new(&t, ends, causes[c].key, cJSON_CreateObject());
+        sw_put_number(&t, item, "days", s->end[c].days, 3);
+        sw_put_number(&t, item, causes[c].dimension == SW_DIM_ENERGY ? "wh_a_day" : "l_a_day",
+                      s->end[c].per_day, 3);
+        sw_put_number(&t, item, "less_a_day_for_a_day_more", s->end[c].spare, 3);
+    }
+    char *text = t.failed ? NULL : cJSON_Print(root);
+    cJSON_Delete(root);
+    *out = text;
+    return text != NULL ? SW_OK : SW_NO_MEMORY;
+}

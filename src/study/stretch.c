@@ -1,0 +1,194 @@
+// How long the last stay of a trip lasts: the same trip with a stay that does not end, and when what runs
+// out.
+#include "stillwatt/stretch.h"
+
+#include "files/arena.h"
+#include "study/plan_copy.h"
+
+#include <math.h>
+
+#define DAY_S   86400
+#define EMPTY_L 1e-6
+
+/* As long as the record of the weather allows; other skies allow all of them. */
+static const int days_tried[] = {60, 30, 14, 7, 3};
+
+// ---- the long stay ----
+
+static int last_stay(const sw_trip *trip)
+{
+    int leg = trip->legs - 1;
+    while (leg >= 0 && trip->leg[leg].kind != SW_LEG_STAY)
+        leg--;
+    return leg;
+}
+
+/* @return as sw_rehearse; its messages only where it is the last try */
+static sw_status rehearse_for(sw_stretched *s, const sw_plan *plan, int leg, int64_t start_local_s, int days,
+                              const sw_loader *loader, int32_t step_s, sw_messages *messages)
+{
+    sw_plan *copy = sw_plan_copy(plan, s->owner);
+    if (copy == NULL)
+        return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory to stretch the stay");
+    copy->trip->legs = leg + 1;
+    copy->trip->leg[leg].to_local_s = start_local_s + (int64_t)days * DAY_S;
+    s->days = days;
+    return sw_rehearse(copy, loader, step_s, messages, &s->long_stay);
+}
+
+/* When the stay of a leg begins, by the clock of its place. */
+static sw_status find_arrival(sw_stretched *s, const sw_plan *plan, int leg, const sw_loader *loader,
+                              int32_t step_s, sw_messages *messages, int64_t *local_s)
+{
+    sw_itinerary *it = NULL;
+    sw_status status = sw_itinerary_make(plan, loader, step_s, messages, &it);
+    if (status != SW_OK)
+        return status;
+    s->arrival_s = it->span[leg].start_s;
+    s->planned_s = it->span[leg].end_s;
+    *local_s = sw_itinerary_local_s(it, s->arrival_s);
+    sw_itinerary_free(it);
+    return SW_OK;
+}
+
+// ---- what ends it ----
+
+static void end_at(const sw_stretched *s, int64_t at_s, double lost, sw_stretch_end *end)
+{
+    *end = (sw_stretch_end){1, INT64_MAX, INFINITY, NAN, NAN};
+    if (at_s == INT64_MIN)
+        return;
+    end->at_s = at_s;
+    end->days = fmax(0.0, (double)(at_s - s->arrival_s) / DAY_S);
+    if (end->days > 0.0 && lost > 0.0) {
+        end->per_day = lost / end->days;
+        end->spare = end->per_day / (end->days + 1.0); // it then lasts as much longer
+    }
+}
+
+/* Wh between arrival and a moment that the battery has lost. */
+static double lost_wh(const sw_rehearsal *r, int64_t from_s, int64_t to_s)
+{
+    double sum = 0.0;
+    for (int h = 0; h < r->hours; h++)
+        if (r->hour[h].end_s > from_s && r->hour[h].start_s < to_s)
+            sum -= r->hour[h].value[SW_LEDGER_STORED];
+    return sum;
+}
+
+/* The charge ends a stay when it is first under the line, or cannot carry what is asked, whichever comes
+ * first. */
+static int64_t charge_ends_s(const sw_outcome *o)
+{
+    if (o->under_at_s == INT64_MIN || (o->out_at_s != INT64_MIN && o->out_at_s < o->under_at_s))
+        return o->out_at_s;
+    return o->under_at_s;
+}
+
+/* Litres left, or room left, on arrival and after what is done there. */
+static double left_on_arrival(const sw_stretched *s, int tank)
+{
+    const sw_rehearsal *r = s->long_stay;
+    const sw_trip *trip = r->plan->trip;
+    const sw_tank_spec *spec = &r->plan->van->tank[tank];
+    double litres = spec->start * spec->capacity_l;
+    if ((trip->leg[trip->legs - 1].services >> tank & 1u) != 0)
+        return spec->capacity_l;
+    for (int h = 0; h < r->hours && r->hour[h].end_s <= s->arrival_s; h++)
+        litres = r->hour[h].value[SW_LEDGER_FRESH + tank];
+    return SW_TANK_FILLS(tank) ? spec->capacity_l - litres : litres;
+}
+
+/* A tank ends the stay in the hour after whose end nothing, or no room, is left in it. */
+static void tank_ends(sw_stretched *s, int tank)
+{
+    const sw_rehearsal *r = s->long_stay;
+    const sw_tank_spec *spec = &r->plan->van->tank[tank];
+    double left_l = left_on_arrival(s, tank);
+    int64_t at_s = left_l > EMPTY_L ? INT64_MIN : s->arrival_s;
+    for (int h = 0; h < r->hours && at_s == INT64_MIN; h++) {
+        double litres = r->hour[h].value[SW_LEDGER_FRESH + tank];
+        double left = SW_TANK_FILLS(tank) ? spec->capacity_l - litres : litres;
+        at_s = r->hour[h].start_s >= s->arrival_s && left <= EMPTY_L ? r->hour[h].end_s : INT64_MIN;
+    }
+    end_at(s, at_s, left_l, &s->end[SW_STRETCH_TANK + tank]);
+}
+
+static void find_ends(sw_stretched *s)
+{
+    const sw_rehearsal *r = s->long_stay;
+    int64_t main_s = charge_ends_s(&r->outcome);
+    end_at(s, main_s, main_s == INT64_MIN ? 0.0 : lost_wh(r, s->arrival_s, main_s),
+           &s->end[SW_STRETCH_CHARGE]);
+    if (r->has_poor)
+        end_at(s, charge_ends_s(&r->poor), 0.0, &s->end[SW_STRETCH_POOR]);
+    for (int k = 0; k < SW_TANKS; k++)
+        if (!isnan(r->plan->van->tank[k].capacity_l))
+            tank_ends(s, k);
+    s->first = -1;
+    for (int c = 0; c < SW_STRETCH_CAUSES; c++)
+        if (s->end[c].counted && s->end[c].at_s != INT64_MAX &&
+            (s->first < 0 || s->end[c].at_s < s->end[s->first].at_s))
+            s->first = c;
+}
+
+// ---- making ----
+
+void sw_stretch_free(sw_stretched *stretch)
+{
+    if (stretch == NULL)
+        return;
+    sw_rehearsal_free(stretch->long_stay);
+    sw_arena_free(stretch->owner);
+}
+
+/* A stay that is longer than the record is tried shorter; what is wrong with the shortest is told. */
+static sw_status stretch(sw_stretched *s, const sw_plan *plan, int leg, const sw_loader *loader,
+                         int32_t step_s, sw_messages *messages)
+{
+    int64_t start_local_s = 0;
+    size_t tries = sizeof days_tried / sizeof days_tried[0];
+    sw_status status = find_arrival(s, plan, leg, loader, step_s, messages, &start_local_s);
+    if (status != SW_OK)
+        return status;
+    for (size_t i = 0; i < tries; i++) {
+        sw_messages *own = sw_messages_create();
+        if (own == NULL)
+            return sw_error(messages, SW_NO_MEMORY, NULL, NULL,
+                            "there is not enough memory to stretch the stay");
+        status = rehearse_for(s, plan, leg, start_local_s, days_tried[i], loader, step_s, own);
+        int over = status != SW_BAD_INPUT || i + 1 == tries;
+        if (over && s->long_stay == NULL)
+            (void)sw_messages_repeat_errors(own, messages);
+        sw_messages_free(own);
+        if (over)
+            break;
+    }
+    return status;
+}
+
+sw_status sw_find_stretch(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
+                          sw_stretched **out)
+{
+    sw_arena *arena = sw_arena_create();
+    sw_stretched *s = arena != NULL ? sw_arena_alloc(arena, sizeof *s) : NULL;
+    int leg = last_stay(plan->trip);
+    *out = NULL;
+    if (s == NULL || leg < 0) {
+        sw_arena_free(arena);
+        return s == NULL
+                   ? sw_error(messages, SW_NO_MEMORY, NULL, NULL,
+                              "there is not enough memory to stretch the stay")
+                   : sw_error(messages, SW_BAD_INPUT, &(sw_where){.file = plan->trip->file, .path = "/legs"},
+                              "add a stay", "this trip has no stay that could be longer");
+    }
+    *s = (sw_stretched){.owner = arena, .place = plan->trip->place[plan->trip->leg[leg].place].name};
+    sw_status status = stretch(s, plan, leg, loader, step_s, messages);
+    if (s->long_stay == NULL) {
+        sw_stretch_free(s);
+        return status;
+    }
+    find_ends(s);
+    *out = s;
+    return status;
+}

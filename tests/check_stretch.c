@@ -1,0 +1,177 @@
+// How long a stay lasts, against trips of that length and tanks by hand.
+#include "stillwatt/civil.h"
+#include "stillwatt/stretch.h"
+#include "support/checks.h"
+#include "support/memory_loader.h"
+#include "support/small_plan.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#define CAMP_ENDS "2026-11-08 10:00"
+#define FAN       "\"charge_per_day\": \"10 Ah\""
+
+typedef struct stretched {
+    sw_plan *plan;
+    sw_stretched *s;
+} stretched;
+
+static sw_status try_stretch(const sw_plan *plan, sw_messages *messages, sw_stretched **out)
+{
+    memory_file file[] = {{NULL, NULL}};
+    memory_files files = {.file = file};
+    sw_loader loader = memory_loader(&files);
+    return sw_find_stretch(plan, &loader, 300, messages, out);
+}
+
+static stretched stretch(const char *van, const char *trip)
+{
+    stretched out = {plan_of_trip(van, trip), NULL};
+    sw_messages *messages = sw_messages_create();
+    sw_status status = try_stretch(out.plan, messages, &out.s);
+    print_messages(messages);
+    ck_assert_int_eq(status, SW_OK);
+    sw_messages_free(messages);
+    return out;
+}
+
+static void forget(stretched *x)
+{
+    sw_stretch_free(x->s);
+    sw_plan_free(x->plan);
+}
+
+/* The same trip written out: up to the step that ends the stay it is never under, with that step it is.
+   Mountain standard time is 7 h behind UTC. */
+START_TEST(the_charge_ends_where_the_trip_of_that_length_does)
+{
+    char *van = text_with(small_van, FAN, "\"charge_per_day\": \"40 Ah\"");
+    stretched x = stretch(van, small_trip);
+    for (int poor = 0; poor < 2; poor++) {
+        const sw_stretch_end *end = &x.s->end[poor ? SW_STRETCH_POOR : SW_STRETCH_CHARGE];
+        ck_assert_int_eq(end->counted, 1);
+        ck_assert_double_gt(end->days, 1.0);
+        for (int step = 0; step < 2; step++) {
+            char until[32];
+            int year, month, day;
+            int64_t local_s = end->at_s - 7 * 3600 - (step ? 0 : 300);
+            sw_civil_from_days(local_s / 86400, &year, &month, &day);
+            snprintf(until, sizeof until, "%04d-%02d-%02d %02d:%02d", year, month, day,
+                     (int)(local_s / 3600 % 24), (int)(local_s / 60 % 60));
+            char *trip = text_with(small_trip, CAMP_ENDS, until);
+            rehearsed hand = rehearse_texts(van, trip, 300);
+            const sw_outcome *o = poor ? &hand.r->poor : &hand.r->outcome;
+            ck_assert_int_eq(o->under_h > 0.0, step);
+            forget_rehearsed(&hand);
+            free(trip);
+        }
+    }
+    ck_assert_int_eq(x.s->first, SW_STRETCH_POOR);
+    forget(&x);
+    free(van);
+}
+END_TEST
+
+#define PEOPLE(litres)                                                                                       \
+    "\"people\": 2, \"water_per_person\": \"" litres "\", \"drained\": \"50 %\", \"legs\": ["
+
+/* 60 L, 20 L a day from 12:00 on 6 November; 3 h until arrival at 15:00. The tank is empty after 3 days, at
+   12:00 on the 9th: 2.875 days after arrival. Grey has taken 30 L by then, of 45. */
+START_TEST(tanks_end_by_their_own_arithmetic)
+{
+    char *van =
+        text_with(small_van, "\"loads\": {",
+                  "\"tanks\": {\"fresh\": {\"capacity\": \"60 L\"}, \"grey\": {\"capacity\": \"45 L\"}}, "
+                  "\"loads\": {");
+    char *trip = text_with(small_trip, "\"legs\": [", PEOPLE("10 L"));
+    stretched x = stretch(van, trip);
+    const sw_stretch_end *fresh = &x.s->end[SW_STRETCH_TANK + SW_TANK_FRESH],
+                         *grey = &x.s->end[SW_STRETCH_TANK + SW_TANK_GREY],
+                         *can = &x.s->end[SW_STRETCH_TANK + SW_TANK_CAN];
+    ck_assert_double_eq_tol(fresh->days, 2.875, 1e-9);
+    ck_assert_double_eq_tol(fresh->per_day, 57.5 / 2.875, 1e-9);
+    ck_assert_double_eq_tol(fresh->spare, 20.0 / 3.875, 1e-9);
+    ck_assert_int_eq(grey->counted && isinf(grey->days), 1); // there is no water to fill it with
+    ck_assert_int_eq(can->counted, 0);
+    ck_assert_int_eq(x.s->first, SW_STRETCH_TANK + SW_TANK_FRESH);
+    forget(&x);
+    // With as much less a day, of what is used from arrival on, it lasts a day more (2.5 L are used before).
+    char *sparing = text_with(small_trip, "\"legs\": [", PEOPLE("7.419355 L"));
+    stretched longer = stretch(van, sparing);
+    double per_day = 2 * 7.419355;
+    ck_assert_double_eq_tol(longer.s->end[SW_STRETCH_TANK + SW_TANK_FRESH].days,
+                            ceil((60.0 / per_day - 0.125) * 24.0 - 1e-9) / 24.0, 1e-9);
+    ck_assert_double_eq_tol(longer.s->end[SW_STRETCH_TANK + SW_TANK_FRESH].days, 3.875, 0.1);
+    forget(&longer);
+    free(sparing);
+    free(trip);
+    free(van);
+}
+END_TEST
+
+/* A tank that is filled on arrival counts from there. */
+START_TEST(what_is_filled_on_arrival_is_full)
+{
+    char *van = text_with(small_van, "\"loads\": {",
+                          "\"tanks\": {\"fresh\": {\"capacity\": \"60 L\"}}, \"loads\": {");
+    char *thirsty = text_with(small_trip, "\"legs\": [", PEOPLE("10 L"));
+    char *trip =
+        text_with(thirsty, "{\"stay\": \"mesa\",", "{\"stay\": \"mesa\", \"services\": [\"fresh\"],");
+    stretched x = stretch(van, trip);
+    ck_assert_double_eq_tol(x.s->end[SW_STRETCH_TANK + SW_TANK_FRESH].days, 3.0, 1e-9);
+    forget(&x);
+    free(trip);
+    free(thirsty);
+    free(van);
+}
+END_TEST
+
+/* Half of the drain lasts longer, and so does the day more that the answer promises, about. */
+START_TEST(less_use_lasts_longer_as_told)
+{
+    char *van = text_with(small_van, FAN, "\"energy_per_day\": \"512 Wh\"");
+    stretched x = stretch(van, small_trip);
+    const sw_stretch_end end = x.s->end[SW_STRETCH_CHARGE];
+    char fan[60];
+    snprintf(fan, sizeof fan, "\"energy_per_day\": \"%.1f Wh\"", 512.0 - end.spare);
+    char *sparing = text_with(small_van, FAN, fan);
+    stretched longer = stretch(sparing, small_trip);
+    ck_assert_double_gt(longer.s->end[SW_STRETCH_CHARGE].days, end.days + 0.5);
+    ck_assert_double_lt(longer.s->end[SW_STRETCH_CHARGE].days, end.days + 2.0);
+    forget(&longer);
+    forget(&x);
+    free(sparing);
+    free(van);
+}
+END_TEST
+
+START_TEST(a_trip_without_a_stay_cannot_be_stretched)
+{
+    char *trip = text_with(small_trip, ",\n    {\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}", "");
+    char *drive = text_with(trip, "{\"stay\": \"town\"", "{\"store\": \"town\"");
+    sw_plan *plan = plan_of_trip(small_van, drive);
+    sw_messages *messages = sw_messages_create();
+    sw_stretched *out = NULL;
+    ck_assert_int_eq(try_stretch(plan, messages, &out), SW_BAD_INPUT);
+    ck_assert_ptr_null(out);
+    ck_assert_str_eq(sw_messages_at(messages, 0)->what, "this trip has no stay that could be longer");
+    sw_messages_free(messages);
+    sw_plan_free(plan);
+    free(drive);
+    free(trip);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {
+        the_charge_ends_where_the_trip_of_that_length_does,
+        tanks_end_by_their_own_arithmetic,
+        what_is_filled_on_arrival_is_full,
+        less_use_lasts_longer_as_told,
+        a_trip_without_a_stay_cannot_be_stretched,
+        NULL,
+    };
+    return sw_suite_of("stretch", tests, 120);
+}
