@@ -77,7 +77,7 @@ static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c
    last parabola leaves (numerics). @return 1 if a lane misses that */
 static int misses(const step *c, sw_tile_flow *out)
 {
-    int wrong = 0;
+    sw_column wrong;
     EACH_LANE(l)
     {
         double sources =
@@ -90,9 +90,9 @@ static int misses(const step *c, sw_tile_flow *out)
         out->throughput_w[l] = sources + out->served_w[l] + losses + larger(stored, -stored);
         double off = larger(out->imbalance_w[l], -out->imbalance_w[l]);
         // Written so that a value that is not a number fails too.
-        wrong |= !(off * c->hours <= 1e-9 * (out->throughput_w[l] * c->hours + 1.0));
+        wrong[l] = !(off * c->hours <= 1e-9 * (out->throughput_w[l] * c->hours + 1.0));
     }
-    return wrong;
+    return any_lane(wrong);
 }
 
 static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, int32_t row,

@@ -1,24 +1,26 @@
 // What the stages of a step share. The stages stand in march_battery.c (the cell and its limits),
 // march_house.c (loads, inverter, hookup, who meets whom) and march.c (sources on offer, balance, the loop).
 // None calls another. These three files are compiled once as they are and, where the build can, once more for
-// processors with 256-bit vectors, under other names; march_width.c chooses.
+// each wider vector, under names with a suffix; march_width.c chooses.
 #ifndef SW_CORE_MARCH_STEP_H
 #define SW_CORE_MARCH_STEP_H
 
 #include "core/march_tile.h"
 
-#ifdef SW_MARCH_AVX2
-#define sw_battery_begin      sw_battery_begin_avx2
-#define sw_battery_accepts    sw_battery_accepts_avx2
-#define sw_battery_gives      sw_battery_gives_avx2
-#define sw_battery_settles    sw_battery_settles_avx2
-#define sw_battery_ends       sw_battery_ends_avx2
-#define sw_house_asks         sw_house_asks_avx2
-#define sw_house_fits_ac      sw_house_fits_ac_avx2
-#define sw_house_offers_shore sw_house_offers_shore_avx2
-#define sw_house_fits_battery sw_house_fits_battery_avx2
-#define sw_house_shares_out   sw_house_shares_out_avx2
-#define sw_march_steps        sw_march_steps_avx2
+#ifdef SW_MARCH_SUFFIX
+#define SW_JOINED(name, suffix) name##suffix
+#define SW_NAMED(name, suffix)  SW_JOINED(name, suffix)
+#define sw_battery_begin        SW_NAMED(sw_battery_begin, SW_MARCH_SUFFIX)
+#define sw_battery_accepts      SW_NAMED(sw_battery_accepts, SW_MARCH_SUFFIX)
+#define sw_battery_gives        SW_NAMED(sw_battery_gives, SW_MARCH_SUFFIX)
+#define sw_battery_settles      SW_NAMED(sw_battery_settles, SW_MARCH_SUFFIX)
+#define sw_battery_ends         SW_NAMED(sw_battery_ends, SW_MARCH_SUFFIX)
+#define sw_house_asks           SW_NAMED(sw_house_asks, SW_MARCH_SUFFIX)
+#define sw_house_fits_ac        SW_NAMED(sw_house_fits_ac, SW_MARCH_SUFFIX)
+#define sw_house_offers_shore   SW_NAMED(sw_house_offers_shore, SW_MARCH_SUFFIX)
+#define sw_house_fits_battery   SW_NAMED(sw_house_fits_battery, SW_MARCH_SUFFIX)
+#define sw_house_shares_out     SW_NAMED(sw_house_shares_out, SW_MARCH_SUFFIX)
+#define sw_march_steps          SW_NAMED(sw_march_steps, SW_MARCH_SUFFIX)
 #endif
 
 /// What the stages of one step hand on to each other. Flags are columns too, 1 or 0, and read as truth.

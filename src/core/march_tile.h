@@ -5,8 +5,18 @@
 
 #include "stillwatt/march.h"
 
-/// Loops over the lanes of a tile; the trip count is constant so that the compiler vectorises.
-#define EACH_LANE(l) for (int l = 0; l < SW_TILE; l++)
+/// Loops over the lanes of a tile. No lane of a column reads another's, whatever the pointers: the compiler
+/// is told so and vectorises without looking for overlaps. A sum over lanes needs an ordinary loop.
+#define EACH_LANE(l) _Pragma("omp simd") for (int l = 0; l < SW_TILE; l++)
+
+/// Whether any lane of a column is not zero.
+static inline int any_lane(const sw_column column)
+{
+    double sum = 0.0;
+    for (int l = 0; l < SW_TILE; l++)
+        sum += column[l] != 0.0;
+    return sum != 0.0;
+}
 
 static inline double larger(double a, double b)
 {
