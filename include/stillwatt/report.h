@@ -2,6 +2,7 @@
 #ifndef STILLWATT_REPORT_H
 #define STILLWATT_REPORT_H
 
+#include "stillwatt/odds.h"
 #include "stillwatt/remedy.h"
 #include "stillwatt/sky_days.h"
 #include "stillwatt/sky_years.h"
@@ -38,6 +39,11 @@ sw_status sw_report_remedies_json(const sw_remedies *remedies, char **out);
 /// How long a stay can last: for a terminal, and as one JSON document ("kind": "stretch"). As sw_report_text.
 sw_status sw_report_stretch(const sw_stretched *stretch, const sw_report_style *style, char **out);
 sw_status sw_report_stretch_json(const sw_stretched *stretch, char **out);
+
+/// The chance that a trip holds: for a terminal, and as one JSON document ("kind": "odds"). As
+/// sw_report_text.
+sw_status sw_report_odds(const sw_odds *odds, const sw_report_style *style, char **out);
+sw_status sw_report_odds_json(const sw_odds *odds, char **out);
 
 /// The sky of a trip as a table of its days; and as a picture (SVG 1.1). Released with free(), NULL on
 /// failure.

@@ -17,6 +17,7 @@
 #include "stillwatt/march.h"
 #include "stillwatt/medical.h"
 #include "stillwatt/message.h"
+#include "stillwatt/odds.h"
 #include "stillwatt/outcome.h"
 #include "stillwatt/plan.h"
 #include "stillwatt/plane.h"

@@ -25,13 +25,24 @@ typedef struct options {
     int32_t step_s;
     int required; // sw_verdict or -1
     const char *data;
+    // odds
+    double width;
+    int seed, months;
     // draft
     const char *answer[DRAFT_ANSWERS]; // as given, NULL where not
     const char *van_name, *van_file;
     int force;
 } options;
 
-typedef enum option_kind { OPTION_FLAG, OPTION_TEXT, OPTION_UNITS, OPTION_STEP, OPTION_VERDICT } option_kind;
+typedef enum option_kind {
+    OPTION_FLAG,
+    OPTION_TEXT,
+    OPTION_UNITS,
+    OPTION_STEP,
+    OPTION_VERDICT,
+    OPTION_SHARE,
+    OPTION_SEED
+} option_kind;
 
 typedef struct option {
     const char *name; // with its dashes
@@ -51,7 +62,7 @@ typedef struct verb {
     int (*run)(const options *given);
 } verb;
 
-extern const verb verb_rehearse, verb_remedy, verb_stretch, verb_check, verb_draft, verb_sky;
+extern const verb verb_rehearse, verb_remedy, verb_stretch, verb_odds, verb_check, verb_draft, verb_sky;
 
 /// All of them, in the order of the help.
 extern const verb *const verbs[];

@@ -15,8 +15,8 @@ const option common_options[] = {
 };
 const int common_option_count = sizeof common_options / sizeof common_options[0];
 
-const verb *const verbs[] = {&verb_draft,  &verb_check,   &verb_rehearse,
-                             &verb_remedy, &verb_stretch, &verb_sky};
+const verb *const verbs[] = {&verb_draft,   &verb_check, &verb_rehearse, &verb_remedy,
+                             &verb_stretch, &verb_odds,  &verb_sky};
 const int verb_count = sizeof verbs / sizeof verbs[0];
 
 static void help_options(const option *list, int count)
@@ -85,6 +85,28 @@ static int read_verdict(const char *text, int *out)
     return complain(2, "--require is holds, tight, under or out, not \"%s\"", text);
 }
 
+/* "10 %" */
+static int read_share(const option *o, const char *text, double *out)
+{
+    sw_quantity quantity;
+    if (sw_quantity_read(text, SW_DIM_RATIO, &quantity) != SW_QUANTITY_OK || !(quantity.value > 0.0) ||
+        quantity.value > 1.0)
+        return complain(2, "%s is a share over 0 %% and up to 100 %%, as \"5 %%\", not \"%s\"", o->name,
+                        text);
+    *out = quantity.value;
+    return 0;
+}
+
+static int read_seed(const option *o, const char *text, int *out)
+{
+    char *end;
+    long number = strtol(text, &end, 10);
+    if (*end != '\0' || number < 0 || number >= SW_ODDS_SEEDS)
+        return complain(2, "%s is a whole number from 0 to %d, not \"%s\"", o->name, SW_ODDS_SEEDS - 1, text);
+    *out = (int)number;
+    return 0;
+}
+
 static int take_value(const option *o, const char *value, options *out)
 {
     char *at = (char *)out + o->offset;
@@ -95,6 +117,10 @@ static int take_value(const option *o, const char *value, options *out)
         return read_step(value, (int32_t *)(void *)at);
     case OPTION_VERDICT:
         return read_verdict(value, (int *)(void *)at);
+    case OPTION_SHARE:
+        return read_share(o, value, (double *)(void *)at);
+    case OPTION_SEED:
+        return read_seed(o, value, (int *)(void *)at);
     case OPTION_TEXT:
         *(const char **)(void *)at = value;
         return 0;
@@ -165,7 +191,7 @@ static int take_option(const verb *v, int count, char **words, options *out)
 int options_read(const verb *v, int count, char **words, options *out)
 {
     int only_operands = 0;
-    *out = (options){.operand = words, .step_s = 300, .required = -1};
+    *out = (options){.operand = words, .step_s = 300, .required = -1, .width = 0.1};
     for (int i = 0; i < count;) {
         if (!only_operands && strcmp(words[i], "--") == 0) {
             only_operands = 1;
