@@ -37,9 +37,9 @@ static void write_spread(const sw_odds *o, const sw_report_style *style, page *p
     page line = {0};
     sw_page_add(
         &line,
-        "The lowest charge is under %d %% in one sky of twenty, under %d %% in half of them, and over %d %% "
+        "The lowest charge is under %d %% in one %s of twenty, under %d %% in half of them, and over %d %% "
         "in one of twenty; the reserve line is %.0f %%.",
-        sw_words_percent(o->lowest_soc[0]), sw_words_percent(o->lowest_soc[1]),
+        sw_words_percent(o->lowest_soc[0]), o->by_years ? "year" : "sky", sw_words_percent(o->lowest_soc[1]),
         sw_words_percent(o->lowest_soc[2]), 100.0 * o->plan->trip->reserve);
     sw_page_wrap_page(p, style->width, "", "", &line);
     sw_page_add(p, "\n");

@@ -18,7 +18,6 @@
 #define DRAWS_MOST   10000 // more than any record has years
 #define MONTH_DRAWS  100
 #define SEED_APART   1000000 // draws of one seed do not meet those of the next
-#define SEEDS        2000
 #define REPORT_EVERY 16
 
 // ---- shares ----
@@ -130,7 +129,7 @@ static sw_share share_that_holds(const sw_outcome *of, int count)
 
 static int first_draw(const sw_odds_ask *ask)
 {
-    return (int)((unsigned)ask->seed % SEEDS) * SEED_APART + 1;
+    return ask->seed * SEED_APART + 1;
 }
 
 static int is_of_years(const sw_plan *plan)
