@@ -16,16 +16,16 @@ enum { FOLDERS = sizeof folders / sizeof folders[0] };
 static const struct {
     const char *header, *folder;
 } homes[] = {
-    {"array", "core"},      {"battery", "core"},   {"cabin", "core"},     {"civil", "files"},
-    {"course", "trip"},     {"document", "files"}, {"forcing", "core"},   {"inverter", "core"},
-    {"itinerary", "trip"},  {"ledger", "study"},   {"loader", "files"},   {"march", "core"},
-    {"medical", "study"},   {"message", "core"},   {"outcome", "study"},  {"burden", "study"},
-    {"remedy", "study"},    {"odds", "study"},     {"stretch", "study"},  {"plan", "files"},
-    {"plane", "core"},      {"quantity", "files"}, {"reader", "files"},   {"rehearsal", "study"},
-    {"report", "report"},   {"schema", "files"},   {"series", "weather"}, {"sky_days", "study"},
-    {"sky_years", "study"}, {"sky", "core"},       {"sphere", "core"},    {"stations", "weather"},
-    {"status", "core"},     {"sun", "core"},       {"tanks", "study"},    {"starter", "study"},
-    {"zone", "trip"},
+    {"array", "core"},       {"battery", "core"},    {"cabin", "core"},     {"civil", "files"},
+    {"course", "trip"},      {"document", "files"},  {"forcing", "core"},   {"inverter", "core"},
+    {"itinerary", "trip"},   {"ledger", "study"},    {"loader", "files"},   {"march", "core"},
+    {"medical", "study"},    {"message", "core"},    {"outcome", "study"},  {"burden", "study"},
+    {"remedy", "study"},     {"limits", "study"},    {"odds", "study"},     {"stretch", "study"},
+    {"plan", "files"},       {"plane", "core"},      {"quantity", "files"}, {"reader", "files"},
+    {"rehearsal", "study"},  {"report", "report"},   {"schema", "files"},   {"series", "weather"},
+    {"sky_days", "study"},   {"sky_years", "study"}, {"sky", "core"},       {"sphere", "core"},
+    {"stations", "weather"}, {"status", "core"},     {"sun", "core"},       {"tanks", "study"},
+    {"starter", "study"},    {"zone", "trip"},
 };
 
 static int rank_of(const char *folder)

@@ -2,6 +2,7 @@
 #ifndef STILLWATT_REPORT_H
 #define STILLWATT_REPORT_H
 
+#include "stillwatt/limits.h"
 #include "stillwatt/odds.h"
 #include "stillwatt/remedy.h"
 #include "stillwatt/sky_days.h"
@@ -44,6 +45,11 @@ sw_status sw_report_stretch_json(const sw_stretched *stretch, char **out);
 /// sw_report_text.
 sw_status sw_report_odds(const sw_odds *odds, const sw_report_style *style, char **out);
 sw_status sw_report_odds_json(const sw_odds *odds, char **out);
+
+/// What a van's system can do: for a terminal, and as one JSON document ("kind": "limits"). As
+/// sw_report_text.
+sw_status sw_report_limits(const sw_limits *limits, const sw_report_style *style, char **out);
+sw_status sw_report_limits_json(const sw_limits *limits, char **out);
 
 /// The sky of a trip as a table of its days; and as a picture (SVG 1.1). Released with free(), NULL on
 /// failure.

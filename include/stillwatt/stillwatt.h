@@ -13,6 +13,7 @@
 #include "stillwatt/inverter.h"
 #include "stillwatt/itinerary.h"
 #include "stillwatt/ledger.h"
+#include "stillwatt/limits.h"
 #include "stillwatt/loader.h"
 #include "stillwatt/march.h"
 #include "stillwatt/medical.h"

@@ -62,7 +62,8 @@ typedef struct verb {
     int (*run)(const options *given);
 } verb;
 
-extern const verb verb_rehearse, verb_remedy, verb_stretch, verb_odds, verb_check, verb_draft, verb_sky;
+extern const verb verb_rehearse, verb_remedy, verb_stretch, verb_odds, verb_limits, verb_check, verb_draft,
+    verb_sky;
 
 /// All of them, in the order of the help.
 extern const verb *const verbs[];

@@ -1,0 +1,54 @@
+/// What a van's system can do: nights without sun, refilling, the charge that an evening needs, what may not
+/// run together.
+#ifndef STILLWATT_LIMITS_H
+#define STILLWATT_LIMITS_H
+
+#include "stillwatt/rehearsal.h"
+
+/// Sources that fill the battery, each alone with nothing switched on.
+typedef enum sw_refill {
+    SW_REFILL_DRIVE,
+    SW_REFILL_HOOKUP,
+    SW_REFILL_SUN,
+    SW_REFILL_POOR_SUN,
+    SW_REFILLS
+} sw_refill;
+
+/// The charge at sunset from which the coming day just stays on the reserve line with all served.
+typedef struct sw_evening {
+    int64_t sunset_s; ///< begin of the first dark step
+    double mark;      ///< charge; 0 to 1; INFINITY: not even a full battery is enough
+} sw_evening;
+
+/// AC appliances that are too much: one alone, or two at once.
+typedef struct sw_clash {
+    int load, other;     ///< `other` -1: one alone
+    double power_w;      ///< of both, at full power
+    int inverter, inlet; ///< 1: more than it gives
+} sw_clash;
+
+#define SW_CLASHES_MAX 64
+
+typedef struct sw_limits {
+    const sw_rehearsal *of; ///< not owned
+    int64_t ordinary_date;  ///< the whole parked day whose use is nearest to the trip's mean day
+    double use_wh;          ///< of that day, served loads
+    double nights;          ///< days from full to the reserve line by that day's use alone; INFINITY: over 60
+    double from, to;        ///< charges of the refilling: the reserve line, and 80 %
+    double refill_h[SW_REFILLS]; ///< of drive, of hookup; of sun in days times 24 from sunrise on; NAN: no
+                                 ///< such source; INFINITY: not within ten days
+    int by_poor_week;            ///< 1: the evening marks are of the poor week
+    int evenings;
+    sw_evening *evening;
+    int clashes;
+    sw_clash clash[SW_CLASHES_MAX];
+    void *owner;
+} sw_limits;
+
+/// Works out the limits of a rehearsed trip's van, by the same march.
+/// @return SW_OK; SW_BAD_INPUT if the trip has no whole day of a stay; SW_NO_MEMORY
+sw_status sw_find_limits(const sw_rehearsal *of, sw_messages *messages, sw_limits **out);
+/// Releases them; NULL is allowed.
+void sw_limits_free(sw_limits *limits);
+
+#endif

@@ -1,0 +1,176 @@
+// What a van's system can do: for a terminal and as JSON.
+#include "report/tree.h"
+#include "report/words.h"
+
+#include "stillwatt/limits.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+static double tenths_down(double x)
+{
+    return floor(x * 10.0 + 1e-9) / 10.0;
+}
+
+static int percent_up(double share)
+{
+    return (int)ceil(100.0 * share - 1e-9);
+}
+
+// ---- nights and refilling ----
+
+static void write_nights(const sw_limits *l, const sw_report_style *style, page *p)
+{
+    page line = {0};
+    char date[24], use[48];
+    sw_words_date(l->ordinary_date, date, sizeof date);
+    sw_words_quantity(l->use_wh, SW_DIM_ENERGY, style->units, use);
+    if (isinf(l->nights))
+        sw_page_add(&line, "Without any source a full battery lasts longer than 60 days");
+    else
+        sw_page_add(
+            &line,
+            "Without sun, drive or hookup a full battery lasts %.1f days to the reserve line of %.0f %%",
+            tenths_down(l->nights), 100.0 * l->from);
+    sw_page_add(&line, ", with the use of an ordinary day (%s: %s).", date, use);
+    sw_page_wrap_page(p, style->width, "", "", &line);
+}
+
+static const struct {
+    const char *row, *key;
+    int days; // told in days, not hours
+} refills[SW_REFILLS] = {[SW_REFILL_DRIVE] = {"driving", "drive_h", 0},
+                         [SW_REFILL_HOOKUP] = {"at a hookup", "hookup_h", 0},
+                         [SW_REFILL_SUN] = {"by the trip's sky", "sun_h", 1},
+                         [SW_REFILL_POOR_SUN] = {"by a poor sky", "poor_sun_h", 1}};
+
+static void write_refills(const sw_limits *l, page *p)
+{
+    sw_page_add(p, "\nFrom %.0f %% to %.0f %%, with nothing switched on\n", 100.0 * l->from, 100.0 * l->to);
+    for (int k = 0; k < SW_REFILLS; k++) {
+        double hours = l->refill_h[k];
+        if (isnan(hours))
+            continue;
+        sw_page_add(p, "  %-18s ", refills[k].row);
+        if (isinf(hours))
+            sw_page_add(p, "not within ten days\n");
+        else if (refills[k].days)
+            sw_page_add(p, "%.1f days, from the first light on\n", ceil(hours / 2.4 - 1e-9) / 10.0);
+        else
+            sw_page_add(p, "%.1f h\n", ceil(hours * 10.0 - 1e-9) / 10.0);
+    }
+}
+
+// ---- evenings ----
+
+static void write_evenings(const sw_limits *l, const sw_report_style *style, page *p)
+{
+    if (l->evenings == 0)
+        return;
+    sw_page_add(p, "\nEvening mark: at sunset the battery should have at least\n");
+    for (int i = 0; i < l->evenings; i++) {
+        char when[32];
+        sw_words_moment(l->of->course->itinerary, l->evening[i].sunset_s, when, sizeof when);
+        if (isinf(l->evening[i].mark))
+            sw_page_add(p, "  %-17s not even a full battery is enough for the day after\n", when);
+        else
+            sw_page_add(p, "  %-17s %3d %%\n", when, percent_up(l->evening[i].mark));
+    }
+    sw_page_wrap(p, style->width, "  ", "  ",
+                 l->by_poor_week
+                     ? "so that a poor day after it does not end under the reserve line. With less, save, "
+                       "drive or plug in."
+                     : "so that the day after it does not end under the reserve line. With less, save, "
+                       "drive or plug in.");
+}
+
+// ---- clashes ----
+
+static void write_clash(const sw_limits *l, const sw_clash *c, const sw_report_style *style, page *p)
+{
+    const sw_load_spec *load = l->of->plan->van->load;
+    page line = {0};
+    char power[48];
+    sw_page_add(&line, "%s", load[c->load].name);
+    if (c->other >= 0)
+        sw_page_add(&line, " and %s", load[c->other].name);
+    sw_page_add(&line, ", %s: too much for the %s",
+                sw_words_quantity(c->power_w, SW_DIM_POWER, style->units, power),
+                c->inverter && c->inlet ? "inverter and for the inlet"
+                : c->inverter           ? "inverter"
+                                        : "inlet");
+    sw_page_wrap_page(p, style->width, "  ", "    ", &line);
+}
+
+static void write_clashes(const sw_limits *l, const sw_report_style *style, page *p)
+{
+    if (l->of->plan->van->inverter == NULL && l->of->plan->van->shore == NULL)
+        return;
+    sw_page_add(p, "\nNot alone, or not at once\n");
+    for (int i = 0; i < l->clashes; i++)
+        write_clash(l, &l->clash[i], style, p);
+    if (l->clashes == 0)
+        sw_page_add(p, "  any two AC appliances may run together\n");
+    sw_page_wrap(
+        p, style->width, "  ", "  ",
+        "Appliances of which only the energy of a day is known are not counted. Motors start with more than "
+        "their rating. For all AC wiring follow local codes and a licensed practitioner.");
+}
+
+sw_status sw_report_limits(const sw_limits *l, const sw_report_style *style, char **out)
+{
+    page p = {0};
+    write_nights(l, style, &p);
+    write_refills(l, &p);
+    write_evenings(l, style, &p);
+    write_clashes(l, style, &p);
+    return sw_growing_take(&p, out);
+}
+
+// ---- JSON ----
+
+static void put_clash(tree *t, cJSON *list, const sw_limits *l, const sw_clash *c)
+{
+    cJSON *item = sw_put_new(t, list, NULL, cJSON_CreateObject());
+    const sw_load_spec *load = l->of->plan->van->load;
+    sw_put_text(t, item, "load", load[c->load].name);
+    if (c->other >= 0)
+        sw_put_text(t, item, "with", load[c->other].name);
+    sw_put_number(t, item, "power_w", c->power_w, 1);
+    sw_put(t, item, "too_much_for_inverter", cJSON_CreateBool(c->inverter));
+    sw_put(t, item, "too_much_for_inlet", cJSON_CreateBool(c->inlet));
+}
+
+sw_status sw_report_limits_json(const sw_limits *l, char **out)
+{
+    tree t = {0};
+    cJSON *root = cJSON_CreateObject();
+    *out = NULL;
+    if (root == NULL)
+        return SW_NO_MEMORY;
+    sw_put_number(&t, root, "format", 1.0, 0);
+    sw_put_text(&t, root, "kind", "limits");
+    sw_put_text(&t, root, "trip", l->of->plan->trip->name);
+    sw_put_text(&t, root, "van", l->of->plan->van->name);
+    sw_put_number(&t, root, "ordinary_day_wh", l->use_wh, 3);
+    sw_put_number(&t, root, "nights_without_sun", l->nights, 3);
+    cJSON *refill = sw_put_new(&t, root, "refill", cJSON_CreateObject());
+    sw_put_number(&t, refill, "from_pct", 100.0 * l->from, 3);
+    sw_put_number(&t, refill, "to_pct", 100.0 * l->to, 3);
+    for (int k = 0; k < SW_REFILLS; k++)
+        sw_put_number(&t, refill, refills[k].key, l->refill_h[k], 3);
+    cJSON *evenings = sw_put_new(&t, root, "evening_marks", cJSON_CreateArray());
+    for (int i = 0; i < l->evenings; i++) {
+        cJSON *item = sw_put_new(&t, evenings, NULL, cJSON_CreateObject());
+        sw_put_time(&t, item, "sunset", l->of, l->evening[i].sunset_s);
+        sw_put_number(&t, item, "charge_pct", 100.0 * l->evening[i].mark, 3);
+    }
+    cJSON *clashes = sw_put_new(&t, root, "not_at_once", cJSON_CreateArray());
+    for (int i = 0; i < l->clashes; i++)
+        put_clash(&t, clashes, l, &l->clash[i]);
+    char *text = t.failed ? NULL : cJSON_Print(root);
+    cJSON_Delete(root);
+    *out = text;
+    return text != NULL ? SW_OK : SW_NO_MEMORY;
+}

@@ -1,0 +1,222 @@
+// What a system can do, against trips that do just that.
+#include "stillwatt/limits.h"
+#include "support/checks.h"
+#include "support/small_plan.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LOADS(text) "\"loads\": {" text
+
+/* The small van with one steady load and its trip; `battery` goes into its battery's keys. */
+static char *plain_van(const char *sources)
+{
+    char *van = malloc(4000);
+    ck_assert_ptr_nonnull(van);
+    snprintf(
+        van, 4000,
+        "{\"format\": \"stillwatt van 1\", \"name\": \"plain\", \"battery\": {\"chemistry\": \"lifepo4\", "
+        "\"capacity\": \"100 Ah\", \"unit_voltage\": \"12 V\"}, %s\"loads\": {\"box\": {\"kind\": "
+        "\"steady\", "
+        "\"bus\": \"dc\", \"power\": \"40 W\"}}}",
+        sources);
+    return van;
+}
+
+#define SOURCES                                                                                              \
+    "\"arrays\": {\"roof\": {\"rating\": \"100 W\", \"panels\": 1}}, \"controller\": {\"limit\": \"30 "      \
+    "A\"}, "                                                                                                 \
+    "\"alternator\": {\"converter_output\": \"360 W\"}, \"shore\": {\"inlet_current\": \"15 A\", "           \
+    "\"inlet_voltage\": \"120 V\", \"charger_output\": \"500 W\"}, "
+
+static sw_limits *limits_of(const sw_rehearsal *r)
+{
+    sw_messages *messages = sw_messages_create();
+    sw_limits *out = NULL;
+    sw_status status = sw_find_limits(r, messages, &out);
+    print_messages(messages);
+    ck_assert_int_eq(status, SW_OK);
+    sw_messages_free(messages);
+    return out;
+}
+
+static char *trip_from(const char *begin, const char *until, const char *more)
+{
+    char *trip = malloc(2000);
+    ck_assert_ptr_nonnull(trip);
+    snprintf(trip, 2000,
+             "{\"format\": \"stillwatt trip 1\", \"name\": \"t\", \"van\": \"van.json\", %s \"places\": "
+             "{\"mesa\": "
+             "{\"latitude\": 38.5, \"longitude\": -109.6, \"elevation\": \"1500 m\", \"zone\": "
+             "\"America/Denver\"}}, \"legs\": [{\"stay\": \"mesa\", \"from\": \"%s\", \"to\": \"%s\"}]}",
+             more, begin, until);
+    return trip;
+}
+
+/* From full with no source at all, in a trip of a week: the same hours until the reserve line. */
+START_TEST(nights_without_sun_are_those_of_a_van_without_sources)
+{
+    char *van = plain_van(SOURCES), *bare = plain_van(""),
+         *trip = trip_from("2026-11-06 00:00", "2026-11-13 00:00", "");
+    rehearsed x = rehearse_texts(van, trip, 300), without = rehearse_texts(bare, trip, 300);
+    sw_limits *l = limits_of(x.r);
+    double days = (double)(without.r->outcome.under_at_s - without.r->trip.start_s) / 86400.0;
+    // The controller's watt is in the one and not in the other.
+    ck_assert_double_eq_tol(l->nights * 41.0, days * 40.0, 0.02 * 41.0);
+    ck_assert(l->nights > 0.8 && l->nights < 1.2); // 100 Ah, 95 %, 13 V: 1.2 kWh, 80 % of it, over 41 W
+    ck_assert_double_eq_tol(l->use_wh, 960.0, 1e-6);
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    forget_rehearsed(&without);
+    free(trip);
+    free(bare);
+    free(van);
+}
+END_TEST
+
+static double hours_to(const sw_rehearsal *r, double charge_pct)
+{
+    for (int h = 0; h < r->hours; h++)
+        if (r->hour[h].value[SW_LEDGER_CHARGE] >= charge_pct)
+            return h + 1;
+    return INFINITY;
+}
+
+/* 60 % of 95 Ah at 13.3 V and 97 % and more into the battery: 780 Wh, of 500 W at the hookup, of 360 W on the
+   road; the hours of a trip at a hookup with its load switched off say the same, to the hour. */
+START_TEST(refilling_takes_the_hours_of_a_trip_that_refills)
+{
+    char *van = plain_van(SOURCES), *trip = trip_from("2026-11-06 00:00", "2026-11-09 00:00", "");
+    char *idle = text_with(van, "\"power\": \"40 W\"", "\"power\": \"0 W\"");
+    char *low = trip_from("2026-11-06 18:00", "2026-11-07 06:00", "\"start_charge\": \"20 %\",");
+    char *plugged = text_with(
+        low, "\"to\": \"2026-11-07 06:00\"",
+        "\"to\": \"2026-11-07 06:00\", \"hookup\": {\"current\": \"15 A\", \"voltage\": \"120 V\"}");
+    rehearsed x = rehearse_texts(van, trip, 300), hand = rehearse_texts(idle, plugged, 300);
+    sw_limits *l = limits_of(x.r);
+    ck_assert_double_eq(ceil(l->refill_h[SW_REFILL_HOOKUP]), hours_to(hand.r, 80.0));
+    ck_assert_double_eq_tol(l->refill_h[SW_REFILL_HOOKUP], 780.0 / 500.0, 0.1);
+    ck_assert_double_eq_tol(l->refill_h[SW_REFILL_DRIVE], 780.0 / 360.0, 0.15);
+    ck_assert(l->refill_h[SW_REFILL_SUN] > 24.0 &&
+              l->refill_h[SW_REFILL_POOR_SUN] > l->refill_h[SW_REFILL_SUN]);
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    forget_rehearsed(&hand);
+    free(plugged);
+    free(low);
+    free(idle);
+    free(trip);
+    free(van);
+}
+END_TEST
+
+/* A trip that begins at the sunset (17:10) with the mark stays on the line in its poor day; with a point less
+   it does not. */
+START_TEST(the_evening_mark_just_lasts_the_day)
+{
+    char *light = plain_van(SOURCES), *van = text_with(light, "\"power\": \"40 W\"", "\"power\": \"18 W\"");
+    char *trip = trip_from("2026-11-06 12:00", "2026-11-09 12:00", "");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    sw_limits *l = limits_of(x.r);
+    ck_assert_int_eq(l->by_poor_week, 1);
+    ck_assert_int_eq(l->evenings, 3);
+    int64_t local_s = l->evening[0].sunset_s - 7 * 3600;
+    for (int less = 0; less < 2; less++) {
+        char from[32], to[32], start[60];
+        snprintf(from, sizeof from, "2026-11-06 %02d:%02d", (int)(local_s / 3600 % 24),
+                 (int)(local_s / 60 % 60));
+        snprintf(to, sizeof to, "2026-11-07 %02d:%02d", (int)(local_s / 3600 % 24), (int)(local_s / 60 % 60));
+        snprintf(start, sizeof start, "\"start_charge\": \"%.2f %%\",",
+                 100.0 * l->evening[0].mark + (less ? -1.0 : 0.3));
+        char *night = trip_from(from, to, start);
+        rehearsed hand = rehearse_texts(van, night, 300);
+        ck_assert_int_eq(hand.r->poor.under_h > 0.0, less);
+        forget_rehearsed(&hand);
+        free(night);
+    }
+    ck_assert(l->evening[0].mark > 0.3 && l->evening[0].mark < 0.6);
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    free(trip);
+    free(van);
+    free(light);
+}
+END_TEST
+
+/* 40 W are 960 Wh until the next evening, more than 80 % of 1.2 kWh with what a poor day leaves out. */
+START_TEST(where_a_full_battery_is_not_enough_there_is_no_mark)
+{
+    char *light = plain_van(SOURCES), *van = text_with(light, "\"power\": \"40 W\"", "\"power\": \"90 W\"");
+    char *trip = trip_from("2026-11-06 12:00", "2026-11-09 12:00", "");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    sw_limits *l = limits_of(x.r);
+    ck_assert(isinf(l->evening[0].mark));
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    free(trip);
+    free(van);
+    free(light);
+}
+END_TEST
+
+/* 2000 W of inverter, 3600 VA of inlet: kettle 900 W, hob 1500 W, oven 2900 W, of which there are two at
+ * once. */
+START_TEST(what_is_too_much_together_is_named)
+{
+    char *van = text_with(
+        small_van, LOADS(""),
+        LOADS("\"hob\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"1500 W\", \"each\": \"9 min\", "
+              "\"uses\": 1}, \"oven\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"2900 W\", "
+              "\"each\": \"9 min\", \"uses\": 0.1}, "));
+    char *trip = text_with(small_trip, "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}",
+                           "{\"stay\": \"mesa\", \"to\": \"2026-11-09 10:00\"}");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    sw_limits *l = limits_of(x.r);
+    int met[3] = {0};
+    for (int i = 0; i < l->clashes; i++) {
+        const sw_clash *c = &l->clash[i];
+        const char *a = x.plan->van->load[c->load].name,
+                   *b = c->other >= 0 ? x.plan->van->load[c->other].name : "";
+        met[0] += strcmp(a, "oven") == 0 && b[0] == '\0' && c->inverter && !c->inlet;
+        met[1] += strcmp(a, "hob") == 0 && strcmp(b, "kettle") == 0 && c->inverter && !c->inlet &&
+                  c->power_w == 2400.0;
+        met[2]++;
+    }
+    ck_assert(met[0] == 1 && met[1] == 1 && met[2] == 2);
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    free(trip);
+    free(van);
+}
+END_TEST
+
+START_TEST(a_trip_without_a_whole_day_has_no_ordinary_one)
+{
+    char *van = plain_van(SOURCES), *trip = trip_from("2026-11-06 12:00", "2026-11-07 12:00", "");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    sw_messages *messages = sw_messages_create();
+    sw_limits *l = NULL;
+    ck_assert_int_eq(sw_find_limits(x.r, messages, &l), SW_BAD_INPUT);
+    ck_assert_ptr_null(l);
+    sw_messages_free(messages);
+    forget_rehearsed(&x);
+    free(trip);
+    free(van);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {
+        nights_without_sun_are_those_of_a_van_without_sources,
+        refilling_takes_the_hours_of_a_trip_that_refills,
+        the_evening_mark_just_lasts_the_day,
+        where_a_full_battery_is_not_enough_there_is_no_mark,
+        what_is_too_much_together_is_named,
+        a_trip_without_a_whole_day_has_no_ordinary_one,
+        NULL,
+    };
+    return sw_suite_of("limits", tests, 120);
+}
