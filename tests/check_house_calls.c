@@ -222,9 +222,10 @@ static FILE *symbols_of_the_library(void)
 }
 
 /* Names with two underscores belong to the compiler. */
+/* Names with a dot are the compiler's: no C program can have one. */
 static int is_ours(const char *name)
 {
-    return strncmp(name, "sw_", 3) == 0 || strncmp(name, "__", 2) == 0;
+    return strncmp(name, "sw_", 3) == 0 || strncmp(name, "__", 2) == 0 || name[0] == '.';
 }
 
 START_TEST(what_the_library_exports_begins_with_sw)

@@ -4,6 +4,7 @@
 #include "support/small_plan.h"
 
 #include "stillwatt/rehearsal.h"
+#include "stillwatt/report.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -176,6 +177,30 @@ START_TEST(every_litre_is_somewhere)
 }
 END_TEST
 
+/* A cooler that goes on without water is told of, once the tank is empty and not before. */
+START_TEST(what_is_reckoned_on_without_its_tank_is_told)
+{
+    static const char *const litres[] = {"2 L", "500 L"};
+    for (int i = 0; i < 2; i++) {
+        char loads[600];
+        snprintf(loads, sizeof loads,
+                 "\"tanks\": {\"fresh\": {\"capacity\": \"%s\"}}, \"cabin\": {\"insulation\": \"some\"}, "
+                 "\"loads\": {\"cooler\": {\"kind\": \"evaporative\", \"bus\": \"dc\", \"power\": \"40 W\", "
+                 "\"airflow\": \"400 m3/h\", \"keeps\": \"10 C\"}, ",
+                 litres[i]);
+        char *van = text_with(small_van, "\"loads\": {", loads);
+        rehearsed x = rehearse_texts(van, small_trip, 300);
+        char *first = NULL, *second = NULL;
+        ck_assert_int_eq(sw_report_verdict(x.r, &first, &second), SW_OK);
+        ck_assert_int_eq(strstr(second, "the cooler is reckoned on as if it had water") != NULL, i == 0);
+        free(first);
+        free(second);
+        forget_rehearsed(&x);
+        free(van);
+    }
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
@@ -186,6 +211,7 @@ Suite *sw_suite(void)
         an_arrival_fills_and_empties,
         what_people_use_is_assumed_only_where_a_tank_counts_it,
         every_litre_is_somewhere,
+        what_is_reckoned_on_without_its_tank_is_told,
         NULL,
     };
     return sw_suite_of("tanks", tests, 120);

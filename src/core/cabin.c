@@ -54,8 +54,8 @@ static double ends_c(double from_c, const sw_cabin_step *step, double share)
 double sw_cabin_draft_to(double from_c, double target_c, const sw_cabin_step *step)
 {
     double low = 0.0, high = 1.0;
-    if (ends_c(from_c, step, low) <= target_c)
-        return 0.0;
+    if (ends_c(from_c, step, low) <= target_c || ends_c(from_c, step, high) >= ends_c(from_c, step, low))
+        return 0.0; // cool enough, or the draft would warm
     if (ends_c(from_c, step, high) >= target_c)
         return 1.0;
     for (int i = 0; i < HALVINGS; i++) {

@@ -422,7 +422,7 @@ static void write_cabin(const sw_rehearsal *r, const sw_report_style *style, pag
     sw_words_moment(r->course->itinerary, r->hour[coldest].start_s, when[0], sizeof when[0]);
     sw_words_moment(r->course->itinerary, r->hour[hottest].start_s, when[1], sizeof when[1]);
     sw_page_add(
-        &sentence, "The cabin's coldest hour has %s (%s), its hottest %s (%s).",
+        &sentence, "The cabin's coldest hour is at %s (%s), its hottest at %s (%s).",
         sw_words_quantity(r->hour[coldest].value[SW_LEDGER_CABIN], SW_DIM_TEMPERATURE, style->units, low),
         when[0],
         sw_words_quantity(r->hour[hottest].value[SW_LEDGER_CABIN], SW_DIM_TEMPERATURE, style->units, high),
@@ -454,8 +454,8 @@ static void write_starter(const sw_rehearsal *r, const sw_report_style *style, p
     } else if (f->starts > 0) {
         sw_page_add(&sentence, "It starts the engine each of %d times. ", f->starts);
     }
-    sw_page_add(&sentence, "After the trip it %s.",
-                f->starts_at_end ? "would start it" : "would not start it");
+    sw_page_add(&sentence, "After the trip it %s the engine.",
+                f->starts_at_end ? "would start" : "would not start");
     sw_page_wrap_page(p, style->width, "  ", "  ", &sentence);
 }
 
@@ -472,7 +472,7 @@ static void write_litres(double litres, int is_change, const sw_report_style *st
 
 static void write_tank(const sw_rehearsal *r, int kind, const sw_report_style *style, page *p)
 {
-    static const char *const names[SW_TANKS] = {"fresh water", "grey water", "toilet", "fuel",
+    static const char *const names[SW_TANKS] = {"fresh water", "grey water", "toilet", "fuel, parked",
                                                 "generator's can"};
     const sw_tank_finding *f = &r->tanks.tank[kind];
     double by_use = SW_TANK_FILLS(kind) ? 1.0 : -1.0;

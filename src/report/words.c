@@ -6,6 +6,8 @@
 #include <math.h>
 #include <stdio.h>
 
+#define EMPTY_LONG_H 48.0 // from which a cut-off battery is cautioned about: common practice, no source
+
 static const char *const weekdays[] = {"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
 static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
@@ -114,7 +116,8 @@ static void say_out(const sw_rehearsal *r, const sw_outcome *o, page *out)
         sw_page_add(out, "what is left does not last for all that is asked, first at %s with %d %% in it",
                     when, left);
     else if (o->out_soc > 0.10)
-        sw_page_add(out, "cold or hard use lock the last %d %%, first at %s", left, when);
+        sw_page_add(out, "the last %d %% cannot be drawn, for cold or too much at once, first at %s", left,
+                    when);
     else
         sw_page_add(out, "the battery runs empty, first at %s", when);
 }
@@ -244,6 +247,26 @@ int sw_words_next_tank(const sw_rehearsal *r, int64_t after_s, int after_tank)
     return next;
 }
 
+/* What hangs on a tank is reckoned on when the tank has ended, and says so. */
+static void say_what_goes_on(const sw_rehearsal *r, page *out)
+{
+    const struct {
+        int tank;
+        sw_ledger_column user;
+        const char *says;
+    } users[] = {
+        {SW_TANK_FRESH, SW_LEDGER_EVAPORATED,
+         "the cooler is reckoned on as if it had water: the cabin will be hotter than told"},
+        {SW_TANK_FUEL, SW_LEDGER_HEATER_FUEL,
+         "the heater is reckoned on as if it had fuel: the cabin will be colder than told"},
+        {SW_TANK_FUEL, SW_LEDGER_ENGINE_IDLE_H, "the engine is reckoned on as if it had fuel"},
+        {SW_TANK_CAN, SW_LEDGER_GENERATOR_H,
+         "the generator is reckoned on as if it had fuel: without it the charge will be lower than told"}};
+    for (size_t i = 0; i < sizeof users / sizeof users[0]; i++)
+        if (r->tanks.tank[users[i].tank].ends_at_s != INT64_MIN && r->trip.value[users[i].user] > 0.0)
+            sw_page_add(out, " From then on %s.", users[i].says);
+}
+
 /* In the order of time: the stay ends its comfort with the first. */
 static void say_tanks(const sw_rehearsal *r, page *out)
 {
@@ -258,6 +281,7 @@ static void say_tanks(const sw_rehearsal *r, page *out)
     }
     if (first >= 0)
         sw_page_add(out, ".");
+    say_what_goes_on(r, out);
 }
 
 /* What the charge does not show. */
@@ -399,6 +423,10 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
     if (r->greatest_shore_overload_w > 0.0)
         sw_page_add(out, "An overloaded hookup trips its breaker and heats plug and cable: turn loads down "
                          "before plugging in.\n");
+    if (r->trip.value[SW_LEDGER_CUT_OFF] > EMPTY_LONG_H)
+        sw_page_add(
+            out, "A battery that stands empty for days is damaged for good, lithium and lead alike, and its "
+                 "management system may have to be woken: switch off or disconnect before.\n");
     if (r->medicals > 0)
         sw_page_add(
             out, "Health depends on a medical device: keep an independent backup that does not hang on the "

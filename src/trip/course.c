@@ -21,8 +21,8 @@
 typedef struct panel_stand {
     double tilt_deg, azimuth_deg; // azimuth relative to the van or to north
     int fixed_to, deployed, mounting, in_series;
-    const sw_windows *hours;         // NULL: fitted
-    double soiling, soiling_per_day; // 0, 0: its dirt does not change
+    const sw_windows *hours; // NULL: fitted
+    double soiling, soiling_per_day;
 } panel_stand;
 
 /// How a stand lies during one span of the trip.
@@ -97,7 +97,7 @@ static void share_stands(maker *m)
                             spec->mounting,
                             spec->in_series,
                             spec->hours,
-                            spec->soiling_per_day > 0.0 ? spec->soiling : 0.0,
+                            spec->soiling,
                             spec->soiling_per_day};
         int k = 0;
         while (k < m->stands && !stand_alike(&m->stand[k], &mine))
@@ -355,7 +355,10 @@ static void step_air(maker *m, int32_t step)
     moment at;
     sw_sky_moment(m->sky, f->start_s + (int64_t)step * f->step_s + f->step_s / 2, &at);
     f->air_c[step] = sw_sky_air_c(m->sky, &at);
-    f->cabin_c[step] = fmin(fmax(f->air_c[step], trip->cabin_least_c), trip->cabin_most_c);
+    // Nobody heats or airs a van that is laid up.
+    f->cabin_c[step] = (f->flags[step] & SW_STEP_STORED) != 0
+                           ? f->air_c[step]
+                           : fmin(fmax(f->air_c[step], trip->cabin_least_c), trip->cabin_most_c);
     m->humidity_pct[step] = sw_sky_humidity_pct(m->sky, &at);
     f->flags[step] |= at.sun.zenith_deg > 90.833 ? SW_STEP_DARK : 0; // as at sunrise and sunset [noaa-solar]
 }
@@ -509,9 +512,26 @@ static void warn_of_tail(const maker *m, sw_messages *messages)
                 (int)(left / 60), (int)(m->step_s / 60));
 }
 
+/* A hookup, and a generator, feed whole steps. */
+static void warn_of_generator(const maker *m, sw_messages *messages)
+{
+    const sw_trip *trip = m->plan->trip;
+    int step_min = m->step_s / 60, off = 0;
+    for (int i = 0; i < trip->legs; i++) {
+        const sw_windows *hours = trip->leg[i].generator_hours;
+        for (int k = 0; hours != NULL && k < hours->count; k++)
+            off = off || hours->from_min[k] % step_min != 0 || hours->to_min[k] % step_min != 0;
+    }
+    if (off)
+        sw_warn(messages, &(sw_where){.file = trip->file, .path = "/legs"},
+                "a shorter --step follows the clock",
+                "the generator's hours are rounded to whole steps of %d min", step_min);
+}
+
 static sw_status fill(maker *m, sw_messages *messages)
 {
     warn_of_tail(m, messages);
+    warn_of_generator(m, messages);
     share_stands(m);
     room_for(m);
     if (!m->short_of_memory) {

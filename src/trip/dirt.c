@@ -33,8 +33,9 @@ void sw_dirt_pass(roof_dirt *dirt, const sw_leg *leg, int64_t utc_s, int64_t loc
 
 double sw_dirt_loss(const roof_dirt *dirt, const sw_array_spec *array, int64_t utc_s)
 {
+    // What does not grow is a mean over dry days and rain; a wash by hand takes it off all the same.
     if (array->soiling_per_day == 0.0)
-        return array->soiling;
+        return dirt->by_hand != NULL ? 0.0 : array->soiling;
     double first = dirt->washed ? 0.0 : array->soiling;
     double grown = array->soiling_per_day * (double)(utc_s - dirt->since_s) / DAY_S;
     return fmin(first + grown, fmax(first, MOST_GROWN));

@@ -1276,7 +1276,7 @@ static void stand_in_shade(const journey *j, const whereabouts *w, int array, in
 
 /* Whether the panels have been washed by a moment, and when last: the rain of each date is gathered from its
    first slice on, and each leg has at most one wash by hand. Slow and plain: all of the trip, every time. */
-static int64_t washed_s(const journey *j, int64_t by_s)
+static int64_t washed_s(const journey *j, int64_t by_s, int with_rain)
 {
     int64_t last_s = SW_NO_TIME, on = INT64_MIN;
     const leg_time *done = NULL;
@@ -1290,7 +1290,7 @@ static int64_t washed_s(const journey *j, int64_t by_s)
             fallen_mm += j->record->row[record_row(j->record, t)].rain_mm * (real)j->slice_s / 3600.0L;
         int by_hand = l->leg->washed_local_s != SW_NO_TIME && local_s >= l->leg->washed_local_s && done != l;
         done = by_hand ? l : done;
-        last_s = by_hand || fallen_mm >= 6.0L ? t : last_s;
+        last_s = by_hand || (with_rain && fallen_mm >= 6.0L) ? t : last_s;
     }
     return last_s;
 }
@@ -1299,8 +1299,8 @@ static int64_t washed_s(const journey *j, int64_t by_s)
 static real cleaner(const journey *j, const sw_array_spec *p, int64_t utc_s)
 {
     if (p->soiling_per_day == 0.0)
-        return 1.0L;
-    int64_t wash_s = washed_s(j, utc_s), from_s = wash_s != SW_NO_TIME ? wash_s : j->leg[0].start_s;
+        return washed_s(j, utc_s, 0) == SW_NO_TIME ? 1.0L : 1.0L / (1.0L - p->soiling);
+    int64_t wash_s = washed_s(j, utc_s, 1), from_s = wash_s != SW_NO_TIME ? wash_s : j->leg[0].start_s;
     real dirt = wash_s != SW_NO_TIME ? 0.0L : p->soiling, most = fmaxl(dirt, 0.3L);
     dirt += (real)p->soiling_per_day * (utc_s - from_s) / 86400.0L;
     return (1.0L - fminl(dirt, most)) / (1.0L - p->soiling);
@@ -1391,6 +1391,7 @@ static void place_step(const journey *j, happening *now)
         } else if (t->leg->kind == SW_LEG_STORE && 2 * inside > j->step_s) {
             now->laid_up = 1;
             now->cut = t->leg->disconnected;
+            now->cabin_c = now->air_c;
         }
         if (!isnan(t->leg->shore_a) && 2 * inside > j->step_s && !now->cut) {
             now->plugged = 1;
@@ -3274,7 +3275,7 @@ static void seen_in_trip(const sw_trip *trip, const journey *j, int seen[FEATURE
                         j->plan->van->array[0].soiling_per_day > 0.0;
     }
     seen[SOILED] = j->plan->van->arrays > 0 && j->plan->van->array[0].soiling_per_day > 0.0;
-    seen[RAINED] = seen[SOILED] && !seen[WASHED] && washed_s(j, end_s) != SW_NO_TIME;
+    seen[RAINED] = seen[SOILED] && !seen[WASHED] && washed_s(j, end_s, 1) != SW_NO_TIME;
     for (int i = 0; i < trip->legs; i++)
         seen[SHADED] |= trip->leg[i].shades > 0;
     for (int i = 0; i < trip->places; i++)
