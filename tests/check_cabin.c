@@ -193,6 +193,34 @@ START_TEST(each_start_takes_its_energy_and_no_fuel)
 }
 END_TEST
 
+/* A fan brings the cabin near the air outside and no further, and stops at its mark; in a hot afternoon it
+   would warm, and stays off. */
+START_TEST(a_fan_cools_to_the_air_outside_at_best)
+{
+    const char *fan =
+        "\"roof fan\": {\"kind\": \"fan\", \"bus\": \"dc\", \"power\": \"20 W\", \"airflow\": \"900 m3/h\", "
+        "\"keeps\": \"20 C\", \"held\": \"must\"}";
+    rehearsed aired = trip_in(fan, 10.0, 36.0, ""),
+              still = trip_in("\"spare\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"0 W\"}", 10.0,
+                              36.0, "");
+    int k = load_named(&aired, "roof fan"), cooler = 0, idle = 0;
+    for (int h = 0; h < aired.r->hours; h++) {
+        const double *a = aired.r->hour[h].value, *b = still.r->hour[h].value;
+        double runs = aired.r->hour[h].asked_wh[k] / 20.0;
+        ck_assert(a[SW_LEDGER_CABIN] <= b[SW_LEDGER_CABIN] + 1e-9);
+        cooler += b[SW_LEDGER_CABIN] - a[SW_LEDGER_CABIN] > 2.0;
+        idle += runs == 0.0;
+        // 900 m3/h carry 250 W/K at this height: what leaks in does not keep it 2 K over outside.
+        if (runs > 0.99 && h > 0 && aired.r->hour[h - 1].asked_wh[k] / 20.0 > 0.99)
+            ck_assert(a[SW_LEDGER_CABIN] < a[SW_LEDGER_AIR] + 4.0);
+    }
+    ck_assert_int_gt(cooler, 5);
+    ck_assert_int_gt(idle, 5);
+    forget_rehearsed(&aired);
+    forget_rehearsed(&still);
+}
+END_TEST
+
 START_TEST(warmer_asks_more_and_no_cold_asks_nothing)
 {
     rehearsed cold = trip_in(HEATER, -8.0, 2.0, ""), mild = trip_in(HEATER, 0.0, 10.0, ""),
@@ -282,6 +310,7 @@ Suite *sw_suite(void)
         a_cooler_pays_with_water,
         a_heater_burns_what_leaks_out,
         each_start_takes_its_energy_and_no_fuel,
+        a_fan_cools_to_the_air_outside_at_best,
         warmer_asks_more_and_no_cold_asks_nothing,
         a_cooler_cools_dry_air_and_drinks_and_moist_air_less,
         an_air_conditioner_on_ac_waits_for_ac,

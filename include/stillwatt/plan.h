@@ -188,7 +188,8 @@ typedef enum sw_load_kind {
     // Thermostats of the cabin.
     SW_LOAD_HEATER,      ///< burns fuel; its fan and pump take power
     SW_LOAD_EVAPORATIVE, ///< blows outside air through wet pads
-    SW_LOAD_AIRCON       ///< compressor
+    SW_LOAD_AIRCON,      ///< compressor
+    SW_LOAD_FAN          ///< blows outside air through the cabin
 } sw_load_kind;
 
 /// Conditions of a load; all that are set must be met.

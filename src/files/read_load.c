@@ -6,8 +6,8 @@
 #include <stdio.h>
 #include <string.h>
 
-static const char *const kind_names[] = {"steady",    "use",    "measured",    "fridge",
-                                         "hot-water", "heater", "evaporative", "aircon"};
+static const char *const kind_names[] = {"steady", "use",         "measured", "fridge", "hot-water",
+                                         "heater", "evaporative", "aircon",   "fan"};
 
 static void check_load_keys(sw_reader *reader, const sw_layers *layers, const sw_load_spec *load)
 {

@@ -9,6 +9,7 @@ static const sw_word load_kinds[] = {{"steady", SW_LOAD_STEADY},
                                      {"heater", SW_LOAD_HEATER},
                                      {"evaporative", SW_LOAD_EVAPORATIVE},
                                      {"aircon", SW_LOAD_AIRCON},
+                                     {"fan", SW_LOAD_FAN},
                                      {NULL, 0}};
 static const sw_word buses[] = {{"dc", SW_BUS_DC}, {"ac", SW_BUS_AC}, {NULL, 0}};
 static const sw_word held_words[] = {
@@ -116,8 +117,8 @@ static const sw_word sky_kinds[] = {{"average", SW_SKY_AVERAGE},
 static const sw_key load_keys[] = {
     PART_ROWS,
     {CHOICE("kind", load_kinds), NEEDED, AT(kind), .example = "\"steady\"",
-     .says =
-         "how its use is described: steady, use, measured, fridge, hot-water, heater, evaporative or aircon"},
+     .says = "how its use is described: steady, use, measured, fridge, hot-water, heater, evaporative, "
+             "aircon or fan"},
     {CHOICE("bus", buses), NEEDED, AT(bus), .example = "\"dc\"",
      .says = "fed by the battery (dc) or by inverter and hookup (ac)"},
     {CHOICE("medical", yes_or_no), USUALLY(0), AT(medical), .example = "\"yes\"",
@@ -139,7 +140,7 @@ static const sw_key load_keys[] = {
     {QUANTITY("start_time", TIME), USUALLY(180), AT(start_s), RANGE(1, 3600), .example = "\"3 min\"",
      .says = "heater: how long a start takes; typical if not given"},
     {QUANTITY("airflow", AIR_FLOW), OPTIONAL, AT(airflow_m3_h), RANGE(1, 5000), .example = "\"300 m3/h\"",
-     .says = "evaporative cooler: outside air that it blows at full power"},
+     .says = "evaporative cooler, fan: outside air that it blows at full power"},
     {QUANTITY("effectiveness", RATIO), ASSUMED(0.75, 0.5, 0.9, TYPICAL), AT(effectiveness), RANGE(0.1, 1),
      .example = "\"75 %\"", .says = "evaporative cooler: how far the air comes towards its wet bulb"},
     {QUANTITY("water", VOLUME), OPTIONAL, AT(water_l), RANGE(0, 500), .example = "\"9 L\"",
@@ -161,7 +162,8 @@ enum {
     HEATER = SW_KIND(SW_LOAD_HEATER),
     EVAPORATIVE = SW_KIND(SW_LOAD_EVAPORATIVE),
     AIRCON = SW_KIND(SW_LOAD_AIRCON),
-    THERMOSTAT = HEATER | EVAPORATIVE | AIRCON
+    FAN = SW_KIND(SW_LOAD_FAN),
+    THERMOSTAT = HEATER | EVAPORATIVE | AIRCON | FAN
 };
 const sw_kind_key sw_load_kind_keys[] = {
     {"power", STEADY | USE | FRIDGE | HOT_WATER | THERMOSTAT},
@@ -184,7 +186,7 @@ const sw_kind_key sw_load_kind_keys[] = {
     {"heat", HEATER | AIRCON},
     {"start_power", HEATER},
     {"start_time", HEATER},
-    {"airflow", EVAPORATIVE},
+    {"airflow", EVAPORATIVE | FAN},
     {"effectiveness", EVAPORATIVE},
     {"medical", STEADY | USE | MEASURED},
     {"stored", STEADY | USE | MEASURED | HOT_WATER | THERMOSTAT},
@@ -199,13 +201,13 @@ const sw_kind_key sw_load_kind_keys[] = {
 
 const sw_kind_need sw_load_needs[] = {
     {STEADY | FRIDGE | HEATER, "power", NULL, "power", "add \"power\": \"45 W\""},
-    {HOT_WATER | EVAPORATIVE | AIRCON, "power", NULL, "power", "add \"power\": \"500 W\""},
+    {HOT_WATER | EVAPORATIVE | AIRCON | FAN, "power", NULL, "power", "add \"power\": \"500 W\""},
     {HOT_WATER, "water", NULL, "water", "add \"water\": \"10 L\""},
     {HOT_WATER, "warm", NULL, "warm", "add \"warm\": \"40 C\""},
     {HOT_WATER, "uses", "at", "uses", "add \"uses\": 2, or the times \"at\": [\"07:10\", \"16:00\"]"},
     {THERMOSTAT, "keeps", NULL, "keeps", "add \"keeps\": \"19 C\""},
     {HEATER | AIRCON, "heat", NULL, "heat", "add \"heat\": \"2000 W\""},
-    {EVAPORATIVE, "airflow", NULL, "airflow", "add \"airflow\": \"300 m3/h\""},
+    {EVAPORATIVE | FAN, "airflow", NULL, "airflow", "add \"airflow\": \"300 m3/h\""},
     {USE, "power", NULL, "power", "add \"power\": \"1200 W\""},
     {USE, "each", NULL, "each", "add \"each\": \"4 min\""},
     {USE, "uses", "at", "uses", "add \"uses\": 2, or the times \"at\": [\"07:10\", \"16:00\"]"},

@@ -108,7 +108,7 @@ static void list_set_points(listing *l)
             add(l, (sw_change){.kind = SW_CHANGE_SET, .index = k, .value = load->set_c + WARMER_K});
         if (load->kind == SW_LOAD_HEATER)
             add(l, (sw_change){.kind = SW_CHANGE_SET, .index = k, .value = load->keeps_c - WARMER_K});
-        if (load->kind == SW_LOAD_EVAPORATIVE || load->kind == SW_LOAD_AIRCON)
+        if (load->kind == SW_LOAD_EVAPORATIVE || load->kind == SW_LOAD_AIRCON || load->kind == SW_LOAD_FAN)
             add(l, (sw_change){.kind = SW_CHANGE_SET, .index = k, .value = load->keeps_c + WARMER_K});
     }
 }

@@ -19,7 +19,8 @@
 
 int sw_is_thermostat(const sw_load_spec *load)
 {
-    return load->kind == SW_LOAD_HEATER || load->kind == SW_LOAD_EVAPORATIVE || load->kind == SW_LOAD_AIRCON;
+    return load->kind == SW_LOAD_HEATER || load->kind == SW_LOAD_EVAPORATIVE ||
+           load->kind == SW_LOAD_AIRCON || load->kind == SW_LOAD_FAN;
 }
 
 // ---- when a thermostat may run ----
@@ -152,6 +153,21 @@ static void cool(const room *r, thermostat *t, int32_t step, sw_cabin_step *s)
     ask(r, t, step, share * t->may_run[step] * t->load->power_w * t->load->count, 0.0);
 }
 
+/* Air from outside, as it is: what it carries away is so much more of what the walls lose. */
+static void air_out(const room *r, thermostat *t, int32_t step, sw_cabin_step *s)
+{
+    const sw_load_spec *load = t->load;
+    const sw_forcing *f = r->job->forcing;
+    sw_position at = sw_itinerary_at(r->job->it, f->start_s + (int64_t)step * f->step_s + f->step_s / 2);
+    double air_m3_h = load->airflow_m3_h * load->count * t->may_run[step];
+    s->draft_w_k = sw_cooler_air_of(f->air_c[step], 50.0, 0.0, air_m3_h, at.elevation_m).stream_w_k;
+    s->draft_c = s->outside_c;
+    double share = s->draft_w_k > 0.0 ? sw_cabin_draft_to(r->cabin_c, load->keeps_c, s) : 0.0;
+    s->loss_w_k += share * s->draft_w_k;
+    s->draft_w_k = 0.0;
+    ask(r, t, step, share * t->may_run[step] * load->power_w * load->count, 0.0);
+}
+
 static void blow(const room *r, thermostat *t, int32_t step, sw_cabin_step *s)
 {
     const sw_load_spec *load = t->load;
@@ -169,12 +185,13 @@ static void blow(const room *r, thermostat *t, int32_t step, sw_cabin_step *s)
     ask(r, t, step, share * t->may_run[step] * t->load->power_w * t->load->count, 0.0);
 }
 
-/* Heaters first, then the cooler that needs little, then the one that needs much: each is asked for what is
-   still missing. */
+/* Heaters first, then the fan and the cooler that need little, then the one that needs much: each is asked
+   for what is still missing. */
 static const struct {
     sw_load_kind kind;
     void (*work)(const room *r, thermostat *t, int32_t step, sw_cabin_step *s);
-} turns[] = {{SW_LOAD_HEATER, heat}, {SW_LOAD_EVAPORATIVE, blow}, {SW_LOAD_AIRCON, cool}};
+} turns[] = {
+    {SW_LOAD_HEATER, heat}, {SW_LOAD_FAN, air_out}, {SW_LOAD_EVAPORATIVE, blow}, {SW_LOAD_AIRCON, cool}};
 
 static void pass_step(room *r, int32_t step)
 {

@@ -1737,7 +1737,8 @@ static void lay_one(const journey *j, int number, happening *step)
 
 static int is_thermostat(const sw_load_spec *l)
 {
-    return l->kind == SW_LOAD_HEATER || l->kind == SW_LOAD_EVAPORATIVE || l->kind == SW_LOAD_AIRCON;
+    return l->kind == SW_LOAD_HEATER || l->kind == SW_LOAD_EVAPORATIVE || l->kind == SW_LOAD_AIRCON ||
+           l->kind == SW_LOAD_FAN;
 }
 
 static void lay_loads(const journey *j, int with_eye_on_cabin, happening *step)
@@ -1830,13 +1831,28 @@ static void run_thermostat(const journey *j, int number, int i, real may, happen
 {
     const sw_load_spec *l = &j->plan->van->load[number];
     real share = 0.0L;
-    if (l->kind == SW_LOAD_EVAPORATIVE) {
+    if (l->kind == SW_LOAD_FAN) {
+        whereabouts w = where_at(j, step[i].start_s + j->step_s / 2);
+        real stream =
+            l->airflow_m3_h * l->count * may / 3600.0L * 1.2L * expl(-w.height_m / 8434.5L) * 1006.0L;
+        chamber open = *r;
+        open.wall_w_k += stream;
+        if (may > 0.0L && chamber_ends_at(&open) < chamber_ends_at(r)) {
+            chamber as_draft = *r;
+            as_draft.draft_c = r->outside_c;
+            share = share_wanted(&as_draft, l->keeps_c, 0.0L, stream);
+        }
+        r->wall_w_k += share * stream;
+    } else if (l->kind == SW_LOAD_EVAPORATIVE) {
         whereabouts w = where_at(j, step[i].start_s + j->step_s / 2);
         real rh = damp_pct(j, step, i), air = step[i].air_c;
         r->draft_c = air - l->effectiveness * (air - fminl(air, wet_bulb(air, rh)));
         real stream =
             l->airflow_m3_h * l->count * may / 3600.0L * 1.2L * expl(-w.height_m / 8434.5L) * 1006.0L;
-        share = may > 0.0L ? share_wanted(r, l->keeps_c, 0.0L, stream) : 0.0L;
+        chamber blown = *r;
+        blown.draft_w_k = stream;
+        int cools = chamber_ends_at(&blown) < chamber_ends_at(r);
+        share = may > 0.0L && cools ? share_wanted(r, l->keeps_c, 0.0L, stream) : 0.0L;
         r->draft_w_k = share * stream;
         step[i].liquid_l[number] = r->draft_w_k * (air - r->draft_c) / 2.45e6L * 3600.0L * r->hours;
     } else {
@@ -1867,7 +1883,7 @@ static void run_thermostat(const journey *j, int number, int i, real may, happen
 
 static void live_in_cabin(const journey *j, happening *step)
 {
-    static const int order[] = {SW_LOAD_HEATER, SW_LOAD_EVAPORATIVE, SW_LOAD_AIRCON};
+    static const int order[] = {SW_LOAD_HEATER, SW_LOAD_FAN, SW_LOAD_EVAPORATIVE, SW_LOAD_AIRCON};
     const sw_van *van = j->plan->van;
     const sw_cabin_spec *cabin = van->cabin;
     real *may = calloc((size_t)van->loads * (size_t)j->steps, sizeof *may);
@@ -1882,6 +1898,7 @@ static void live_in_cabin(const journey *j, happening *step)
         light_step(j, SW_OUTLOOK_MAIN, &now);
         r.outside_c = step[i].air_c;
         r.draft_w_k = 0.0L;
+        r.wall_w_k = cabin->loss_w_k;
         r.gains_w = (cabin->covers && !step[i].driving ? 0.3L : 1.0L) * cabin->glass_m2 * now.sun_w_m2 +
                     75.0L * (j->plan->trip->people > 0 && !step[i].laid_up ? j->plan->trip->people : 0);
         for (int k = 0; k < van->loads; k++)
@@ -1889,7 +1906,7 @@ static void live_in_cabin(const journey *j, happening *step)
                          : van->load[k].kind == SW_LOAD_FRIDGE
                              ? (real)van->load[k].reference_wh / 24.0L * van->load[k].count
                              : step[i].load_w[k];
-        for (int turn = 0; turn < 3; turn++)
+        for (int turn = 0; turn < 4; turn++)
             for (int k = 0; k < van->loads; k++)
                 if (van->load[k].kind == order[turn])
                     run_thermostat(j, k, i, may[(size_t)k * (size_t)j->steps + (size_t)i], step, &r);
@@ -3144,6 +3161,7 @@ static void forget_case(case_of *c)
     X(GLOWS)                                                                                                 \
     X(HEATER)                                                                                                \
     X(EVAPORATIVE)                                                                                           \
+    X(FAN)                                                                                                   \
     X(AIRCON)                                                                                                \
     X(HOT_WATER)                                                                                             \
     X(RELAY)                                                                                                 \
@@ -3196,6 +3214,7 @@ static void seen_in_loads(const sw_van *van, int seen[FEATURES])
         seen[GLOWS] |= l->kind == SW_LOAD_HEATER && l->start_w > 0.0;
         seen[EVAPORATIVE] |= l->kind == SW_LOAD_EVAPORATIVE;
         seen[AIRCON] |= l->kind == SW_LOAD_AIRCON;
+        seen[FAN] |= l->kind == SW_LOAD_FAN;
         seen[HOT_WATER] |= l->kind == SW_LOAD_HOT_WATER;
         seen[MUST + l->held] = 1;
         seen[ON_DC + l->bus] = 1;

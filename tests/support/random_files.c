@@ -443,6 +443,15 @@ static void random_thermostats(const gsl_rng *known, const char *van, invented_t
                 add_quantity(rng, "outside_above", 15, 30, "C", t);
             invented_add(t, "}");
         }
+        gsl_rng *air = beside(rng);
+        if (one_in(air, 2)) {
+            invented_add(t, ", \"roof fan\": {\"kind\": \"fan\", \"bus\": \"dc\"");
+            add_quantity(air, "power", 5, 40, "W", t);
+            add_quantity(air, "airflow", 100, 1500, "m3/h", t);
+            add_quantity(air, "keeps", 18, 28, "C", t);
+            invented_add(t, "}");
+        }
+        gsl_rng_free(air);
         if (one_in(rng, 3)) {
             invented_add(t, ", \"boiler\": {\"kind\": \"hot-water\", \"bus\": \"ac\"");
             add_quantity(rng, "power", 300, 900, "W", t);

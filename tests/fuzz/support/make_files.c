@@ -238,8 +238,11 @@ static void put_load(fuzz_input *input, unsigned index, int has_cabin, fuzz_reco
          "power water drains_to fuel cabin_above cabin_below cold warm heat airflow keeps"},
         {"aircon",
          "kind duty uses each at energy_per_day charge_per_day set_point reference reference_energy power "
-         "water drains_to fuel cabin_above cabin_below cold warm airflow effectiveness heat keeps"}};
-    unsigned kind = fuzz_choose(input, has_cabin ? 7 : 4);
+         "water drains_to fuel cabin_above cabin_below cold warm airflow effectiveness heat keeps"},
+        {"fan",
+         "kind duty uses each at energy_per_day charge_per_day set_point reference reference_energy power "
+         "water drains_to fuel cabin_above cabin_below cold warm effectiveness heat airflow keeps"}};
+    unsigned kind = fuzz_choose(input, has_cabin ? 8 : 4);
     char name[100];
     snprintf(name, sizeof name, "%s\"load %u\": ", index > 0 ? ", " : "", index);
     fuzz_note(out, "%s{\"kind\": \"%s\"", name, kinds[kind].kind);
@@ -257,7 +260,7 @@ static void put_load(fuzz_input *input, unsigned index, int has_cabin, fuzz_reco
     if (kind > 3) {
         fuzz_note(out, ", \"keeps\": ");
         fuzz_put_quantity(SW_DIM_TEMPERATURE, any_value(input, -10, 45), out);
-        fuzz_note(out, kind == 5 ? ", \"airflow\": \"%u m3/h\"" : ", \"heat\": \"%u W\"",
+        fuzz_note(out, kind == 5 || kind == 7 ? ", \"airflow\": \"%u m3/h\"" : ", \"heat\": \"%u W\"",
                   10 + fuzz_choose(input, 4000));
     }
     char without[400];
