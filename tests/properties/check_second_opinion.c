@@ -1279,6 +1279,11 @@ static void stand_in_shade(const journey *j, const whereabouts *w, int array, in
 static int64_t washed_s(const journey *j, int64_t by_s, int with_rain)
 {
     int64_t last_s = SW_NO_TIME, on = INT64_MIN;
+    int by_hands = 0;
+    for (int i = 0; i < j->legs; i++)
+        by_hands = by_hands || j->leg[i].leg->washed_local_s != SW_NO_TIME;
+    if (!by_hands && (!with_rain || j->record == NULL))
+        return SW_NO_TIME;
     const leg_time *done = NULL;
     real fallen_mm = 0.0L;
     for (int64_t t = j->leg[0].start_s + j->slice_s / 2; t <= by_s; t += j->slice_s) {
