@@ -165,10 +165,10 @@ static const wrong_file vans[] = {
      "A\"}\n"},
     {"\"stillwatt van 1\"", "\"stillwatt van 2\"", SW_BAD_INPUT, 1,
      "van.json:2:13: /format: \"stillwatt van 2\" is not a known format; did you mean \"stillwatt van 1\"?\n "
-     "   begin the file with \"format\": \"stillwatt van 1\" (or trip, or part)\n"},
+     "   begin the file with \"format\": \"stillwatt van 1\" (or trip, part or study)\n"},
     {"  \"format\": \"stillwatt van 1\",\n", "", SW_BAD_INPUT, 1,
      "van.json:1:1: /: the key \"format\" must say what this file is\n    begin the file with \"format\": "
-     "\"stillwatt van 1\" (or trip, or part)\n"},
+     "\"stillwatt van 1\" (or trip, part or study)\n"},
     {"\"12 V\"", "\"12.8 V\"", SW_BAD_INPUT, 1,
      "van.json:8:21: /battery/unit_voltage: one battery must have 12, 24 or 48 V by name, not 12.8 V\n    "
      "for example \"unit_voltage\": \"12 V\", also where the label says 12.8 V\n"},

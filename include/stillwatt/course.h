@@ -33,6 +33,11 @@ typedef struct sw_course {
 /// SW_NO_MEMORY; on failure `*out` is NULL
 sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                          sw_course **out);
+/// Whether the course of one plan is that of the other as well, to the bit: they differ in nothing but what
+/// the march alone feels (battery, sizes of arrays, chargers, inverter, prices, start charge, reserve line).
+/// @param b of the same trip, with the same places, legs and sky as `a`: these are not looked at
+int sw_course_serves(const sw_plan *a, const sw_plan *b);
+
 /// Releases a course and its itinerary; NULL is allowed.
 void sw_course_free(sw_course *course);
 

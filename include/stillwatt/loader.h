@@ -6,6 +6,7 @@
 #include "stillwatt/status.h"
 
 #include <stddef.h>
+#include <stdint.h>
 
 typedef enum sw_resource {
     SW_RESOURCE_FILE,     ///< a van, trip or weather file, named relative to the file that names it
@@ -40,6 +41,19 @@ typedef struct sw_loader {
 
 /// Reads from the disk. @param data_folder holds profiles/ and weather/; must outlive the loader
 sw_loader sw_disk_loader(const char *data_folder);
+
+/// What was loaded, summed up: the same files in the same order give the same sum, and others hardly ever do
+/// (64 bits, FNV-1a [fnv]). No protection against somebody who means harm.
+typedef struct sw_fingerprint {
+    const sw_loader *from;
+    uint64_t sum;
+} sw_fingerprint;
+
+/// Begins a sum of what `from` will load.
+void sw_fingerprint_begin(sw_fingerprint *f, const sw_loader *from);
+void sw_fingerprint_add(sw_fingerprint *f, const char *bytes, size_t length);
+/// Loads as `from` does and adds what it loads: for one thread. `f` must outlive the loader.
+sw_loader sw_fingerprint_loader(sw_fingerprint *f);
 
 /// Largest file that the disk loader reads.
 #define SW_LOAD_MAX_BYTES ((size_t)256 << 20)

@@ -57,6 +57,9 @@ sw_status sw_messages_add(sw_messages *messages, sw_severity severity, sw_status
 /// SW_NO_MEMORY if `from` is NULL
 sw_status sw_messages_repeat_errors(const sw_messages *from, sw_messages *to);
 
+/// The same, and of its warnings those that are not in the other list yet.
+sw_status sw_messages_repeat(const sw_messages *from, sw_messages *to);
+
 /// How many messages there are, errors and warnings.
 size_t sw_messages_count(const sw_messages *messages);
 /// How many of them are errors.

@@ -8,6 +8,7 @@
 #include "stillwatt/sky_days.h"
 #include "stillwatt/sky_years.h"
 #include "stillwatt/stretch.h"
+#include "stillwatt/tally.h"
 
 typedef struct sw_report_style {
     sw_units units;
@@ -45,6 +46,19 @@ sw_status sw_report_stretch_json(const sw_stretched *stretch, char **out);
 /// sw_report_text.
 sw_status sw_report_odds(const sw_odds *odds, const sw_report_style *style, char **out);
 sw_status sw_report_odds_json(const sw_odds *odds, char **out);
+
+/// The rows of a study as CSV (RFC 4180, but for a first line that begins with #): what the file begins with,
+/// by which it is known again, and the rows of a block, one per case. Released with free(), NULL on failure.
+sw_status sw_report_rows_head(const sw_study *study, int32_t step_s, uint64_t fingerprint, char **out);
+sw_status sw_report_rows(const sw_study *study, const sw_block *block, char **out);
+/// Reads a row back. @param line up to its end, which is not in it @return 1, or 0 if it is none
+int sw_report_row_read(const char *line, size_t length, sw_row *out);
+
+/// What a study comes to: for a terminal, as one JSON document ("kind": "study"), and as a picture (SVG 1.1).
+/// As sw_report_text.
+sw_status sw_report_study(const sw_tally *tally, const sw_report_style *style, char **out);
+sw_status sw_report_study_json(const sw_tally *tally, char **out);
+sw_status sw_report_study_chart(const sw_tally *tally, char **out);
 
 /// What a van's system can do: for a terminal, and as one JSON document ("kind": "limits"). As
 /// sw_report_text.

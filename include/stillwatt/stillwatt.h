@@ -7,6 +7,7 @@
 #include "stillwatt/burden.h"
 #include "stillwatt/cabin.h"
 #include "stillwatt/civil.h"
+#include "stillwatt/compare.h"
 #include "stillwatt/course.h"
 #include "stillwatt/document.h"
 #include "stillwatt/forcing.h"
@@ -37,7 +38,9 @@
 #include "stillwatt/stations.h"
 #include "stillwatt/status.h"
 #include "stillwatt/stretch.h"
+#include "stillwatt/study.h"
 #include "stillwatt/sun.h"
+#include "stillwatt/tally.h"
 #include "stillwatt/tanks.h"
 #include "stillwatt/zone.h"
 

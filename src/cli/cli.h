@@ -19,6 +19,8 @@ typedef struct options {
     char **operand; // the words of the command line that are not options, in their order
     int operands;
     const char *ledger, *chart;
+    const char *trip, *csv; // of compare
+    int resume;
     const char *service, *address, *certificates, *patience; // of sky fetch
     int json, help;
     sw_units units;
@@ -62,8 +64,8 @@ typedef struct verb {
     int (*run)(const options *given);
 } verb;
 
-extern const verb verb_rehearse, verb_remedy, verb_stretch, verb_odds, verb_limits, verb_check, verb_draft,
-    verb_sky;
+extern const verb verb_rehearse, verb_remedy, verb_stretch, verb_odds, verb_limits, verb_compare, verb_check,
+    verb_draft, verb_sky;
 
 /// All of them, in the order of the help.
 extern const verb *const verbs[];
@@ -98,6 +100,16 @@ int print(const char *text);
 /// can be read and begins as the new one does; a folder, a device or a pipe never. @return 0 or the exit
 /// status after a message
 int write_whole(const char *name, const char *text);
+
+/// A file that is there is only replaced by its own kind, which begins alike; what cannot be looked at, or is
+/// no file, is never replaced. @return 0 or the exit status after a message
+int refuse_other_kind(const char *name, const char *text);
+
+/// Writes all of a text: disk and pipe may take less than they are given, or be interrupted. @return 0 after
+/// an error, which is then in errno
+int write_all(int descriptor, const char *text);
+/// fsync. As write_all.
+int synchronised(int descriptor);
 
 /// One line to standard error: "stillwatt: ...". @return `exit_status`
 int complain(int exit_status, const char *format, ...) __attribute__((format(printf, 2, 3)));

@@ -88,8 +88,7 @@ int tell(const sw_messages *messages, sw_status status)
     return sw_status_exit(sw_messages_status(messages));
 }
 
-/* The disk and the pipe may take less than they are given, or be interrupted. */
-static int write_all(int descriptor, const char *text)
+int write_all(int descriptor, const char *text)
 {
     for (size_t left = strlen(text); left > 0;) {
         ssize_t put = write(descriptor, text, left);
@@ -112,7 +111,7 @@ int print(const char *text)
     return complain(4, "could not write the answer: %s", strerror(errno));
 }
 
-static int synchronised(int descriptor)
+int synchronised(int descriptor)
 {
     int result;
     do {
@@ -179,9 +178,7 @@ static ssize_t read_head(int descriptor, char *head, size_t size)
     return (ssize_t)length;
 }
 
-/* A file that is there is only replaced by its own kind, which begins alike; what cannot be looked at, or is
-   no file, is never replaced. @return 0 or the exit status after a message */
-static int refuse_other_kind(const char *name, const char *text)
+int refuse_other_kind(const char *name, const char *text)
 {
     char head[16];
     struct stat st;

@@ -2,6 +2,7 @@
 #include "cli/cli.h"
 
 #include "report/page.h"
+#include "stillwatt/compare.h"
 #include "stillwatt/itinerary.h"
 #include "stillwatt/reader.h"
 #include "stillwatt/rehearsal.h"
@@ -9,7 +10,7 @@
 #include <limits.h>
 #include <stdlib.h>
 
-static const char *const kind_names[] = {"van", "trip", "part"};
+static const char *const kind_names[] = {"van", "trip", "part", "study"};
 
 /* A trip is checked as far as its places, zones and legs. */
 static sw_status check_trip(const sw_plan *plan, const sw_loader *loader, int32_t step_s,
@@ -19,6 +20,17 @@ static sw_status check_trip(const sw_plan *plan, const sw_loader *loader, int32_
     sw_status status = sw_itinerary_make(plan, loader, step_s, messages, &it);
     if (status == SW_OK)
         sw_itinerary_free(it);
+    return status;
+}
+
+/* A study is checked with all its trips, changed by all its choices. */
+static sw_status check_study(const char *file, const sw_loader *loader, int32_t step_s, sw_messages *messages)
+{
+    sw_study *study = NULL;
+    sw_status status = sw_read_study(loader, file, messages, &study);
+    if (status == SW_OK)
+        status = sw_study_try(study, loader, step_s, 0, messages);
+    sw_study_free(study);
     return status;
 }
 
@@ -78,6 +90,8 @@ static int check_file(const options *given, const sw_loader *loader, const char 
     if (messages == NULL)
         return complain(4, "there is not enough memory to check %s", file);
     sw_status status = sw_read_any(loader, file, messages, &kind, &plan);
+    if (status == SW_OK && kind == SW_FILE_STUDY)
+        status = check_study(file, loader, given->step_s, messages);
     if (status == SW_OK && kind == SW_FILE_TRIP)
         status = check_trip(plan, loader, given->step_s, messages);
     if (status == SW_OK && kind == SW_FILE_TRIP)
@@ -104,5 +118,5 @@ static int run(const options *given)
 }
 
 const verb verb_check = {
-    "check", "FILE...", "checks van, trip and part files, and lists and weighs what was assumed", NULL, 0, 1,
+    "check", "FILE...", "checks van, trip, part and study files, and lists and weighs what was assumed", NULL, 0, 1,
     INT_MAX, run};

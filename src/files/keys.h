@@ -90,6 +90,14 @@ extern const sw_table sw_van_table, sw_vehicle_table, sw_battery_table, sw_array
     sw_alternator_table, sw_shore_table, sw_inverter_table, sw_load_table, sw_habit_table, sw_trip_table,
     sw_place_table, sw_normals_table, sw_skyline_table, sw_leg_table, sw_shade_table, sw_hookup_table,
     sw_generator_table, sw_starter_table, sw_tanks_table, sw_tank_table, sw_cabin_table, sw_sky_table,
-    sw_told_table, sw_part_table;
+    sw_told_table, sw_part_table, sw_study_table, sw_choice_table;
+
+// What the table of a study fills; lists and maps are read beside it.
+typedef struct sw_study_keys {
+    const char *name;
+    int draws, seed;
+    unsigned months;
+    double hookup_price;
+} sw_study_keys;
 
 #endif

@@ -7,6 +7,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 struct sw_messages {
     sw_arena *arena;
@@ -140,7 +141,24 @@ void sw_warn(sw_messages *messages, const sw_where *where, const char *hint, con
     va_end(arguments);
 }
 
-sw_status sw_messages_repeat_errors(const sw_messages *from, sw_messages *to)
+static int same_text(const char *a, const char *b)
+{
+    return a == NULL || b == NULL ? a == b : strcmp(a, b) == 0;
+}
+
+static int is_in(const sw_messages *messages, const sw_message *m)
+{
+    for (size_t i = 0; i < messages->count; i++) {
+        const sw_message *other = messages->list[i];
+        if (other->severity == m->severity && other->where.line == m->where.line &&
+            other->where.column == m->where.column && same_text(other->where.file, m->where.file) &&
+            same_text(other->where.path, m->where.path) && strcmp(other->what, m->what) == 0)
+            return 1;
+    }
+    return 0;
+}
+
+static sw_status repeat(const sw_messages *from, sw_messages *to, int with_warnings)
 {
     if (from == NULL)
         return sw_error(to, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for messages");
@@ -148,8 +166,20 @@ sw_status sw_messages_repeat_errors(const sw_messages *from, sw_messages *to)
         const sw_message *m = sw_messages_at(from, i);
         if (m->severity == SW_ERROR)
             sw_error(to, m->status, &m->where, m->hint, "%s", m->what);
+        else if (with_warnings && !is_in(to, m))
+            sw_warn(to, &m->where, m->hint, "%s", m->what);
     }
     return sw_messages_status(from);
+}
+
+sw_status sw_messages_repeat_errors(const sw_messages *from, sw_messages *to)
+{
+    return repeat(from, to, 0);
+}
+
+sw_status sw_messages_repeat(const sw_messages *from, sw_messages *to)
+{
+    return repeat(from, to, 1);
 }
 
 size_t sw_messages_count(const sw_messages *messages)

@@ -66,14 +66,15 @@ const sw_node *sw_reader_open(sw_reader *reader, sw_resource kind, const char *n
     return root;
 }
 
-const char *const sw_file_kind_says[SW_FILE_KIND_COUNT] = {"a van file", "a trip file", "a part file"};
+const char *const sw_file_kind_says[SW_FILE_KIND_COUNT] = {"a van file", "a trip file", "a part file",
+                                                           "a study file"};
 const char *const sw_file_formats[SW_FILE_KIND_COUNT] = {"stillwatt van 1", "stillwatt trip 1",
-                                                         "stillwatt part 1"};
+                                                         "stillwatt part 1", "stillwatt study 1"};
 
 int sw_reader_format(sw_reader *reader, const sw_node *root, sw_file_kind *kind)
 {
     const sw_node *format = sw_node_member(root, "format");
-    const char *hint = "begin the file with \"format\": \"stillwatt van 1\" (or trip, or part)";
+    const char *hint = "begin the file with \"format\": \"stillwatt van 1\" (or trip, part or study)";
     if (root->type != SW_JSON_OBJECT) {
         sw_reader_error(reader, root, 0, hint, "the file must begin with { and end with }");
         return 0;

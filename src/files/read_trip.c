@@ -1,8 +1,10 @@
 // From a trip file, and the van that it names, to a plan.
+#include "files/merge.h"
 #include "files/read_van.h"
 #include "files/values.h"
 
 #include "stillwatt/civil.h"
+#include "stillwatt/study.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -10,7 +12,7 @@
 
 // ---- places ----
 
-static sw_where where_of(sw_reader *reader, const sw_node *node)
+sw_where sw_reader_where(sw_reader *reader, const sw_node *node)
 {
     char path[512];
     sw_where where = {.file = sw_reader_text(reader, "%s", sw_document_name(node->document))};
@@ -101,7 +103,7 @@ static void read_place(sw_reader *reader, const sw_node *node, sw_place *place)
     sw_layers layers = {{node}, 1, 0, path};
     size_t before = sw_messages_errors(reader->messages);
     place->name = sw_name_read(reader, node); // legs look for it, whatever else is wrong
-    place->where = where_of(reader, node);
+    place->where = sw_reader_where(reader, node);
     if (!sw_check_keys(reader, &sw_place_table, node))
         return;
     sw_fill(reader, &sw_place_table, &layers, place);
@@ -240,7 +242,7 @@ static void read_leg(sw_reader *reader, const sw_node *node, int index, const sw
     int assumed_before = reader->assumptions;
     sw_fill(reader, &sw_leg_table, &layers, leg);
     leg->shore_a = leg->shore_v = NAN;
-    leg->where = where_of(reader, node);
+    leg->where = sw_reader_where(reader, node);
     read_ends(reader, node, trip, leg);
     check_leg(reader, node, leg);
     if (leg->kind != SW_LEG_DRIVE)
@@ -393,16 +395,9 @@ static void check_sky_keys(sw_reader *reader, const sw_node *node, const sw_sky_
     }
 }
 
-static void read_sky(sw_reader *reader, const sw_node *root, sw_sky_spec *sky)
+void sw_reader_sky(sw_reader *reader, const sw_node *node, const char *path, sw_sky_spec *sky)
 {
-    const sw_node *node = sw_node_member(root, "sky");
-    if (node == NULL) {
-        sky->kind = SW_SKY_AVERAGE;
-        sw_assume_word(reader, "trip ", "sky", "the average sky of place and month",
-                       "the format's convention", "");
-        return;
-    }
-    sw_layers layers = {{node}, 1, 0, "trip /sky"};
+    sw_layers layers = {{node}, 1, 0, path};
     size_t before = sw_messages_errors(reader->messages);
     if (!sw_check_keys(reader, &sw_sky_table, node))
         return;
@@ -413,7 +408,19 @@ static void read_sky(sw_reader *reader, const sw_node *root, sw_sky_spec *sky)
     read_told(reader, node, sky);
     check_sky_keys(reader, node, sky);
     const sw_node *file = sw_node_member(node, "file");
-    sky->where = where_of(reader, file != NULL ? file : node);
+    sky->where = sw_reader_where(reader, file != NULL ? file : node);
+}
+
+static void read_sky(sw_reader *reader, const sw_node *root, sw_sky_spec *sky)
+{
+    const sw_node *node = sw_node_member(root, "sky");
+    if (node != NULL) {
+        sw_reader_sky(reader, node, "trip /sky", sky);
+        return;
+    }
+    sky->kind = SW_SKY_AVERAGE;
+    sw_assume_word(reader, "trip ", "sky", "the average sky of place and month", "the format's convention",
+                   "");
 }
 
 // ---- trips ----
@@ -440,9 +447,20 @@ static sw_trip *read_trip_object(sw_reader *reader, const sw_node *root)
     return trip;
 }
 
-static sw_van *read_van_of(sw_reader *reader, const sw_node *root)
+/* A patch that no memory is left for is told, and reads as nothing. */
+static const sw_node *patched(sw_reader *reader, const sw_node *node, const sw_node *patch)
 {
-    const sw_node *name = sw_node_member(root, "van");
+    if (node == NULL || patch == NULL)
+        return node;
+    const sw_node *out = sw_node_merge(node, patch, reader->arena);
+    if (out == NULL)
+        sw_reader_no_memory(reader);
+    return out;
+}
+
+static sw_van *read_van_of(sw_reader *reader, const sw_node *root, const sw_plan_change *change)
+{
+    const sw_node *name = sw_node_member(root, "van"), *van = NULL;
     sw_file_kind kind;
     if (name == NULL)
         return NULL;
@@ -451,9 +469,19 @@ static sw_van *read_van_of(sw_reader *reader, const sw_node *root)
                         "the name of a van file is expected here");
         return NULL;
     }
-    const sw_node *van = sw_reader_open(reader, SW_RESOURCE_FILE, name->text, name);
+    if (change->van_file != NULL)
+        van = sw_reader_open(reader, SW_RESOURCE_FILE, change->van_file, NULL);
+    else
+        van = sw_reader_open(reader, SW_RESOURCE_FILE, name->text, name);
+    van = patched(reader, van, change->van);
     if (van == NULL || !sw_reader_format(reader, van, &kind))
         return NULL;
+    if (kind != SW_FILE_VAN && change->van_file != NULL) {
+        sw_reader_error(reader, NULL, 0, "name a file with \"format\": \"stillwatt van 1\"",
+                        "%s is %s, but a van file is wanted", sw_document_name(van->document),
+                        sw_file_kind_says[kind]);
+        return NULL;
+    }
     if (kind != SW_FILE_VAN) {
         sw_reader_error(reader, name, 0, "name a file with \"format\": \"stillwatt van 1\"",
                         "%s is %s, but a van file is wanted here", sw_document_name(van->document),
@@ -504,7 +532,8 @@ static int is_wanted(sw_reader *reader, const sw_node *root, sw_file_kind kind, 
     static const char *const hints[SW_FILE_KIND_COUNT] = {
         "a van file begins with \"format\": \"stillwatt van 1\"",
         "a trip file begins with \"format\": \"stillwatt trip 1\" and names its \"van\"",
-        "a part file begins with \"format\": \"stillwatt part 1\""};
+        "a part file begins with \"format\": \"stillwatt part 1\"",
+        "a study file begins with \"format\": \"stillwatt study 1\" and names its \"trips\""};
     if (wanted == SW_FILE_KIND_COUNT || kind == wanted)
         return 1;
     sw_reader_error(reader, sw_node_member(root, "format"), 0, hints[wanted], "this is %s, but %s is wanted",
@@ -512,8 +541,30 @@ static int is_wanted(sw_reader *reader, const sw_node *root, sw_file_kind kind, 
     return 0;
 }
 
-static sw_status read_file(const sw_loader *loader, const char *file, sw_messages *messages,
-                           sw_file_kind wanted, sw_file_kind *kind, sw_plan **out)
+static void read_plan(sw_reader *reader, const sw_node *root, const sw_plan_change *change, sw_plan *plan)
+{
+    plan->trip = read_trip_object(reader, root);
+    plan->van = read_van_of(reader, root, change);
+    derive_reserve(reader, plan);
+    if (reader->failed)
+        return;
+    sw_reader_supplies(reader, root, plan->trip, plan->van);
+    sw_reader_cabin_of_trip(reader, root, plan->van);
+}
+
+/* A file that is checked and of which nothing is kept. */
+static void read_aside(sw_reader *reader, const sw_node *root, sw_file_kind kind)
+{
+    sw_study study = {0};
+    if (kind == SW_FILE_PART)
+        sw_reader_part(reader, root);
+    else
+        sw_reader_study(reader, root, &study);
+}
+
+static sw_status read_file(const sw_loader *loader, const char *file, const sw_node *asking,
+                           const sw_plan_change *change, sw_messages *messages, sw_file_kind wanted,
+                           sw_file_kind *kind, sw_plan **out)
 {
     sw_reader reader = {.loader = loader, .messages = messages, .arena = sw_arena_create()};
     *out = NULL;
@@ -522,23 +573,18 @@ static sw_status read_file(const sw_loader *loader, const char *file, sw_message
     sw_plan *plan = sw_arena_alloc(reader.arena, sizeof *plan);
     if (plan == NULL)
         sw_reader_no_memory(&reader);
-    const sw_node *root = plan != NULL ? sw_reader_open(&reader, SW_RESOURCE_FILE, file, NULL) : NULL;
+    const sw_node *root = plan != NULL ? sw_reader_open(&reader, SW_RESOURCE_FILE, file, asking) : NULL;
+    root = patched(&reader, root, change->trip);
     if (root == NULL || !sw_reader_format(&reader, root, kind) || !is_wanted(&reader, root, *kind, wanted)) {
         reader.failed = 1;
-    } else if (*kind == SW_FILE_PART) {
-        sw_reader_part(&reader, root);
+    } else if (*kind == SW_FILE_PART || *kind == SW_FILE_STUDY) {
+        read_aside(&reader, root, *kind);
         sw_status status = finish(&reader, NULL, out);
         return reader.failed ? status : SW_OK;
     } else if (*kind == SW_FILE_VAN) {
         plan->van = sw_reader_van(&reader, root, NULL);
     } else {
-        plan->trip = read_trip_object(&reader, root);
-        plan->van = read_van_of(&reader, root);
-        derive_reserve(&reader, plan);
-        if (!reader.failed) {
-            sw_reader_supplies(&reader, root, plan->trip, plan->van);
-            sw_reader_cabin_of_trip(&reader, root, plan->van);
-        }
+        read_plan(&reader, root, change, plan);
     }
     return finish(&reader, plan, out);
 }
@@ -546,17 +592,23 @@ static sw_status read_file(const sw_loader *loader, const char *file, sw_message
 sw_status sw_read_any(const sw_loader *loader, const char *file, sw_messages *messages, sw_file_kind *kind,
                       sw_plan **out)
 {
-    return read_file(loader, file, messages, SW_FILE_KIND_COUNT, kind, out);
+    return read_file(loader, file, NULL, &(sw_plan_change){0}, messages, SW_FILE_KIND_COUNT, kind, out);
 }
 
 sw_status sw_read_van(const sw_loader *loader, const char *file, sw_messages *messages, sw_plan **out)
 {
     sw_file_kind kind;
-    return read_file(loader, file, messages, SW_FILE_VAN, &kind, out);
+    return read_file(loader, file, NULL, &(sw_plan_change){0}, messages, SW_FILE_VAN, &kind, out);
+}
+
+sw_status sw_reader_changed_trip(const sw_loader *loader, const char *file, const sw_node *asking,
+                                 const sw_plan_change *change, sw_messages *messages, sw_plan **out)
+{
+    sw_file_kind kind;
+    return read_file(loader, file, asking, change, messages, SW_FILE_TRIP, &kind, out);
 }
 
 sw_status sw_read_trip(const sw_loader *loader, const char *file, sw_messages *messages, sw_plan **out)
 {
-    sw_file_kind kind;
-    return read_file(loader, file, messages, SW_FILE_TRIP, &kind, out);
+    return sw_reader_changed_trip(loader, file, NULL, &(sw_plan_change){0}, messages, out);
 }

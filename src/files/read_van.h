@@ -63,6 +63,26 @@ void sw_reader_supplies(sw_reader *reader, const sw_node *root, sw_trip *trip, s
 /// Reads the loads of a van, changed by habits.
 void sw_reader_loads(sw_reader *reader, const sw_node *root, const sw_node *habits, sw_van *van);
 
+/// What a study changes of the files of a plan; all zero: nothing.
+typedef struct sw_plan_change {
+    const sw_node *van, *trip; // merge patches
+    const char *van_file;      // in place of the trip's own, seen from where the program runs
+} sw_plan_change;
+
+/// Reads a trip with its van, changed. `asking` is the node that names the file, or NULL. As sw_read_trip.
+sw_status sw_reader_changed_trip(const sw_loader *loader, const char *file, const sw_node *asking,
+                                 const sw_plan_change *change, sw_messages *messages, sw_plan **out);
+
+/// The place of a node, for messages after its document is gone; texts in the reader's arena.
+sw_where sw_reader_where(sw_reader *reader, const sw_node *node);
+
+/// Reads one sky. `path` is what assumptions call it.
+void sw_reader_sky(sw_reader *reader, const sw_node *node, const char *path, sw_sky_spec *sky);
+
+/// Reads the keys of a study into `study`, whose texts and nodes are those of the reader.
+struct sw_study;
+void sw_reader_study(sw_reader *reader, const sw_node *root, struct sw_study *study);
+
 /// Reads a van. `habits` is an object of changes to loads by name, or NULL.
 /// @return the van in the reader's arena, NULL without memory; on wrong input reader->failed is set
 sw_van *sw_reader_van(sw_reader *reader, const sw_node *root, const sw_node *habits);

@@ -8,7 +8,8 @@
 
 #include <string.h>
 
-static const sw_table *const roots[SW_FILE_KIND_COUNT] = {&sw_van_table, &sw_trip_table, &sw_part_table};
+static const sw_table *const roots[SW_FILE_KIND_COUNT] = {&sw_van_table, &sw_trip_table, &sw_part_table,
+                                                          &sw_study_table};
 
 // ---- definitions ----
 
@@ -190,6 +191,7 @@ static const struct {
     [SW_FILE_VAN] = {"urn:stillwatt:schema:van:1", "Stillwatt van file", "van.schema.json"},
     [SW_FILE_TRIP] = {"urn:stillwatt:schema:trip:1", "Stillwatt trip file", "trip.schema.json"},
     [SW_FILE_PART] = {"urn:stillwatt:schema:part:1", "Stillwatt part file", "part.schema.json"},
+    [SW_FILE_STUDY] = {"urn:stillwatt:schema:study:1", "Stillwatt study file", "study.schema.json"},
 };
 
 const char *sw_schema_file(sw_file_kind kind)

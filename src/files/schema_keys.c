@@ -5,6 +5,8 @@
 #include "files/read_van.h"
 #include "files/values.h"
 
+#include "stillwatt/study.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -16,6 +18,9 @@ typedef enum shape {
     OBJECT,  // of the table
     MAP,     // objects of the table by name
     LIST,    // a list of objects of the table
+    FILES,   // a list of names of files
+    SHARES,  // a list of shares
+    PATCH,   // keys of some file that change, null for those that go
     IS_KIND, // a kind of part
     IS       // keys of the kind of part
 } shape;
@@ -65,6 +70,12 @@ static const place places[] = {
     {&sw_sky_table, "days", SHARED, SW_SHARED_TOLD_DAYS, NULL, 0, 0},
     {&sw_told_table, "morning", SHARED, SW_SHARED_CLOUD, NULL, 0, 0},
     {&sw_told_table, "afternoon", SHARED, SW_SHARED_CLOUD, NULL, 0, 0},
+    {&sw_study_table, "trips", FILES, 0, NULL, 1, SW_TRIPS_MAX},
+    {&sw_study_table, "choices", MAP, 0, &sw_choice_table, 1, SW_CHOICES_MAX - 1},
+    {&sw_study_table, "skies", MAP, 0, &sw_sky_table, 0, SW_SKIES_MAX},
+    {&sw_study_table, "start_charges", SHARES, 0, NULL, 1, SW_STARTS_MAX},
+    {&sw_choice_table, "van", PATCH, 0, NULL, 0, 0},
+    {&sw_choice_table, "trip", PATCH, 0, NULL, 0, 0},
     {&sw_part_table, "kind", IS_KIND, 0, NULL, 0, 0},
     {&sw_part_table, "is", IS, 0, NULL, 0, 0},
 };
@@ -276,6 +287,19 @@ static void list(sw_schema *s, const place *at)
     sw_json_close(&s->w, '}');
 }
 
+static void values(sw_schema *s, const place *at)
+{
+    sw_json_text(&s->w, "type", "array");
+    sw_json_number(&s->w, "minItems", at->least);
+    sw_json_number(&s->w, "maxItems", at->most);
+    sw_json_open(&s->w, "items", '{');
+    if (at->shape == FILES)
+        sw_schema_refer_shared(s, SW_SHARED_FILE);
+    else
+        sw_schema_refer_dimension(s, SW_DIM_RATIO);
+    sw_json_close(&s->w, '}');
+}
+
 static void part_kinds(sw_schema *s)
 {
     sw_json_begin_words(&s->w, "enum");
@@ -302,9 +326,14 @@ static void structure(sw_schema *s, const place *at)
     case LIST:
         list(s, at);
         break;
+    case FILES:
+    case SHARES:
+        values(s, at);
+        break;
     case IS_KIND:
         part_kinds(s);
         break;
+    case PATCH:
     case IS:
         sw_json_text(&s->w, "type", "object");
         break;

@@ -39,7 +39,8 @@ void sw_burden_of(const sw_van *van, sw_burden *out)
     const sw_cost *single[] = {van->controller != NULL ? &van->controller->cost : NULL,
                                van->alternator != NULL ? &van->alternator->cost : NULL,
                                van->shore != NULL ? &van->shore->cost : NULL,
-                               van->inverter != NULL ? &van->inverter->cost : NULL};
+                               van->inverter != NULL ? &van->inverter->cost : NULL,
+                               van->generator != NULL ? &van->generator->cost : NULL};
     for (size_t i = 0; i < sizeof single / sizeof single[0]; i++)
         if (single[i] != NULL)
             add_part(out, single[i], 1);

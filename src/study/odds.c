@@ -3,16 +3,15 @@
 #include "stillwatt/odds.h"
 
 #include "files/arena.h"
-#include "stillwatt/civil.h"
 #include "stillwatt/sky_years.h"
 #include "study/lanes.h"
 #include "study/plan_copy.h"
+#include "study/plan_move.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define DAY_S        86400
 #define NORMAL_95    1.959963984540054 // standard normal deviate of 97.5 % (definition)
 #define PILOT        64
 #define DRAWS_MOST   10000 // more than any record has years
@@ -208,36 +207,6 @@ static sw_status draw_trip(source *from, sw_odds *odds, sw_messages *messages)
 
 // ---- in every month ----
 
-static void move(int64_t *local_s, int64_t days)
-{
-    if (*local_s != SW_NO_TIME)
-        *local_s += days * DAY_S;
-}
-
-/* The same trip so many days later. What was told of its days is not said of others. */
-static void move_trip(sw_trip *trip, int64_t days)
-{
-    for (int i = 0; i < trip->legs; i++) {
-        move(&trip->leg[i].from_local_s, days);
-        move(&trip->leg[i].to_local_s, days);
-        move(&trip->leg[i].snow_until_local_s, days);
-        move(&trip->leg[i].washed_local_s, days);
-    }
-    trip->sky.told_days = 0;
-    trip->sky.year = 0;
-    if (trip->sky.kind == SW_SKY_TOLD)
-        trip->sky.kind = SW_SKY_CHANCE;
-}
-
-/* Days from the trip's begin to the same day of a month, in this year or the next. */
-static int64_t days_to(const sw_trip *trip, int month)
-{
-    int64_t date = sw_floor_div(trip->leg[0].from_local_s, DAY_S);
-    int year, now, day;
-    sw_civil_from_days(date, &year, &now, &day);
-    return sw_days_from_civil(year + (month < now), month, day < 28 ? day : 28) - date;
-}
-
 /* Dates on which a clock skips an hour of the trip, or that a record does not reach, leave their month out.
  */
 static sw_status draw_month(const source *of, int month, sw_outcome *room, sw_arena *arena, sw_share *out)
@@ -250,7 +219,7 @@ static sw_status draw_month(const source *of, int month, sw_outcome *room, sw_ar
         sw_messages_free(messages);
         return SW_NO_MEMORY;
     }
-    move_trip(copy->trip, days_to(of->plan->trip, month));
+    sw_plan_move_to_month(copy, month);
     from.plan = copy;
     sw_status status = open_source(&from, messages, &years);
     int draws = years != NULL ? years->years : MONTH_DRAWS;

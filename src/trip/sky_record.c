@@ -38,11 +38,12 @@ static int64_t into_row_s(const sw_series *series, int64_t record_s)
 static sw_status read_series(sky *s, const sw_loader *loader, sw_messages *messages)
 {
     const sw_sky_spec *spec = &s->plan->trip->sky;
+    // Seen from the file that names it, which may be that of a study.
+    const char *beside = spec->where.file != NULL ? spec->where.file : s->plan->trip->file;
     s->series = spec->series;
     if (s->series != NULL)
         return SW_OK;
-    sw_status status =
-        sw_weather_load(loader, spec->file, s->plan->trip->file, &spec->where, messages, &s->own_series);
+    sw_status status = sw_weather_load(loader, spec->file, beside, &spec->where, messages, &s->own_series);
     s->series = s->own_series;
     return status;
 }

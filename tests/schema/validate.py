@@ -21,7 +21,8 @@ try:
 except ImportError:
     sys.exit("The validator is missing: install the package python3-jsonschema (apt-get install python3-jsonschema).")
 
-KINDS = ("van", "trip", "part")
+KINDS = ("van", "trip", "part", "study")
+FOLDERS = {"van": "vans", "trip": "trips", "part": "parts", "study": "studies"}
 failures = []
 
 
@@ -76,14 +77,14 @@ class Bench:
         self.schema = {kind: json.loads((source / "profiles/schema" / f"{kind}.schema.json").read_text("utf-8"))
                        for kind in KINDS}
         self.validator = {kind: Draft202012Validator(self.schema[kind]) for kind in KINDS}
-        for name in ("vans", "trips", "parts"):
+        for name in FOLDERS.values():
             (folder / name).mkdir()
         for path in self.good():
             (folder / path.parent.name / path.name).write_bytes(path.read_bytes())
 
     def good(self):
         for root in (self.source / "profiles", self.source / "tests/schema/good"):
-            for name in ("vans", "trips", "parts"):
+            for name in FOLDERS.values():
                 yield from sorted((root / name).glob("*.json"))
 
     def program_says(self, path):
@@ -94,7 +95,7 @@ class Bench:
         return run.returncode == 0, run.stderr
 
     def program_judges(self, kind, document):
-        path = self.folder / f"{kind}s" / "case.json"
+        path = self.folder / FOLDERS[kind] / "case.json"
         path.write_text(json.dumps(document, ensure_ascii=False), encoding="utf-8")
         return self.program_says(path)
 
@@ -214,6 +215,7 @@ DROP = object()
 VAN, TRIP, PART = ("van", "vans/full.json"), ("trip", "trips/full.json"), ("part", "parts/fridge-45.json")
 HOURLY = ("trip", "trips/hourly.json")
 CHANCE = ("trip", "trips/chance.json")
+STUDY = ("study", "studies/full.json")
 STAY = {"stay": "mesa", "from": "2026-11-06 12:00", "to": "2026-11-08 10:00"}
 
 # base file, what is set (or dropped), its new value, where the schema refuses it, by which keyword
@@ -391,6 +393,21 @@ WRONG = [
     (CHANCE, "/sky/days/2026-11-08", "dull", "/sky/days/2026-11-08", "enum"),
     (HOURLY, "/sky/file", DROP, "/sky", "required"),
     (HOURLY, "/sky/otherwise", "few", "/sky/otherwise", None),
+    # studies
+    (STUDY, "/name", DROP, "", "required"),
+    (STUDY, "/trips", DROP, "", "required"),
+    (STUDY, "/trips", [], "/trips", "minItems"),
+    (STUDY, "/trips", "../trips/full.json", "/trips", "type"),
+    (STUDY, "/trips/0", 3, "/trips/0", "type"),
+    (STUDY, "/choices", {}, "/choices", "minProperties"),
+    (STUDY, "/choices/bigger/van", 3, "/choices/bigger/van", "type"),
+    (STUDY, "/choices/bigger/price", "640", "/choices/bigger/price", "pattern"),
+    (STUDY, "/choices/bigger/colour", "red", "/choices/bigger", "additionalProperties"),
+    (STUDY, "/skies/dull/kind", "grey", "/skies/dull/kind", "enum"),
+    (STUDY, "/draws", 0, "/draws", "minimum"),
+    (STUDY, "/months", "winter", "/months", "enum"),
+    (STUDY, "/start_charges", ["90"], "/start_charges/0", "pattern"),
+    (STUDY, "/hookup_price", "45 W", "/hookup_price", "pattern"),
     # habits
     (TRIP, "/habits", [], "/habits", "type"),
     (TRIP, "/habits/kettle/power", "700 W", "/habits/kettle", "additionalProperties"),
@@ -400,6 +417,10 @@ WRONG = [
 
 # What a schema cannot tell: it accepts these, the program refuses them.
 ONLY_THE_READER = [
+    (STUDY, "/choices/bigger", {"price": "20 USD"}),    # a choice that changes nothing
+    (STUDY, "/choices/bigger/van/battery/paralel", 3),  # keys of the files that are changed
+    (STUDY, "/trips/0", "../trips/nowhere.json"),
+    (STUDY, "/choices/bigger/price", "640 CAD"),
     (VAN, "/battery/capacity", "9000 Ah"),              # ranges of quantities
     (VAN, "/battery/capacity", "-5 Ah"),
     (VAN, "/inverter/peak_efficiency", "99.5 %"),

@@ -1,0 +1,235 @@
+// compare STUDY, or compare VAN VAN --trip TRIP: which choice, over trips and skies.
+#include "cli/cli.h"
+#include "cli/rows_file.h"
+
+#include "stillwatt/report.h"
+
+#include <limits.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+/// What happens to the rows.
+typedef struct work {
+    const options *given;
+    const sw_study *study;
+    sw_tally *tally;
+    rows_file rows;
+    int64_t number; // of the last row
+    int wrong;      // exit status of what was told already
+    int64_t first;  // block
+    time_t begun;
+} work;
+
+// ---- being interrupted ----
+
+static volatile sig_atomic_t stopped;
+
+static void on_signal(int signal_number)
+{
+    stopped = signal_number;
+}
+
+static void listen_to(int signal_number)
+{
+    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART};
+    sigaction(signal_number, &action, NULL);
+}
+
+// ---- rows as they come ----
+
+static sw_status take(void *context, const sw_block *block)
+{
+    work *w = context;
+    char *text = NULL;
+    sw_status status = sw_report_rows(w->study, block, &text);
+    if (status == SW_OK) {
+        w->wrong = rows_add(&w->rows, text);
+        status = w->wrong == 0 ? SW_OK : SW_CANNOT_WRITE;
+    }
+    if (status == SW_OK && !rows_sum_up(text, w->tally, &w->number)) {
+        w->wrong = complain(5, "an internal check failed: a row could not be read back");
+        status = SW_UNBALANCED;
+    }
+    free(text);
+    return status;
+}
+
+/* A line that is written over and over, only where somebody looks. */
+static void show_progress(void *context, int64_t done, int64_t of)
+{
+    const work *w = context;
+    double gone_s = difftime(time(NULL), w->begun);
+    int64_t left = of - done, since = done - w->first;
+    fprintf(stderr, "\r%lld of %lld blocks, about %.0f s left   ", (long long)done, (long long)of,
+            since > 0 ? gone_s * (double)left / (double)since : 0.0);
+    if (done == of)
+        fprintf(stderr, "\r%*s\r", 60, "");
+    fflush(stderr);
+}
+
+// ---- the answer ----
+
+static int draw(const work *w)
+{
+    char *chart = NULL;
+    if (w->given->chart == NULL)
+        return 0;
+    if (sw_report_study_chart(w->tally, &chart) != SW_OK)
+        return complain(4, "there is not enough memory for the picture");
+    int wrong = write_whole(w->given->chart, chart);
+    free(chart);
+    return wrong;
+}
+
+static int print_answer(const work *w)
+{
+    char *text = NULL;
+    sw_report_style style = terminal_style(w->given->units);
+    sw_status status =
+        w->given->json ? sw_report_study_json(w->tally, &text) : sw_report_study(w->tally, &style, &text);
+    if (status != SW_OK)
+        return complain(4, "there is not enough memory for the report");
+    int wrong = draw(w);
+    if (wrong == 0)
+        wrong = print(text);
+    if (wrong == 0 && w->given->json)
+        wrong = print("\n");
+    free(text);
+    return wrong;
+}
+
+static int tell_stopped(const work *w, int64_t done, int64_t of)
+{
+    if (w->given->csv != NULL)
+        return complain(4, "interrupted after %lld of %lld blocks; %s keeps them, and --resume goes on",
+                        (long long)done, (long long)of, w->rows.part);
+    return complain(4, "interrupted after %lld of %lld blocks; with --csv FILE.csv they would have been kept",
+                    (long long)done, (long long)of);
+}
+
+// ---- the work ----
+
+static int rehearse_all(work *w, const sw_loader *loader, sw_messages *messages)
+{
+    int64_t done = w->first, of = sw_study_blocks(w->study);
+    sw_compare_ask ask = {.step_s = w->given->step_s,
+                          .first_block = w->first,
+                          .stop = &stopped,
+                          .take = take,
+                          .progress = isatty(STDERR_FILENO) ? show_progress : NULL,
+                          .context = w};
+    w->begun = time(NULL);
+    listen_to(SIGINT);
+    listen_to(SIGTERM);
+    sw_status status = sw_compare(w->study, loader, &ask, messages, &done);
+    if (w->wrong != 0)
+        return w->wrong;
+    int wrong = tell(messages, status);
+    if (wrong == 0 && done < of)
+        wrong = tell_stopped(w, done, of);
+    return wrong;
+}
+
+/* The head names the inputs, so that rows of others are not gone on with. */
+static int open_rows(work *w, uint64_t fingerprint)
+{
+    char *head = NULL;
+    if (sw_report_rows_head(w->study, w->given->step_s, fingerprint, &head) != SW_OK)
+        return complain(4, "there is not enough memory for the rows");
+    int cases = sw_study_block_cases(w->study);
+    int wrong = rows_open(&w->rows, w->given->csv, head, w->given->resume, cases, sw_study_blocks(w->study),
+                          w->tally, &w->first);
+    w->number = w->first * cases;
+    free(head);
+    return wrong;
+}
+
+static int work_on(work *w, const sw_loader *loader, uint64_t fingerprint, sw_messages *messages)
+{
+    w->rows.descriptor = -1;
+    int wrong = open_rows(w, fingerprint);
+    if (wrong == 0)
+        wrong = rehearse_all(w, loader, messages);
+    if (wrong == 0)
+        wrong = rows_finish(&w->rows);
+    rows_leave(&w->rows);
+    return wrong == 0 ? print_answer(w) : wrong;
+}
+
+static sw_status read_study(const options *given, const sw_loader *loader, sw_messages *messages,
+                            sw_study **out)
+{
+    if (given->trip == NULL)
+        return sw_read_study(loader, given->operand[0], messages, out);
+    return sw_study_of_vans(loader, given->operand, given->operands, given->trip, messages, out);
+}
+
+static int check_use(const options *given)
+{
+    if (given->trip == NULL && given->operands > 1)
+        return complain(2, "use: stillwatt compare STUDY, or stillwatt compare VAN VAN --trip TRIP");
+    if (given->trip != NULL && given->operands < 2)
+        return complain(2, "--trip compares two or more van files: stillwatt compare VAN VAN --trip TRIP");
+    if (given->resume && given->csv == NULL)
+        return complain(2, "--resume goes on with the rows of --csv FILE.csv: name the file");
+    return 0;
+}
+
+static int run(const options *given)
+{
+    sw_loader loader = sw_disk_loader(data_folder(given));
+    sw_fingerprint inputs;
+    sw_study *study = NULL;
+    work w = {.given = given};
+    int wrong = check_use(given);
+    sw_messages *messages = wrong == 0 ? sw_messages_create() : NULL;
+    if (wrong != 0)
+        return wrong;
+    if (messages == NULL)
+        return complain(4, "there is not enough memory for the study");
+    sw_fingerprint_begin(&inputs, &loader);
+    sw_fingerprint_add(&inputs, STILLWATT_VERSION, sizeof STILLWATT_VERSION);
+    sw_loader summing = sw_fingerprint_loader(&inputs);
+    sw_status status = read_study(given, &summing, messages, &study);
+    if (status == SW_OK)
+        status = sw_study_try(study, &summing, given->step_s, 1, messages);
+    wrong = tell(messages, status);
+    w.study = study;
+    sw_messages *own = wrong == 0 ? sw_messages_create() : NULL; // what was told is not told again
+    if (own != NULL) {
+        status = sw_tally_make(study, &loader, own, &w.tally);
+        wrong = status != SW_OK ? tell(own, status) : 0;
+    }
+    if (wrong == 0)
+        wrong = own != NULL ? work_on(&w, &loader, inputs.sum, own)
+                            : complain(4, "there is not enough memory for the study");
+    sw_messages_free(own);
+    sw_tally_free(w.tally);
+    sw_study_free(study);
+    sw_messages_free(messages);
+    return wrong;
+}
+
+static const option own_options[] = {
+    {"--trip", OPTION_TEXT, offsetof(options, trip), "TRIP",
+     "compares van files on this trip, instead of a study"},
+    {"--csv", OPTION_TEXT, offsetof(options, csv), "FILE.csv",
+     "also writes a row for each rehearsal, as they come"},
+    {"--resume", OPTION_FLAG, offsetof(options, resume), NULL, "goes on with the rows of an interrupted run"},
+    {"--chart", OPTION_TEXT, offsetof(options, chart), "FILE.svg", "also draws the choices"},
+    {"--json", OPTION_FLAG, offsetof(options, json), NULL, "the answer as one JSON document"},
+    {"--step", OPTION_STEP, offsetof(options, step_s), "MINUTES", "length of a step, a divisor of 60 (5)"},
+};
+
+const verb verb_compare = {"compare",
+                           "STUDY",
+                           "which choice? all of a study file, or whole vans: VAN VAN --trip TRIP",
+                           own_options,
+                           sizeof own_options / sizeof own_options[0],
+                           1,
+                           SW_CHOICES_MAX,
+                           run};

@@ -1,0 +1,92 @@
+// A study as a picture: each choice a bar from the charge that 5 % of its cases fall under to that of 95 %.
+#include "report/svg.h"
+#include "report/words.h"
+
+#include "stillwatt/report.h"
+
+#include <math.h>
+#include <stdio.h>
+
+enum {
+    WIDTH = 860,
+    LEFT = 230, // of the charge's scale
+    RIGHT = 640,
+    TOP = 70,
+    ROW = 34,
+    BAR = 12,
+    NAME_MOST = 30 // characters of a name
+};
+
+static double x_of(double soc)
+{
+    return LEFT + soc * (RIGHT - LEFT);
+}
+
+static void write_scale(const sw_tally *t, double bottom, page *p)
+{
+    char text[16];
+    for (int percent = 0; percent <= 100; percent += 20) {
+        double x = x_of(percent / 100.0);
+        sw_svg_line(p, SVG_GRID, x, TOP - 6, x, bottom);
+        snprintf(text, sizeof text, "%d %%", percent);
+        sw_svg_text(p, SVG_LABEL, x, bottom + 18, text);
+    }
+    double reserve = x_of(t->reserve);
+    sw_svg_line(p, SVG_OUTLINE, reserve, TOP - 6, reserve, bottom);
+    sw_svg_text(p, SVG_LABEL, reserve, TOP - 12, "reserve");
+}
+
+/* A name that is cut ends in dots, and never inside a character. */
+static void short_name(const char *name, char out[4 * NAME_MOST + 4])
+{
+    int at = 0, characters = 0;
+    while (name[at] != '\0' && at < 4 * NAME_MOST - 4) {
+        int begins = ((unsigned char)name[at] & 0xC0) != 0x80;
+        if (begins && ++characters > NAME_MOST)
+            break;
+        out[at] = name[at];
+        at++;
+    }
+    snprintf(out + at, 4, "%s", name[at] != '\0' ? "..." : "");
+}
+
+static void write_row(const sw_tally *t, int k, page *p)
+{
+    const sw_choice_tally *c = &t->choice[k];
+    const sw_choice_cost *cost = &t->cost[k];
+    double middle = TOP + (k + 0.5) * ROW, low = sw_tally_lowest(c, 0.05), high = sw_tally_lowest(c, 0.95);
+    double median = x_of(sw_tally_lowest(c, 0.5));
+    char name[4 * NAME_MOST + 4], text[64];
+    short_name(t->study->choice[k].name, name);
+    sw_svg_text(p, SVG_SCALE, LEFT - 14, middle + 4, name);
+    if (c->cases > 0) {
+        sw_svg_box(p, SVG_AIR, x_of(low), middle - BAR / 2.0, fmax(2.0, x_of(high) - x_of(low)), BAR);
+        sw_svg_line(p, SVG_USUAL, median, middle - BAR, median, middle + BAR);
+    }
+    snprintf(text, sizeof text, "%.0f %%", floor(100.0 * sw_tally_share(c) + 0.5));
+    sw_svg_text(p, SVG_SCALE, RIGHT + 64, middle + 4, text);
+    if (cost->price_known)
+        snprintf(text, sizeof text, "%.0f", cost->price);
+    sw_svg_text(p, SVG_SCALE, RIGHT + 138, middle + 4, cost->price_known ? text : "?");
+    snprintf(text, sizeof text, "%+.1f", cost->mass_kg + 0.0);
+    sw_svg_text(p, SVG_SCALE, RIGHT + 206, middle + 4, text);
+}
+
+sw_status sw_report_study_chart(const sw_tally *t, char **out)
+{
+    page p = {0};
+    double bottom = TOP + (double)t->study->choices * ROW;
+    sw_svg_open(&p, WIDTH, (int)bottom + 56, t->study->name);
+    sw_svg_text(&p, SVG_TITLE, 20, 28, t->study->name);
+    write_scale(t, bottom, &p);
+    sw_svg_text(&p, SVG_SCALE, RIGHT + 64, TOP - 12, "holds");
+    sw_svg_text(&p, SVG_SCALE, RIGHT + 138, TOP - 12, t->currency[0] != '\0' ? t->currency : "price");
+    sw_svg_text(&p, SVG_SCALE, RIGHT + 206, TOP - 12, "kg");
+    for (int k = 0; k < t->study->choices; k++)
+        write_row(t, k, &p);
+    sw_svg_text(
+        &p, SVG_NOTE, 20, bottom + 42,
+        "Lowest charge of a rehearsal: the bar holds nine cases of ten, the stroke parts them in halves.");
+    sw_svg_close(&p);
+    return sw_growing_take(&p, out);
+}

@@ -1,0 +1,286 @@
+// The program `compare`: rows that grow, are interrupted in every way, gone on with, and are in the end the
+// bytes of a run that nobody disturbed.
+#include "support/checks.h"
+#include "support/program.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define COMPARE "stillwatt compare study.json --step 30 --csv rows.csv"
+
+static const char study[] =
+    "{\"format\": \"stillwatt study 1\", \"name\": \"Which upgrade, \\\"now\\\"?\", \"hookup_price\": \"40 "
+    "USD\",\n"
+    " \"trips\": [\"trips/a.json\"], \"draws\": 12, \"months\": [\"november\", \"may\"],\n"
+    " \"choices\": {\"a panel, or two\": {\"van\": {\"arrays\": {\"roof\": {\"panels\": 4}}}, \"price\": "
+    "\"300 USD\"},\n"
+    " \"\\\"units\\\"\": {\"van\": {\"battery\": {\"parallel\": 3}}}}}\n";
+
+/* A folder with a study of the demo trip: 24 blocks of three rows. */
+static char *workshop(void)
+{
+    char *folder = program_folder(), command[600];
+    program_write(folder, "study.json", study);
+    snprintf(command, sizeof command,
+             "mkdir -p trips vans && cp %s/profiles/trips/canyon-week.json trips/a.json && "
+             "cp %s/profiles/vans/weekend-van.json vans/",
+             SW_SOURCE_DIR, SW_SOURCE_DIR);
+    program_run run = program_expect(folder, 0, command);
+    program_forget(&run);
+    return folder;
+}
+
+static void says(const char *text, const char *words)
+{
+    if (text == NULL || strstr(text, words) == NULL)
+        ck_abort_msg("\"%s\" is not in: %s", words, text != NULL ? text : "");
+}
+
+static void expect_says(const char *folder, int exit_status, const char *command, const char *out,
+                        const char *err)
+{
+    program_run run = program_expect(folder, exit_status, command);
+    says(run.out, out);
+    says(run.err, err);
+    program_forget(&run);
+}
+
+/* What an undisturbed run writes and says. */
+static char *whole_rows(const char *folder, char **said)
+{
+    program_run run = program_expect(folder, 0, COMPARE " --json");
+    *said = run.out;
+    free(run.err);
+    char *rows = program_read(folder, "rows.csv");
+    if (rows == NULL)
+        ck_abort_msg("no rows were written");
+    ck_assert_ptr_null(program_read(folder, "rows.csv.part"));
+    run = program_expect(folder, 0, "rm rows.csv");
+    program_forget(&run);
+    return rows;
+}
+
+static void expect_whole(const char *folder, const char *rows, const char *said, const char *command)
+{
+    program_run run = program_expect(folder, 0, command);
+    char *again = program_read(folder, "rows.csv");
+    ck_assert_msg(again != NULL && strcmp(again, rows) == 0, "other rows after: %s", command);
+    ck_assert_str_eq(run.out, said);
+    ck_assert_ptr_null(program_read(folder, "rows.csv.part"));
+    program_forget(&run);
+    free(again);
+}
+
+// ---- interrupted ----
+
+/* As a kill or a power cut leaves it: at any byte. */
+START_TEST(a_file_cut_anywhere_is_gone_on_with)
+{
+    char *folder = workshop(), *said, *rows = whole_rows(folder, &said);
+    size_t length = strlen(rows), head = (size_t)(strstr(strstr(rows, "\r\n") + 2, "\r\n") + 2 - rows);
+    ck_assert_uint_gt(length, 2000);
+    for (size_t cut = head; cut <= length; cut += cut < head + 3 || cut > length - 8 ? 1 : 397) {
+        char *part = strdup(rows);
+        part[cut] = '\0';
+        program_write(folder, "rows.csv.part", part);
+        expect_whole(folder, rows, said, COMPARE " --json --resume; exec true");
+        free(part);
+        program_run run = program_expect(folder, 0, "rm rows.csv");
+        program_forget(&run);
+    }
+    free(rows);
+    free(said);
+    program_remove(folder);
+}
+END_TEST
+
+START_TEST(a_signal_leaves_whole_rows)
+{
+    static const char *const signals[] = {"INT", "TERM", "KILL"};
+    char *folder = workshop(), *said, *rows = whole_rows(folder, &said);
+    int parts = 0;
+    for (int i = 0; i < 12; i++) {
+        char command[600];
+        // Long enough that the signal comes in the middle, at one-minute steps.
+        snprintf(command, sizeof command,
+                 "rm -f rows.csv*; OMP_NUM_THREADS=1 " SW_PROGRAM
+                 " compare study.json --step 1 --csv rows.csv "
+                 ">said 2>&1 & pid=$!; sleep 0.%d; kill -%s $pid; wait $pid; echo $?; ls rows.csv.part 2>&1",
+                 1 + i % 4, signals[i % 3]);
+        program_run run = program_do(folder, command);
+        int status = atoi(run.out);
+        if (strstr(run.out, "cannot access") == NULL && status != 0) {
+            ck_assert_msg(status == (i % 3 == 2 ? 137 : 4), "%d after %s", status, signals[i % 3]);
+            parts++;
+            program_run again = program_expect(
+                folder, 0,
+                "stillwatt compare study.json --step 1 --csv rows.csv --resume; mv rows.csv resumed.csv");
+            program_forget(&again);
+        }
+        program_forget(&run);
+    }
+    ck_assert_int_gt(parts, 4);
+    program_run run = program_expect(
+        folder, 0,
+        "stillwatt compare study.json --step 1 --csv rows.csv >said; cmp rows.csv resumed.csv && echo same");
+    ck_assert_ptr_nonnull(strstr(run.out, "same"));
+    program_forget(&run);
+    free(rows);
+    free(said);
+    program_remove(folder);
+}
+END_TEST
+
+START_TEST(a_full_disk_keeps_what_was_written)
+{
+    char *folder = workshop(), *said, *rows = whole_rows(folder, &said);
+    expect_says(folder, 4, "ulimit -f 2; " COMPARE, "",
+                "its finished rows stay, and --resume goes on with them");
+    expect_whole(folder, rows, said, COMPARE " --json --resume");
+    free(rows);
+    free(said);
+    program_remove(folder);
+}
+END_TEST
+
+START_TEST(threads_write_the_same_bytes)
+{
+    char *folder = workshop(), *said, *rows = whole_rows(folder, &said), command[200];
+    for (int threads = 1; threads <= 3; threads++) {
+        snprintf(command, sizeof command, "rm -f rows.csv; OMP_NUM_THREADS=%d " COMPARE " --json", threads);
+        expect_whole(folder, rows, said, command);
+    }
+    expect_whole(folder, rows, said, COMPARE " --json --resume"); // nothing is left to do
+    free(rows);
+    free(said);
+    program_remove(folder);
+}
+END_TEST
+
+// ---- refused ----
+
+START_TEST(rows_of_other_inputs_are_not_gone_on_with)
+{
+    char *folder = workshop(), *said, *rows = whole_rows(folder, &said);
+    rows[strlen(rows) / 2] = '\0';
+    program_write(folder, "rows.csv.part", rows);
+    expect_says(folder, 4, COMPARE, "", "--resume goes on with it, or delete it");
+    expect_says(folder, 3, "stillwatt compare study.json --step 15 --csv rows.csv --resume", "",
+                "of other inputs or options");
+    expect_says(folder, 3, "sed -i 's/14 W/15 W/' vans/weekend-van.json; " COMPARE " --resume", "",
+                "of other inputs or options");
+    expect_says(folder, 0, "sed -i 's/15 W/14 W/' vans/weekend-van.json; " COMPARE " --resume", "", "");
+    // A row that is none.
+    expect_says(folder, 3, "sed '5s/,/;/g' rows.csv >rows.csv.part; rm rows.csv; " COMPARE " --resume", "",
+                "what follows row 2 is no row of a study");
+    expect_says(folder, 4, "rm rows.csv.part; echo mine >rows.csv; " COMPARE, "", "holds something else");
+    expect_says(folder, 2, "stillwatt compare study.json --resume", "", "name the file");
+    expect_says(folder, 2, "stillwatt compare study.json study.json", "", "--trip TRIP");
+    expect_says(folder, 2, "stillwatt compare vans/weekend-van.json --trip trips/a.json", "",
+                "two or more van files");
+    expect_says(folder, 3, "stillwatt compare trips/a.json", "",
+                "this is a trip file, but a study file is wanted");
+    expect_says(folder, 3, "stillwatt rehearse study.json", "",
+                "this is a study file, but a trip file is wanted");
+    expect_says(folder, 3, "stillwatt compare study.json trips/a.json --trip trips/a.json", "",
+                "but a van file is wanted");
+    free(rows);
+    free(said);
+    program_remove(folder);
+}
+END_TEST
+
+/* Each is told at the place in the file that somebody wrote. */
+START_TEST(wrong_studies_are_told_where)
+{
+    static const struct {
+        const char *from, *to, *told;
+    } wrong[] = {
+        {"\"draws\": 12", "\"draws\": 0", "study.json:2:"},
+        {"\"november\"", "\"nevember\"", "did you mean \"november\"?"},
+        {"trips/a.json", "trips/b.json",
+         "study.json:2:12: /trips/0: the file trips/b.json could not be read"},
+        {"\"panels\": 4", "\"panels\": 400", "study.json:3:"},
+        {"\"panels\": 4", "\"panel\": 4", "/choices/a panel, or two/van/arrays/roof/panel"},
+        {"{\"van\": {\"battery\": {\"parallel\": 3}}}", "{\"price\": \"3 USD\"}", "changes nothing"},
+        {"{\"van\": {\"battery\": {\"parallel\": 3}}}", "{\"van\": 3}",
+         "the keys that change are expected here"},
+        {"{\"van\": {\"battery\": {\"parallel\": 3}}}", "{\"van\": {\"battery\": null}}", "\"battery\""},
+        {"\"300 USD\"", "\"300 EUR\"", "one currency"},
+        {"\"trips\": [\"trips/a.json\"]", "\"trips\": []", "a list of 1 to 200"},
+        {"\"trips\": [\"trips/a.json\"]", "\"trips\": [7]", "the name of a trip file is expected here"},
+        {"\"draws\": 12", "\"start_charges\": [\"120 %\"]", "must lie between"},
+        {"\"draws\": 12", "\"skies\": {\"dull\": {\"kind\": \"told\"}}", "study.json:2:"},
+        {"\"draws\": 12", "\"skies\": {\"year\": {\"kind\": \"hourly\", \"file\": \"no.epw\"}}", "no.epw"},
+        {"\"choices\": {", "\"choices\": {}, \"x\": {", "1 to 999 choices"},
+    };
+    char *folder = workshop();
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        char text[2000];
+        const char *at = strstr(study, wrong[i].from);
+        ck_assert_msg(at != NULL, "%s", wrong[i].from);
+        snprintf(text, sizeof text, "%.*s%s%s", (int)(at - study), study, wrong[i].to,
+                 at + strlen(wrong[i].from));
+        program_write(folder, "study.json", text);
+        expect_says(folder, 3, COMPARE, "", wrong[i].told);
+        expect_says(folder, 0, "ls", "study.json\ntrips\nvans\n", "");
+    }
+    program_remove(folder);
+}
+END_TEST
+
+// ---- said ----
+
+START_TEST(the_answer_fits_a_terminal_and_the_picture_is_one)
+{
+    char *folder = workshop();
+    program_run run = program_expect(folder, 0, "stillwatt compare study.json --chart study.svg");
+    ck_assert_ptr_nonnull(strstr(run.out, "Which upgrade, \"now\"?"));
+    ck_assert_ptr_nonnull(strstr(run.out, "72 rehearsals: 3 choices, 1 trip, 2 months, 12 skies"));
+    for (char *line = strtok(run.out, "\n"); line != NULL; line = strtok(NULL, "\n"))
+        ck_assert_msg(strlen(line) <= 80, "too wide: %s", line);
+    char *svg = program_read(folder, "study.svg");
+    ck_assert_ptr_nonnull(svg);
+    ck_assert_ptr_nonnull(strstr(svg, "a panel, or two"));
+    ck_assert_ptr_nonnull(strstr(svg, "&quot;units&quot;"));
+    program_forget(&run);
+    free(svg);
+    expect_says(folder, 0, "stillwatt check study.json", "study.json: a good study file", "");
+    program_remove(folder);
+}
+END_TEST
+
+/* The first row of the rows is what `rehearse` says of the same case. */
+START_TEST(a_row_says_what_rehearse_says)
+{
+    char *folder = workshop(), *said, *rows = whole_rows(folder, &said), lowest[40], json[80];
+    program_run run = program_expect(folder, 0,
+                                     "sed -i 's/\"kind\": \"average\"/\"kind\": \"chance\", \"draw\": 1/; "
+                                     "s/2026-11/2027-05/g' trips/a.json; "
+                                     "stillwatt rehearse trips/a.json --step 30 --json");
+    const char *row = strstr(rows, "\r\n1,");
+    ck_assert_ptr_nonnull(row);
+    ck_assert_int_eq(sscanf(row, "\r\n1,trips/a.json,may,drawn 1,,as it is,%*[a-z],%39[^,]", lowest), 1);
+    snprintf(json, sizeof json, "\"lowest_charge_pct\":\t%s", lowest);
+    ck_assert_msg(strstr(run.out, json) != NULL, "%s is not in %s", json, run.out);
+    program_forget(&run);
+    free(rows);
+    free(said);
+    program_remove(folder);
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {a_file_cut_anywhere_is_gone_on_with,
+                                  a_signal_leaves_whole_rows,
+                                  a_full_disk_keeps_what_was_written,
+                                  threads_write_the_same_bytes,
+                                  rows_of_other_inputs_are_not_gone_on_with,
+                                  wrong_studies_are_told_where,
+                                  the_answer_fits_a_terminal_and_the_picture_is_one,
+                                  a_row_says_what_rehearse_says,
+                                  NULL};
+    return sw_suite_of("compare program", tests, 300);
+}
