@@ -25,7 +25,7 @@ static const struct {
     {"rehearsal", "study"},  {"report", "report"},   {"schema", "files"},   {"series", "weather"},
     {"sky_days", "study"},   {"sky_years", "study"}, {"sky", "core"},       {"sphere", "core"},
     {"stations", "weather"}, {"status", "core"},     {"sun", "core"},       {"tanks", "study"},
-    {"starter", "study"},    {"zone", "trip"},      {"study", "files"},    {"compare", "study"},
+    {"starter", "study"},    {"zone", "trip"},       {"study", "files"},    {"compare", "study"},
     {"tally", "study"},
 };
 

@@ -118,5 +118,6 @@ static int run(const options *given)
 }
 
 const verb verb_check = {
-    "check", "FILE...", "checks van, trip, part and study files, and lists and weighs what was assumed", NULL, 0, 1,
+    "check", "FILE...", "checks van, trip, part and study files, and lists and weighs what was assumed",
+    NULL,    0,         1,
     INT_MAX, run};

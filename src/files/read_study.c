@@ -202,25 +202,26 @@ static sw_status finish(sw_reader *reader, sw_study *study, sw_study **out)
     return SW_OK;
 }
 
-static sw_status begin(sw_reader *reader, sw_study **study)
+/* @return NULL without memory, after a message */
+static sw_study *begin(sw_reader *reader)
 {
     reader->arena = sw_arena_create();
-    *study = reader->arena != NULL ? sw_arena_alloc(reader->arena, sizeof **study) : NULL;
-    if (*study != NULL)
-        return SW_OK;
-    sw_arena_free(reader->arena);
-    return sw_error(reader->messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the study");
+    sw_study *study = reader->arena != NULL ? sw_arena_alloc(reader->arena, sizeof *study) : NULL;
+    if (study == NULL) {
+        sw_arena_free(reader->arena);
+        sw_error(reader->messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the study");
+    }
+    return study;
 }
 
 sw_status sw_read_study(const sw_loader *loader, const char *file, sw_messages *messages, sw_study **out)
 {
     sw_reader reader = {.loader = loader, .messages = messages};
-    sw_study *study;
+    sw_study *study = begin(&reader);
     sw_file_kind kind;
     *out = NULL;
-    sw_status status = begin(&reader, &study);
-    if (status != SW_OK)
-        return status;
+    if (study == NULL)
+        return SW_NO_MEMORY;
     const sw_node *root = sw_reader_open(&reader, SW_RESOURCE_FILE, file, NULL);
     if (root == NULL || !sw_reader_format(&reader, root, &kind))
         reader.failed = 1;
@@ -260,11 +261,10 @@ sw_status sw_study_of_vans(const sw_loader *loader, char *const *van_file, int v
                            sw_messages *messages, sw_study **out)
 {
     sw_reader reader = {.loader = loader, .messages = messages};
-    sw_study *study;
+    sw_study *study = begin(&reader);
     *out = NULL;
-    sw_status status = begin(&reader, &study);
-    if (status != SW_OK)
-        return status;
+    if (study == NULL)
+        return SW_NO_MEMORY;
     *study = (sw_study){.name = "Which van?",
                         .file = trip_file,
                         .trips = 1,
@@ -275,7 +275,7 @@ sw_status sw_study_of_vans(const sw_loader *loader, char *const *van_file, int v
                         .sky = room(&reader, 1, sizeof *study->sky),
                         .start = room(&reader, 1, sizeof *study->start),
                         .hookup_price = NAN};
-    if (reader.failed)
+    if (study->trip == NULL || study->choice == NULL || study->sky == NULL || study->start == NULL)
         return finish(&reader, study, out);
     study->trip[0] = (sw_study_trip){.file = sw_reader_text(&reader, "%s", trip_file)};
     study->sky[0] = (sw_study_sky){.name = "its own", .own = 1};

@@ -59,8 +59,9 @@ int sw_study_block_cases(const sw_study *study)
 
 /// A trip with all choices. Choices of one class share a course.
 typedef struct plans {
-    sw_plan **of;  // per choice
-    int *class_of; // per choice: the first choice of its class
+    sw_arena *arena; // of what follows
+    sw_plan **of;    // per choice
+    int *class_of;   // per choice: the first choice of its class
     int classes;
     int *first; // per class: its first choice
 } plans;
@@ -69,9 +70,7 @@ static void free_plans(plans *p, int choices)
 {
     for (int k = 0; p->of != NULL && k < choices; k++)
         sw_plan_free(p->of[k]);
-    free(p->of);
-    free(p->class_of);
-    free(p->first);
+    sw_arena_free(p->arena);
     *p = (plans){0};
 }
 
@@ -107,12 +106,18 @@ static sw_status read_plans(const sw_study *study, const sw_loader *loader, int 
                             plans *out)
 {
     size_t choices = (size_t)study->choices;
-    *out = (plans){.of = calloc(choices, sizeof *out->of),
-                   .class_of = calloc(choices, sizeof *out->class_of),
-                   .first = calloc(choices, sizeof *out->first)};
+    sw_arena *arena = sw_arena_create();
+    if (arena == NULL)
+        return no_memory(messages);
+    *out = (plans){.arena = arena,
+                   .of = sw_arena_alloc(arena, choices * sizeof *out->of),
+                   .class_of = sw_arena_alloc(arena, choices * sizeof *out->class_of),
+                   .first = sw_arena_alloc(arena, choices * sizeof *out->first)};
+    if (out->of == NULL || out->class_of == NULL || out->first == NULL) {
+        free_plans(out, 0);
+        return no_memory(messages);
+    }
     sw_status status = SW_OK;
-    if (out->of == NULL || out->class_of == NULL || out->first == NULL)
-        status = no_memory(messages);
     for (int k = 0; k < study->choices && status == SW_OK; k++)
         status = sw_study_plan(study, loader, trip, k, messages, &out->of[k]);
     if (status == SW_OK)
@@ -452,7 +457,7 @@ sw_status sw_compare(const sw_study *study, const sw_loader *loader, const sw_co
     j.plans = calloc((size_t)at_once, sizeof *j.plans);
     int roomy = make_room(&r, round_size(study, ask->ranks), sw_study_block_cases(study)) && j.plans != NULL;
     sw_status status = agree(ask->ranks, roomy ? SW_OK : no_memory(messages));
-    while (done < all && status == SW_OK) {
+    while (roomy && done < all && status == SW_OK) {
         int first = (int)(done / blocks_a_trip(study)), left = study->trips - first;
         int64_t before = done;
         status = agree(ask->ranks, read_trips(&j, first, left < at_once ? left : at_once, messages));
