@@ -1,5 +1,6 @@
 // compare STUDY, or compare VAN VAN --trip TRIP: which choice, over trips and skies.
 #include "cli/cli.h"
+#include "cli/ranks.h"
 #include "cli/rows_file.h"
 
 #include "stillwatt/report.h"
@@ -21,6 +22,7 @@ typedef struct work {
     int64_t number; // of the last row
     int wrong;      // exit status of what was told already
     int64_t first;  // block
+    const sw_ranks *ranks;
     time_t begun;
 } work;
 
@@ -37,6 +39,38 @@ static void listen_to(int signal_number)
 {
     struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART};
     sigaction(signal_number, &action, NULL);
+}
+
+// ---- among others ----
+
+static int is_first(const work *w)
+{
+    return w->ranks == NULL || w->ranks->rank == 0;
+}
+
+/* The greatest of all processes' numbers. */
+static int greatest(const work *w, int number)
+{
+    return w->ranks != NULL ? w->ranks->greatest(w->ranks->context, number) : number;
+}
+
+/* What is wrong with the first process, most likely with all of them, it tells alone. @return the exit
+   status, the same on all */
+static int tell_among(const work *w, const sw_messages *messages, sw_status status)
+{
+    int wrong = is_first(w) ? tell(messages, status) : 0;
+    if (greatest(w, wrong) == 0 && !is_first(w) && sw_messages_errors(messages) > 0)
+        wrong = tell(messages, status);
+    return greatest(w, wrong);
+}
+
+/* Every process must read the same files: 31 bits of the sum of each are held against the others'. */
+static int agree_on_inputs(const work *w, uint64_t fingerprint)
+{
+    int own = (int)(fingerprint >> 33), most = greatest(w, own), least = -greatest(w, -own);
+    if (most == least)
+        return 0;
+    return is_first(w) ? complain(3, "the processes do not read the same files") : 3;
 }
 
 // ---- rows as they come ----
@@ -119,6 +153,7 @@ static int rehearse_all(work *w, const sw_loader *loader, sw_messages *messages)
     sw_compare_ask ask = {.step_s = w->given->step_s,
                           .first_block = w->first,
                           .stop = &stopped,
+                          .ranks = w->ranks,
                           .take = take,
                           .progress = isatty(STDERR_FILENO) ? show_progress : NULL,
                           .context = w};
@@ -126,26 +161,29 @@ static int rehearse_all(work *w, const sw_loader *loader, sw_messages *messages)
     listen_to(SIGINT);
     listen_to(SIGTERM);
     sw_status status = sw_compare(w->study, loader, &ask, messages, &done);
-    if (w->wrong != 0)
-        return w->wrong;
-    int wrong = tell(messages, status);
+    int wrong = greatest(w, w->wrong);
+    if (wrong == 0)
+        wrong = tell_among(w, messages, status);
     if (wrong == 0 && done < of)
-        wrong = tell_stopped(w, done, of);
+        wrong = is_first(w) ? tell_stopped(w, done, of) : 4;
     return wrong;
 }
 
-/* The head names the inputs, so that rows of others are not gone on with. */
+/* The head names the inputs, so that rows of others are not gone on with. The first process keeps the rows.
+ */
 static int open_rows(work *w, uint64_t fingerprint)
 {
     char *head = NULL;
+    int cases = sw_study_block_cases(w->study), wrong = 0;
     if (sw_report_rows_head(w->study, w->given->step_s, fingerprint, &head) != SW_OK)
-        return complain(4, "there is not enough memory for the rows");
-    int cases = sw_study_block_cases(w->study);
-    int wrong = rows_open(&w->rows, w->given->csv, head, w->given->resume, cases, sw_study_blocks(w->study),
+        wrong = complain(4, "there is not enough memory for the rows");
+    else if (is_first(w))
+        wrong = rows_open(&w->rows, w->given->csv, head, w->given->resume, cases, sw_study_blocks(w->study),
                           w->tally, &w->first);
+    w->first = greatest(w, (int)w->first);
     w->number = w->first * cases;
     free(head);
-    return wrong;
+    return greatest(w, wrong);
 }
 
 static int work_on(work *w, const sw_loader *loader, uint64_t fingerprint, sw_messages *messages)
@@ -154,10 +192,10 @@ static int work_on(work *w, const sw_loader *loader, uint64_t fingerprint, sw_me
     int wrong = open_rows(w, fingerprint);
     if (wrong == 0)
         wrong = rehearse_all(w, loader, messages);
-    if (wrong == 0)
+    if (wrong == 0 && is_first(w))
         wrong = rows_finish(&w->rows);
     rows_leave(&w->rows);
-    return wrong == 0 ? print_answer(w) : wrong;
+    return wrong == 0 && is_first(w) ? print_answer(w) : wrong;
 }
 
 static sw_status read_study(const options *given, const sw_loader *loader, sw_messages *messages,
@@ -179,38 +217,49 @@ static int check_use(const options *given)
     return 0;
 }
 
+/* All files, and what the choices cost. @return the exit status, the same on all processes */
+static int open_study(work *w, const sw_loader *loader, sw_study **study, uint64_t *fingerprint)
+{
+    sw_fingerprint inputs;
+    sw_messages *messages = sw_messages_create(), *again = sw_messages_create();
+    sw_fingerprint_begin(&inputs, loader);
+    sw_fingerprint_add(&inputs, STILLWATT_VERSION, sizeof STILLWATT_VERSION);
+    sw_loader summing = sw_fingerprint_loader(&inputs);
+    sw_status status =
+        messages != NULL && again != NULL ? read_study(w->given, &summing, messages, study) : SW_NO_MEMORY;
+    if (status == SW_OK)
+        status = sw_study_try(*study, &summing, w->given->step_s, 1, messages);
+    if (status == SW_OK) // what was warned of is not told again
+        status = sw_tally_make(*study, loader, again, &w->tally);
+    (void)sw_messages_repeat_errors(again, messages);
+    int wrong = messages != NULL ? tell_among(w, messages, status)
+                                 : complain(4, "there is not enough memory for the study");
+    sw_messages_free(again);
+    sw_messages_free(messages);
+    w->study = *study;
+    *fingerprint = inputs.sum;
+    return wrong != 0 ? wrong : agree_on_inputs(w, inputs.sum);
+}
+
 static int run(const options *given)
 {
     sw_loader loader = sw_disk_loader(data_folder(given));
-    sw_fingerprint inputs;
+    uint64_t fingerprint;
     sw_study *study = NULL;
-    work w = {.given = given};
     int wrong = check_use(given);
-    sw_messages *messages = wrong == 0 ? sw_messages_create() : NULL;
     if (wrong != 0)
         return wrong;
+    work w = {.given = given, .ranks = ranks_join()};
+    wrong = open_study(&w, &loader, &study, &fingerprint);
+    sw_messages *messages = sw_messages_create();
     if (messages == NULL)
-        return complain(4, "there is not enough memory for the study");
-    sw_fingerprint_begin(&inputs, &loader);
-    sw_fingerprint_add(&inputs, STILLWATT_VERSION, sizeof STILLWATT_VERSION);
-    sw_loader summing = sw_fingerprint_loader(&inputs);
-    sw_status status = read_study(given, &summing, messages, &study);
-    if (status == SW_OK)
-        status = sw_study_try(study, &summing, given->step_s, 1, messages);
-    wrong = tell(messages, status);
-    w.study = study;
-    sw_messages *own = wrong == 0 ? sw_messages_create() : NULL; // what was told is not told again
-    if (own != NULL) {
-        status = sw_tally_make(study, &loader, own, &w.tally);
-        wrong = status != SW_OK ? tell(own, status) : 0;
-    }
-    if (wrong == 0)
-        wrong = own != NULL ? work_on(&w, &loader, inputs.sum, own)
-                            : complain(4, "there is not enough memory for the study");
-    sw_messages_free(own);
+        wrong = complain(4, "there is not enough memory for the study");
+    if (greatest(&w, wrong) == 0)
+        wrong = work_on(&w, &loader, fingerprint, messages);
+    sw_messages_free(messages);
     sw_tally_free(w.tally);
     sw_study_free(study);
-    sw_messages_free(messages);
+    ranks_leave(w.ranks);
     return wrong;
 }
 
