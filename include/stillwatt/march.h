@@ -126,6 +126,7 @@ typedef struct sw_tile_plan {
 /// What a step changes.
 typedef struct sw_tile_state {
     sw_column charge_ah;
+    sw_column ocv_v; ///< of that charge
     sw_column battery_c;
     sw_column mean_current_a; ///< discharge, one-hour mean
     sw_column inverter_out;   ///< 1: tripped on low voltage, waiting for its restart level
@@ -156,7 +157,7 @@ typedef struct sw_tile_flow {
     sw_column served_share[SW_BUS_COUNT][SW_HELD_COUNT]; ///< 1 served, 0 dropped whole
     sw_column thermal_w[SW_THERMAL_MAX];                 ///< asked (served share as its class)
     sw_column thermal_short_w[SW_THERMAL_MAX];           ///< beyond the compressor's rating: the food warms
-    sw_column served_w;                                  ///< all loads
+    sw_column served_w, unserved_w;                      ///< all loads; asked beyond that
     sw_column inverter_loss_w;                           ///< idle included
     sw_column controller_self_w;
     sw_column pad_w;     ///< heater under the bank

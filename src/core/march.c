@@ -95,6 +95,17 @@ static int misses(const step *c, sw_tile_flow *out)
     return any_lane(wrong);
 }
 
+static void sum_unserved(sw_tile_flow *out)
+{
+    sw_column sum = {0};
+    for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+        for (int held = 0; held < SW_HELD_COUNT; held++)
+            EACH_LANE(l)
+    sum[l] += out->asked_w[bus][held][l] * (1.0 - out->served_share[bus][held][l]);
+    EACH_LANE(l)
+    out->unserved_w[l] = sum[l];
+}
+
 static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, int32_t row,
                       sw_tile_flow *out)
 {
@@ -109,12 +120,13 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
     sw_house_asks(f, p, s, &c, out);
     sw_house_fits_ac(f, p, s, &c, out);
     sw_house_offers_shore(f, p, &c, out);
-    sw_battery_accepts(p, s, &c);
+    sw_battery_accepts(p, s, &c, out);
     sw_battery_gives(p, s, &c);
     sw_house_fits_battery(p, s, &c, out);
     sw_house_shares_out(p, &c, out);
     sw_battery_settles(p, s, &c, out);
     sw_battery_ends(f, p, s, &c, out);
+    sum_unserved(out);
     return misses(&c, out);
 }
 

@@ -88,16 +88,15 @@ static void energy_column(const sw_tile_plan *restrict p, const sw_column from_a
 /* Self-discharge and the management system's own draw leave through the cell, before anything else. */
 static void lose_by_itself(const sw_tile_plan *p, sw_tile_state *s, step *c, sw_tile_flow *out)
 {
-    sw_column before_ah, before_v, lost_wh;
-    cell_column(p, s->charge_ah, before_v);
+    sw_column before_ah, lost_wh;
     EACH_LANE(l)
     {
         before_ah[l] = s->charge_ah[l];
-        double draw_a = s->charge_ah[l] * p->self_discharge_per_h[l] + p->management_w[l] / before_v[l];
+        double draw_a = s->charge_ah[l] * p->self_discharge_per_h[l] + p->management_w[l] / s->ocv_v[l];
         s->charge_ah[l] = larger(0.0, s->charge_ah[l] - draw_a * c->hours);
     }
     tangent_column(p, s->charge_ah, c->ocv_v, c->ocv_v_per_ah);
-    energy_column(p, before_ah, before_v, s->charge_ah, c->ocv_v, lost_wh);
+    energy_column(p, before_ah, s->ocv_v, s->charge_ah, c->ocv_v, lost_wh);
     EACH_LANE(l)
     out->self_loss_w[l] = lost_wh[l] / c->hours;
 }
@@ -213,10 +212,24 @@ static void charging_power_beside(const sw_tile_plan *p, const sw_tile_state *s,
         charging_power(p, s, c, current_a, out);
 }
 
+/* In the night of most trips nothing is on offer to any lane, and nobody asks what would be taken. */
+static int is_offered(const step *c, const sw_tile_flow *out)
+{
+    sw_column offered;
+    EACH_LANE(l)
+    offered[l] = out->solar_offered_w[l] + c->alternator_w[l] + c->charger_w[l] > 0.0;
+    return any_lane(offered);
+}
+
 /* Greatest charging current: limit, acceptance, what fills to Q, the absorption voltage, cold and heat. */
-void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c)
+void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c, const sw_tile_flow *out)
 {
     sw_column tapered, warm, current, warm_w;
+    if (!is_offered(c, out)) {
+        EACH_LANE(l)
+        c->accept_w[l] = c->refused_w[l] = 0.0;
+        return;
+    }
     tapered_current(p, s, c, tapered);
     EACH_LANE(l)
     {
@@ -294,11 +307,13 @@ static inline double parabola_root(double bend, double slope, double rise)
    knots of U, so the root of the tangent parabola is exact within a piece. Where a step crosses knots the
    next parabola stands beyond them; Newton's straight tangents would leap far away from a root near the
    greatest power, where they are almost level. A lane that has settled stays as it is, so that its bits do
-   not depend on its neighbours; most steps cross no knot, and settle at once. (own derivation) */
-static void charge_moved(const sw_tile_plan *p, const sw_tile_state *s, const step *c,
-                         const sw_column battery_w, sw_column g, sw_column x)
+   not depend on its neighbours; most steps cross no knot, and settle at once. (own derivation)
+   @return whether all lanes settled: then `after_ah`, its voltage and the energy given are those of x */
+static int charge_moved(const sw_tile_plan *p, const sw_tile_state *s, const step *c,
+                        const sw_column battery_w, sw_column g, sw_column x, sw_column after_ah,
+                        sw_column after_v, sw_column given_wh)
 {
-    sw_column after_ah, after_v, after_v_per_ah, given_wh, moves;
+    sw_column after_v_per_ah, moves;
     EACH_LANE(l)
     {
         g[l] = battery_w[l] > 0.0 ? 1.0 : c->eta[l];
@@ -322,29 +337,35 @@ static void charge_moved(const sw_tile_plan *p, const sw_tile_state *s, const st
             x[l] += moves[l] != 0.0 ? root : 0.0;
         }
         if (!any_lane(moves))
-            break;
+            return 1;
     }
+    return 0;
 }
 
 void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out)
 {
-    sw_column g, x, begin_ah, end_v, stored_wh;
-    charge_moved(p, s, c, out->battery_w, g, x);
+    sw_column g, x, end_ah, given_wh, bounded;
+    int settled = charge_moved(p, s, c, out->battery_w, g, x, end_ah, s->ocv_v, given_wh);
     EACH_LANE(l)
     {
-        begin_ah[l] = s->charge_ah[l];
-        s->charge_ah[l] = between(s->charge_ah[l] - g[l] * x[l], 0.0, p->capacity_ah[l]);
+        double charge = s->charge_ah[l] - g[l] * x[l];
+        end_ah[l] = between(charge, 0.0, p->capacity_ah[l]);
+        bounded[l] = end_ah[l] != charge;
     }
-    cell_column(p, s->charge_ah, end_v);
-    energy_column(p, s->charge_ah, end_v, begin_ah, c->ocv_v, stored_wh);
+    // Worked out anew, the lanes that are as they settled come to the same bits.
+    if (!settled || any_lane(bounded)) {
+        cell_column(p, end_ah, s->ocv_v);
+        energy_column(p, s->charge_ah, c->ocv_v, end_ah, s->ocv_v, given_wh);
+    }
     EACH_LANE(l)
     {
-        double current = x[l] / c->hours, stored = stored_wh[l];
+        double current = x[l] / c->hours, stored = 0.0 - given_wh[l];
+        s->charge_ah[l] = end_ah[l];
         out->battery_a[l] = current;
         out->resistance_loss_w[l] = c->ohm[l] * current * current;
         out->coulombic_loss_w[l] = stored * (1.0 / g[l] - 1.0) / c->hours; // none discharging: g is 1
         out->stored_w[l] = stored / c->hours - out->self_loss_w[l];
-        out->battery_v[l] = end_v[l] - c->ohm[l] * current;
+        out->battery_v[l] = s->ocv_v[l] - c->ohm[l] * current;
         out->soc[l] = s->charge_ah[l] * p->inverse_capacity[l];
         out->soc_reachable[l] = larger(0.0, s->charge_ah[l] - c->floor_ah[l]) * p->inverse_capacity[l];
         s->mean_current_a[l] += (larger(0.0, current) - s->mean_current_a[l]) * p->mean_current_gain[l];

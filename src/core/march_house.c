@@ -245,6 +245,32 @@ static void judge_ac(const sw_tile_flow *out, const ladder *on, int held, const 
     }
 }
 
+/* Whether in every lane all that is asked can be carried at once, as it can in most steps: then every rung of
+   the ladder would hold, since none asks for more than the last. The sums are the ladder's own. */
+static int carries_all(const sw_tile_plan *p, const supply *can, const step *c, const sw_tile_flow *out,
+                       const ladder *from)
+{
+    sw_column fails;
+    EACH_LANE(l)
+    {
+        double dc_w = from->dc_w[l], dc_peak_w = from->dc_peak_w[l], ac_w = 0.0, ac_peak_w = 0.0;
+        double runs = c->inverter_runs[l];
+        for (int held = 0; held < SW_HELD_COUNT; held++) {
+            double dc_share = out->served_share[SW_BUS_DC][held][l];
+            double ac_share = runs * out->served_share[SW_BUS_AC][held][l];
+            dc_w += out->asked_w[SW_BUS_DC][held][l] * dc_share;
+            dc_peak_w = larger(dc_w, dc_peak_w + c->dc_peak_w[held][l] * dc_share);
+            ac_w += out->asked_w[SW_BUS_AC][held][l] * ac_share;
+            ac_peak_w = larger(ac_w, ac_peak_w + c->peak_w[held][l] * ac_share);
+        }
+        double mean_w = dc_w + runs * inverter_input_w(p, l, ac_w);
+        double peak_w = house_peak_w(p, l, dc_peak_w, runs, ac_peak_w);
+        double rate_w = runs != 0.0 ? smaller(can->rate_w[l], can->inverter_rate_w[l]) : can->rate_w[l];
+        fails[l] = 1.0 - from->lasts[l] * (mean_w <= can->mean_w[l]) * (peak_w <= rate_w);
+    }
+    return !any_lane(fails);
+}
+
 /* The ladder of keeping: must before want before can-wait, and in each the DC loads before the AC ones, each
    class whole, as long as sources and battery carry the sum. The inverter's own low-voltage cut-out knows no
    classes: it takes all AC loads with it. */
@@ -256,7 +282,13 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
     supply_of(s, c, out, &can);
     lowest_rungs(p, &can, c, &on);
     EACH_LANE(l)
-    c->battery_empties[l] = 1.0 - on.lasts[l];
+    {
+        c->battery_empties[l] = 1.0 - on.lasts[l];
+        c->house_kept[l] = on.lasts[l];
+        c->inverter_trips[l] = 0.0;
+    }
+    if (carries_all(p, &can, c, out, &on))
+        return;
     for (int held = 0; held < SW_HELD_COUNT; held++) {
         climb_dc(p, &can, c, out, held, &on);
         judge_dc(out, &on, held, asked, c);

@@ -54,7 +54,7 @@ typedef struct step {
 // Stages of the battery, in the order in which they run.
 void sw_battery_begin(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, step *c,
                       sw_tile_flow *out);
-void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c);
+void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c, const sw_tile_flow *out);
 void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c);
 void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out);
 void sw_battery_ends(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, const step *c,

@@ -153,6 +153,15 @@ static void set_thermals(sw_tile_plan *plan, int lane, const sw_variant *v)
     }
 }
 
+/* As the march works it out for a column. */
+static double open_circuit_v(const sw_tile_plan *p, int lane, double charge_ah)
+{
+    double x = charge_ah * p->inverse_capacity[lane], ocv = p->ocv0_v[lane];
+    for (int k = 0; k < SW_CURVE_POINTS; k++)
+        ocv += p->ocv_bend[k][lane] * larger(0.0, x - p->ocv_knot[k][lane]);
+    return ocv;
+}
+
 // 3600 s are an hour (definition)
 void sw_tile_set(sw_tile_plan *plan, sw_tile_state *state, int lane, const sw_variant *variant,
                  int32_t step_s)
@@ -166,6 +175,7 @@ void sw_tile_set(sw_tile_plan *plan, sw_tile_state *state, int lane, const sw_va
     set_inverter(plan, lane, variant);
     set_thermals(plan, lane, variant);
     state->charge_ah[lane] = variant->start_soc * plan->capacity_ah[lane];
+    state->ocv_v[lane] = open_circuit_v(plan, lane, state->charge_ah[lane]);
     state->battery_c[lane] = variant->start_c;
     state->mean_current_a[lane] = 0.0;
     state->inverter_out[lane] = 0.0;

@@ -508,25 +508,26 @@ static sw_status try_sky(const job *j, const sw_plan *plan, int sky, sw_messages
     return status;
 }
 
-static sw_status try_choice(const job *j, int trip, int choice, int with_records, sw_messages *messages)
+/* Dates and hookups are looked at once for all choices that one course serves. */
+static sw_status try_class(const job *j, const sw_plan *plan, int with_skies, sw_messages *messages)
 {
-    sw_plan *plan = NULL;
-    sw_status status = sw_study_plan(j->study, j->loader, trip, choice, messages, &plan);
+    sw_status status = SW_OK;
     for (int place = 0; place < months_of(j->study) && status == SW_OK; place++)
         status = try_month(plan, month_at(j->study, place), j->loader, j->step_s, messages);
-    for (int sky = 0; sky < j->study->skies && with_records && choice == 0 && status == SW_OK; sky++)
+    for (int sky = 0; sky < j->study->skies && with_skies && status == SW_OK; sky++)
         status = try_sky(j, plan, sky, messages);
-    sw_plan_free(plan);
     return status;
 }
 
-/* What is wrong with a trip or a van in every choice is told once. */
-static sw_status try_once(const job *j, int trip, int choice, int with_records, sw_messages *messages)
+static sw_status try_trip(const job *j, int trip, int with_records, sw_messages *messages)
 {
-    sw_messages *own = sw_messages_create();
-    sw_status status = own != NULL ? try_choice(j, trip, choice, with_records, own) : SW_NO_MEMORY;
-    (void)sw_messages_repeat(own, messages);
-    sw_messages_free(own);
+    plans p;
+    sw_status status = read_plans(j->study, j->loader, trip, messages, &p);
+    if (status != SW_OK)
+        return status;
+    for (int c = 0; c < p.classes && status == SW_OK; c++)
+        status = try_class(j, p.of[p.first[c]], with_records && c == 0, messages);
+    free_plans(&p, j->study->choices);
     return status;
 }
 
@@ -535,8 +536,11 @@ sw_status sw_study_try(const sw_study *study, const sw_loader *loader, int32_t s
 {
     job j = {.study = study, .loader = loader, .step_s = step_s};
     sw_status status = SW_OK;
-    for (int t = 0; t < study->trips && status == SW_OK; t++)
-        for (int k = 0; k < study->choices && status == SW_OK; k++)
-            status = try_once(&j, t, k, with_records, messages);
+    for (int t = 0; t < study->trips && status == SW_OK; t++) {
+        sw_messages *own = sw_messages_create();
+        status = own != NULL ? try_trip(&j, t, with_records, own) : SW_NO_MEMORY;
+        (void)sw_messages_repeat(own, messages); // what is wrong in every choice is told once
+        sw_messages_free(own);
+    }
     return status;
 }

@@ -53,6 +53,14 @@ sw_status sw_lanes_march(lanes *l, sw_march_sink *sink, void *context)
 
 // ---- every step ----
 
+static int is_unserved(const sw_tile_flow *flow)
+{
+    double sum = 0.0;
+    for (int lane = 0; lane < SW_TILE; lane++)
+        sum += flow->unserved_w[lane];
+    return sum > 0.0;
+}
+
 /* @return whether any lane missed something because of the battery */
 static int add_unserved(lanes *l, const sw_tile_flow *flow)
 {
@@ -70,14 +78,25 @@ static int add_unserved(lanes *l, const sw_tile_flow *flow)
     return any > 0.0;
 }
 
+/* Most steps are neither lower than all before nor under the line, in any lane. */
+static int is_remarkable(const lanes *l, const sw_tile_flow *flow)
+{
+    int any = 0;
+    for (int lane = 0; lane < SW_TILE; lane++)
+        any |= (flow->soc[lane] < l->lowest_soc[lane]) | (flow->soc[lane] < l->reserve[lane] - ROUNDING);
+    return any;
+}
+
 static void follow_charge(lanes *l, int32_t step, const sw_tile_flow *flow)
 {
+    memcpy(l->end_soc, flow->soc, sizeof l->end_soc);
+    if (!is_remarkable(l, flow))
+        return;
     for (int lane = 0; lane < SW_TILE; lane++) {
         double soc = flow->soc[lane];
         int lower = soc < l->lowest_soc[lane], under = soc < l->reserve[lane] - ROUNDING;
         l->lowest_step[lane] = lower ? step : l->lowest_step[lane];
         l->lowest_soc[lane] = lower ? soc : l->lowest_soc[lane];
-        l->end_soc[lane] = soc;
         l->under_step[lane] = under && l->under_step[lane] < 0.0 ? step : l->under_step[lane];
         l->under_h[lane] += under ? l->step_h : 0.0;
         l->under_days[lane] += under && l->last_under_day[lane] != l->day ? 1.0 : 0.0;
@@ -156,7 +175,7 @@ void sw_lanes_take(void *context, int32_t step, const sw_tile_flow *flow)
     if (l->course != NULL)
         follow_day(l, step);
     follow_charge(l, step, flow);
-    if (add_unserved(l, flow))
+    if (is_unserved(flow) && add_unserved(l, flow))
         note_out(l, step, flow);
     if (l->course != NULL && l->has_medical)
         note_medical(l, step, flow);
