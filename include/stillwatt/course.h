@@ -25,6 +25,7 @@ typedef struct sw_course {
     double taken[SW_ARRAYS_MAX];    ///< share of each array's light that hills and trees take, over the trip
     double dirtiest[SW_ARRAYS_MAX]; ///< greatest share of each array's light that dirt takes
     char sky_says[160];             ///< the sky in words, such as "the average November sky"
+    int borrows;                    ///< 1: the itinerary is somebody else's
     void *owner;
 } sw_course;
 
@@ -33,6 +34,12 @@ typedef struct sw_course {
 /// SW_NO_MEMORY; on failure `*out` is NULL
 sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                          sw_course **out);
+/// The same on an itinerary that is there already, of the same trip under any sky but an hourly one: for many
+/// skies of one trip, also at once from several threads. It must outlive the course, which does not release
+/// it. @param itinerary NULL: as sw_course_make
+sw_status sw_course_make_on(const sw_plan *plan, sw_itinerary *itinerary, const sw_loader *loader,
+                            int32_t step_s, sw_messages *messages, sw_course **out);
+
 /// Whether the course of one plan is that of the other as well, to the bit: they differ in nothing but what
 /// the march alone feels (battery, sizes of arrays, chargers, inverter, prices, start charge, reserve line).
 /// @param b of the same trip, with the same places, legs and sky as `a`: these are not looked at

@@ -18,6 +18,7 @@
 
 #define PLANS_AT_ONCE   512   // of several trips, so that short ones keep all cores busy
 #define CASES_AT_ONCE   16384 // of a round
+#define SKIES_A_UNIT    4     // that share an itinerary
 #define BLOCKS_A_THREAD 8     // of a round: at its end threads wait for the slowest
 #define HALF_DAY_S      43200
 
@@ -242,14 +243,25 @@ static sw_status march_class(const job *j, const plans *p, int class, const sw_p
     return g.count > 0 && status == SW_OK ? march_group(course, &g, out) : status;
 }
 
-static sw_status do_class(const job *j, const sw_block *block, int class, sw_messages *messages, sw_case *out)
+/* Skies of one trip share its itinerary, but for those of weather records, which need no climate. */
+static sw_status course_of(const job *j, const sw_plan *plan, sw_itinerary **shared, sw_messages *messages,
+                           sw_course **out)
+{
+    if (plan->trip->sky.kind == SW_SKY_HOURLY)
+        return sw_course_make(plan, j->loader, j->step_s, messages, out);
+    sw_status status =
+        *shared == NULL ? sw_itinerary_make(plan, j->loader, j->step_s, messages, shared) : SW_OK;
+    return status == SW_OK ? sw_course_make_on(plan, *shared, j->loader, j->step_s, messages, out) : status;
+}
+
+static sw_status do_class(const job *j, const sw_block *block, int class, sw_itinerary **shared,
+                          sw_messages *messages, sw_case *out)
 {
     const plans *p = &j->plans[block->trip - j->first_trip];
     sw_arena *arena = sw_arena_create();
     sw_plan *plan = plan_of_block(j, block, p->of[p->first[class]], arena);
     sw_course *course = NULL;
-    sw_status status =
-        plan != NULL ? sw_course_make(plan, j->loader, j->step_s, messages, &course) : no_memory(messages);
+    sw_status status = plan != NULL ? course_of(j, plan, shared, messages, &course) : no_memory(messages);
     if (status == SW_OK)
         status = march_class(j, p, class, plan, course, out);
     sw_course_free(course);
@@ -283,12 +295,22 @@ static void lay_round(const job *j, int64_t first, turn *r)
     memset(r->of, 0, (size_t)r->blocks * (size_t)r->cases * sizeof *r->of);
 }
 
-/// A class of a block.
+/// A class of some blocks in a row that differ in their sky alone.
 typedef struct unit {
-    int block, class;
+    int block, blocks, class;
 } unit;
 
-/* The first of several that fail, in the order of the cases, is the one that is told. */
+static sw_status do_unit(const job *j, const turn *r, const unit *u, sw_messages *messages)
+{
+    sw_itinerary *shared = NULL;
+    sw_status status = SW_OK;
+    for (int b = u->block; b < u->block + u->blocks && status == SW_OK; b++)
+        status = do_class(j, &r->block[b], u->class, &shared, messages, &r->of[(size_t)b * (size_t)r->cases]);
+    sw_itinerary_free(shared);
+    return status;
+}
+
+/* The first of several that fail, in the order of the units, is the one that is told. */
 static sw_status do_units(const job *j, const turn *r, const unit *units, int count, sw_messages *messages)
 {
     int failed_at = count;
@@ -296,9 +318,7 @@ static sw_status do_units(const job *j, const turn *r, const unit *units, int co
 #pragma omp parallel for schedule(dynamic, 1)
     for (int i = 0; i < count; i++) {
         sw_messages *own = sw_messages_create();
-        const sw_block *block = &r->block[units[i].block];
-        sw_case *out = &r->of[(size_t)units[i].block * (size_t)r->cases];
-        sw_status status = own != NULL ? do_class(j, block, units[i].class, own, out) : SW_NO_MEMORY;
+        sw_status status = own != NULL ? do_unit(j, r, &units[i], own) : SW_NO_MEMORY;
 #pragma omp critical
         if (status != SW_OK && i < failed_at) {
             failed_at = i;
@@ -315,21 +335,36 @@ static int classes_of(const job *j, const sw_block *block)
     return j->plans[block->trip - j->first_trip].classes;
 }
 
+static int same_dates(const sw_block *a, const sw_block *b)
+{
+    return a->trip == b->trip && a->month == b->month;
+}
+
+/* @return how many units there are; `units` NULL: they are only counted */
+static int lay_units(const job *j, const turn *r, int from, int to, unit *units)
+{
+    int count = 0, blocks;
+    for (int b = from; b < to; b += blocks) {
+        blocks = 1;
+        while (blocks < SKIES_A_UNIT && b + blocks < to && same_dates(&r->block[b], &r->block[b + blocks]))
+            blocks++;
+        for (int c = 0; c < classes_of(j, &r->block[b]); c++, count++)
+            if (units != NULL)
+                units[count] = (unit){b, blocks, c};
+    }
+    return count;
+}
+
 /* The blocks of this process among those of the round. */
 static sw_status do_round(const job *j, const turn *r, const sw_ranks *ranks, sw_messages *messages)
 {
     int from = ranks != NULL ? (int)((int64_t)ranks->rank * r->blocks / ranks->ranks) : 0;
     int to = ranks != NULL ? (int)((int64_t)(ranks->rank + 1) * r->blocks / ranks->ranks) : r->blocks;
-    int count = 0;
-    for (int b = from; b < to; b++)
-        count += classes_of(j, &r->block[b]);
+    int count = lay_units(j, r, from, to, NULL);
     unit *units = malloc((size_t)(count > 0 ? count : 1) * sizeof *units);
     if (units == NULL)
         return no_memory(messages);
-    count = 0;
-    for (int b = from; b < to; b++)
-        for (int c = 0; c < classes_of(j, &r->block[b]); c++)
-            units[count++] = (unit){b, c};
+    lay_units(j, r, from, to, units);
     sw_status status = do_units(j, r, units, count, messages);
     free(units);
     return status;

@@ -52,6 +52,7 @@ typedef struct source {
     const sw_plan *plan;
     const sw_sky_years *years; // NULL: by chance
     int first_draw;
+    sw_itinerary *itinerary; // of all drawn skies
     const sw_loader *loader;
     int32_t step_s;
     const sw_odds_ask *ask;
@@ -71,7 +72,8 @@ static sw_status outcome_of(const source *from, int index, sw_messages *messages
         own.trip.sky.draw = from->first_draw + index;
         own.plan.trip = &own.trip;
     }
-    sw_status status = sw_course_make(&own.plan, from->loader, from->step_s, messages, &course);
+    sw_status status =
+        sw_course_make_on(&own.plan, from->itinerary, from->loader, from->step_s, messages, &course);
     if (status != SW_OK)
         return status;
     sw_variant variant;
@@ -92,6 +94,14 @@ static void tell_progress(const sw_odds_ask *ask, int *done, int of)
     (*done)++;
     if (ask->progress != NULL && (*done % REPORT_EVERY == 0 || *done == of))
         ask->progress(ask->context, *done, of);
+}
+
+static void close_source(source *from, sw_sky_years *years)
+{
+    from->years = NULL;
+    sw_sky_years_free(years);
+    sw_itinerary_free(from->itinerary);
+    from->itinerary = NULL;
 }
 
 /* Draws from `first` to `last` - 1. Each goes to its own place, so that their order is that of the draws; of
@@ -140,8 +150,9 @@ static int is_of_years(const sw_plan *plan)
 static sw_status open_source(source *from, sw_messages *messages, sw_sky_years **years)
 {
     *years = NULL;
+    from->itinerary = NULL;
     if (!is_of_years(from->plan))
-        return SW_OK;
+        return sw_itinerary_make(from->plan, from->loader, from->step_s, messages, &from->itinerary);
     sw_status status = sw_sky_years_make(from->plan, from->loader, from->step_s, messages, years);
     from->years = *years;
     if (status == SW_OK && (*years)->years < 2)
@@ -200,8 +211,7 @@ static sw_status draw_trip(source *from, sw_odds *odds, sw_messages *messages)
         odds->holds = share_that_holds(odds->draw, odds->draws);
         find_spread(odds, sorted);
     }
-    from->years = NULL;
-    sw_sky_years_free(years);
+    close_source(from, years);
     return status;
 }
 
@@ -227,7 +237,7 @@ static sw_status draw_month(const source *of, int month, sw_outcome *room, sw_ar
         status = draw(&from, 0, draws, messages, room);
     if (status == SW_OK)
         *out = share_that_holds(room, draws);
-    sw_sky_years_free(years);
+    close_source(&from, years);
     sw_messages_free(messages);
     return status == SW_BAD_INPUT || status == SW_OUT_OF_RANGE ? SW_OK : status;
 }
@@ -283,7 +293,7 @@ sw_status sw_find_odds(const sw_plan *plan, const sw_loader *loader, int32_t ste
         return no_memory(messages);
     }
     *odds = (sw_odds){.plan = plan, .by_years = is_of_years(plan), .owner = arena};
-    source from = {drawn, NULL, first_draw(ask), loader, step_s, ask};
+    source from = {drawn, NULL, first_draw(ask), NULL, loader, step_s, ask};
     sw_status status = draw_trip(&from, odds, messages);
     if (status == SW_OK && ask->months)
         status = draw_months(&from, odds, messages);

@@ -497,7 +497,8 @@ void sw_course_free(sw_course *course)
 {
     if (course == NULL)
         return;
-    sw_itinerary_free(course->itinerary);
+    if (!course->borrows)
+        sw_itinerary_free(course->itinerary);
     sw_arena_free(course->owner);
 }
 
@@ -561,6 +562,12 @@ static sw_status fill(maker *m, sw_messages *messages)
 sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                          sw_course **out)
 {
+    return sw_course_make_on(plan, NULL, loader, step_s, messages, out);
+}
+
+sw_status sw_course_make_on(const sw_plan *plan, sw_itinerary *itinerary, const sw_loader *loader,
+                            int32_t step_s, sw_messages *messages, sw_course **out)
+{
     maker m = {
         .plan = plan, .arena = sw_arena_create(), .step_s = step_s, .slice_s = slice_of(step_s), .span = -1};
     m.course = m.arena != NULL ? sw_arena_alloc(m.arena, sizeof *m.course) : NULL;
@@ -570,7 +577,10 @@ sw_status sw_course_make(const sw_plan *plan, const sw_loader *loader, int32_t s
         return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the trip");
     }
     m.course->owner = m.arena;
-    sw_status status = sw_itinerary_make(plan, loader, step_s, messages, &m.course->itinerary);
+    m.course->itinerary = itinerary;
+    m.course->borrows = itinerary != NULL;
+    sw_status status =
+        itinerary == NULL ? sw_itinerary_make(plan, loader, step_s, messages, &m.course->itinerary) : SW_OK;
     const sw_itinerary *it = m.course->itinerary;
     if (status == SW_OK) {
         m.steps = (int32_t)((it->end_s - it->start_s) / step_s);
