@@ -109,7 +109,9 @@ static void sum_unserved(sw_tile_flow *out)
 static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, int32_t row,
                       sw_tile_flow *out)
 {
-    step c = {.row = row, .hours = p->step_h};
+    step c; // each stage writes its columns whole before another one reads them
+    c.row = row;
+    c.hours = p->step_h;
     c.inverter_on = (f->flags[row] & SW_STEP_INVERTER) != 0;
     c.stored = (f->flags[row] & SW_STEP_STORED) != 0;
     c.cut = (f->flags[row] & SW_STEP_CUT) != 0;
