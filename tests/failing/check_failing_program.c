@@ -95,6 +95,7 @@ static void prepare(const tried *t)
     }
 }
 
+/* The rows of a study stay where they are, to be gone on with. */
 static void look_around(const tried *t, outcome *o)
 {
     DIR *list = opendir(path_in("out"));
@@ -104,6 +105,7 @@ static void look_around(const tried *t, outcome *o)
         int known = strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0;
         for (int i = 0; i < OUTPUTS; i++)
             known = known || (t->output[i] != NULL && strcmp(t->output[i], entry->d_name) == 0);
+        known = known || (strcmp(t->words[0], "compare") == 0 && strcmp(entry->d_name, "rows.csv.part") == 0);
         if (!known)
             snprintf(o->stranger, sizeof o->stranger, "%s", entry->d_name);
     }
@@ -128,6 +130,7 @@ static void arm(const char *call, long nth, int on, int error_number)
     setenv("SHIM_ERRNO", text_of[2], 1);
     setenv("SHIM_SAYS", path_in("says"), 1);
     setenv("LC_ALL", "C", 1);
+    setenv("OMP_NUM_THREADS", "1", 1); // calls come in one order
     setenv("STILLWATT_DATA", SW_SOURCE_DIR, 1);
     unsetenv("COLUMNS");
     setenv("LD_PRELOAD", SW_SHIM, 1);
@@ -360,6 +363,10 @@ static void set_up(void)
     program_write(folder, "van.json", with_part);
     program_write(folder, "part.json", small_part);
     program_write(folder, "trip.json", short_trip);
+    program_write(
+        folder, "study.json",
+        "{\"format\": \"stillwatt study 1\", \"name\": \"Which?\", \"trips\": [\"trip.json\"], \"draws\": 2, "
+        "\"choices\": {\"more\": {\"van\": {\"battery\": {\"parallel\": 3}}}}}");
     free(with_part);
     free(short_trip);
 }
@@ -417,10 +424,31 @@ START_TEST(the_stretch_of_a_trip)
 }
 END_TEST
 
+START_TEST(the_odds_of_a_trip)
+{
+    const tried words = {"odds", {"odds", "trip.json", "--step", "60", "--width", "60%"}, {NULL}, NULL, 20};
+    try_verb(&words);
+}
+END_TEST
+
+START_TEST(a_study_with_rows)
+{
+    const tried words = {"compare --csv",
+                         {"compare", "study.json", "--step", "60", "--csv", "out/rows.csv"},
+                         {"rows.csv"},
+                         NULL,
+                         100};
+    const tried json = {
+        "compare --json", {"compare", "study.json", "--step", "60", "--json"}, {NULL}, NULL, 3};
+    try_verb(&words);
+    try_verb(&json);
+}
+END_TEST
+
 START_TEST(check_all_kinds_of_files)
 {
-    static const char *const files[] = {"part.json", "van.json", "trip.json"};
-    for (size_t i = 0; i < 3; i++) {
+    static const char *const files[] = {"part.json", "van.json", "trip.json", "study.json"};
+    for (size_t i = 0; i < 4; i++) {
         const tried t = {files[i], {"check", files[i]}, {NULL}, NULL, 20};
         try_verb(&t);
     }
@@ -458,10 +486,9 @@ END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {rehearse_with_a_ledger, rehearse_over_a_ledger,
-                                  rehearse_as_json,       remedies_of_a_trip,
-                                  the_stretch_of_a_trip,  check_all_kinds_of_files,
-                                  draft_both_files,       draft_over_both_files,
-                                  draft_a_trip_for_a_van, NULL};
+    const TTest *const tests[] = {rehearse_with_a_ledger, rehearse_over_a_ledger,   rehearse_as_json,
+                                  remedies_of_a_trip,     the_stretch_of_a_trip,    the_odds_of_a_trip,
+                                  a_study_with_rows,      check_all_kinds_of_files, draft_both_files,
+                                  draft_over_both_files,  draft_a_trip_for_a_van,   NULL};
     return sw_suite_with("failing program", tests, 600, set_up, tear_down);
 }
