@@ -80,9 +80,11 @@ static void write_table(const sw_tally *t, const sw_report_style *style, page *p
     sw_page_add(p, "  %-*s%7s %6s            5%%  50%%  95%%    under    held\n", columns, "", "", "");
     for (int k = 0; k < t->study->choices; k++)
         write_row(t, k, columns, p);
-    sw_page_wrap(p, style->width, "  ", "  ",
-                 "* no other choice that fits is as cheap, as light and as seldom under the reserve line; "
-                 "! does not fit the vehicle. Lowest charge: of 5, 50 and 95 % of the cases it is lower.");
+    sw_page_wrap(
+        p, style->width, "  ", "  ",
+        "* no other choice that fits is as cheap, as light and as seldom under the reserve line; "
+        "! does not fit the vehicle. Lowest charge: in 5, 50 and 95 % of the cases it is lower. Days "
+        "under the line and nights held: of a case in the mean.");
 }
 
 // ---- sentences ----
@@ -149,7 +151,7 @@ static int cheapest_enough(const sw_tally *t)
     return best;
 }
 
-/* "for 160 USD and +10.0 kg" */
+/* "For 160 USD and 10 kg more" */
 static void write_price(const sw_tally *t, int k, page *line)
 {
     const sw_choice_cost *c = &t->cost[k];
@@ -158,28 +160,37 @@ static void write_price(const sw_tally *t, int k, page *line)
     else
         sw_page_add(line, "For no money");
     if (fabs(c->mass_kg) >= 0.05)
-        sw_page_add(line, " and %+.1f kg", c->mass_kg);
+        sw_page_add(line, " and %.3g kg %s", fabs(c->mass_kg), c->mass_kg > 0.0 ? "more" : "less");
+}
+
+static long long holding(const sw_choice_tally *c)
+{
+    return (long long)(c->verdicts[SW_HOLDS] + c->verdicts[SW_TIGHT]);
 }
 
 static void write_answer(const sw_tally *t, const sw_report_style *style, page *p)
 {
-    int best = cheapest_enough(t), base = whole_percent(sw_tally_share(&t->choice[0]));
+    const sw_choice_tally *base = &t->choice[0];
     const char *as_it_is = t->study->choice[0].name;
+    int best = cheapest_enough(t);
+    long long cases = (long long)base->cases;
     page line = {0};
-    if (cases_of(t) == 0) {
+    if (cases == 0) {
         sw_page_add(&line, "No case has been rehearsed.");
     } else if (best < 0) {
-        sw_page_add(&line, "No choice that fits the vehicle holds nine times in ten; \"%s\" holds in %d %%.",
-                    as_it_is, base);
+        sw_page_add(&line,
+                    "No choice that fits the vehicle holds nine times in ten; \"%s\" holds in %lld of %lld "
+                    "cases.",
+                    as_it_is, holding(base), cases);
     } else if (best == 0) {
-        sw_page_add(&line, "\"%s\" is enough: it holds in %d %% of the cases.", as_it_is, base);
+        sw_page_add(&line, "\"%s\" is enough: it holds in %lld of %lld cases.", as_it_is, holding(base),
+                    cases);
     } else {
         write_price(t, best, &line);
-        sw_page_add(
-            &line,
-            ", \"%s\" is the cheapest choice that holds nine times in ten: in %d %% of the cases, where "
-            "\"%s\" holds in %d %%.",
-            t->study->choice[best].name, whole_percent(sw_tally_share(&t->choice[best])), as_it_is, base);
+        sw_page_add(&line,
+                    ", \"%s\" is the cheapest choice that holds nine times in ten: in %lld of %lld cases, "
+                    "where \"%s\" holds in %lld.",
+                    t->study->choice[best].name, holding(&t->choice[best]), cases, as_it_is, holding(base));
     }
     sw_page_wrap(p, style->width, "", "", t->study->name);
     sw_page_wrap_page(p, style->width, "", "", &line);

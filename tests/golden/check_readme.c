@@ -42,7 +42,25 @@ static void check_run(const char *marker)
     free(printed);
 }
 
-START_TEST(every_run_shown_is_todays)
+/* Compares the fenced block after a marker with the file that the marker names. */
+static void check_file(const char *marker)
+{
+    char name[600];
+    const char *end = strstr(marker, " -->"), *fence = strstr(marker, "```jsonc\n");
+    ck_assert(end != NULL && fence != NULL);
+    snprintf(name, sizeof name, "%s/%.*s", SW_SOURCE_DIR, (int)(end - marker), marker);
+    const char *shown = fence + strlen("```jsonc\n"), *close = strstr(shown, "\n```");
+    FILE *file = fopen(name, "rb");
+    ck_assert_msg(file != NULL && close != NULL, "%s", name);
+    char *text = read_whole_stream(file, NULL);
+    fclose(file);
+    size_t length = (size_t)(close - shown) + 1;
+    ck_assert_msg(strlen(text) == length && strncmp(text, shown, length) == 0,
+                  "README.md shows an old %s: run scripts/readme", name);
+    free(text);
+}
+
+START_TEST(every_run_and_file_shown_is_todays)
 {
     FILE *file = fopen(SW_SOURCE_DIR "/README.md", "rb");
     ck_assert_ptr_nonnull(file);
@@ -53,13 +71,18 @@ START_TEST(every_run_shown_is_todays)
         at += strlen("<!-- run: ");
         check_run(at);
     }
-    ck_assert_int_ge(runs, 1);
+    int files = 0;
+    for (const char *at = readme; (at = strstr(at, "<!-- file: ")) != NULL; files++) {
+        at += strlen("<!-- file: ");
+        check_file(at);
+    }
+    ck_assert(runs >= 1 && files >= 1);
     free(readme);
 }
 END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {every_run_shown_is_todays, NULL};
+    const TTest *const tests[] = {every_run_and_file_shown_is_todays, NULL};
     return sw_suite_of("README", tests, 20);
 }
