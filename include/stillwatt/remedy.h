@@ -61,6 +61,7 @@ typedef struct sw_remedies {
     sw_remedy *remedy; ///< those that help, best first
     int has_pair;
     sw_remedy pair; ///< the cheapest two that hold together, where no single one does
+    int pairs_left; ///< dearer pairs that were not tried, after a good many that do not hold
     int smallests;
     sw_smallest smallest[1 + SW_ARRAYS_MAX];
     void *owner;

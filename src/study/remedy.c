@@ -12,8 +12,8 @@
 
 #define LEAST_POINTS 0.005 // of the lowest charge: what gains less is no remedy
 #define LEAST_WH     1.0
-#define PAIRED_MOST  8  // of the best single changes
-#define STRINGS_MOST 24 // of batteries, and of panels, that are tried
+#define PAIRS_MOST   200 // that are tried, the cheapest first
+#define STRINGS_MOST 24  // of batteries, and of panels, that are tried
 
 int sw_is_enough(const sw_outcome *outcome)
 {
@@ -211,38 +211,73 @@ static int some_single_is_enough(const sw_remedies *out)
     return 0;
 }
 
-/* What is not priced is dearer than what is; of equal prices the better one. */
-static int cheaper(const sw_remedy *a, const sw_remedy *b)
+/// Two of the changes that help, by their ranks.
+typedef struct couple {
+    double price; // unknown ones last
+    int first, second;
+} couple;
+
+/* Of equal prices those that help most by themselves come first. */
+static int by_price(const void *a, const void *b)
 {
-    double x = isnan(a->price) ? INFINITY : a->price, y = isnan(b->price) ? INFINITY : b->price;
-    return x != y ? x < y : better_first(a, b) < 0;
+    const couple *x = a, *y = b;
+    if (x->price != y->price)
+        return x->price < y->price ? -1 : 1;
+    int ranks = x->first + x->second - y->first - y->second;
+    return ranks != 0 ? ranks : x->first - y->first;
 }
 
+static int are_of_one_load(const sw_change *a, const sw_change *b)
+{
+    return a->index == b->index && a->kind <= SW_CHANGE_SET && b->kind <= SW_CHANGE_SET;
+}
+
+/* @return how many there are */
+static int list_couples(const sw_remedies *out, couple *list)
+{
+    int count = 0;
+    for (int i = 0; i < out->count; i++)
+        for (int k = i + 1; k < out->count; k++) {
+            const sw_remedy *a = &out->remedy[i], *b = &out->remedy[k];
+            double sum = a->price + b->price;
+            if (!are_of_one_load(&a->change[0], &b->change[0]))
+                list[count++] = (couple){isnan(sum) ? INFINITY : sum, i, k};
+        }
+    qsort(list, (size_t)count, sizeof *list, by_price);
+    return count;
+}
+
+/* @return SW_OK, with `*enough` told */
+static sw_status try_pair(search *s, const couple *c, int *enough)
+{
+    sw_remedy pair = {.changes = 2,
+                      .change = {s->out->remedy[c->first].change[0], s->out->remedy[c->second].change[0]}};
+    int good = 0;
+    sw_status status = try_remedy(s, &pair, &good);
+    *enough =
+        good && sw_is_enough(&pair.worst) && pair.worst.unserved_wh <= s->out->worst.unserved_wh + LEAST_WH;
+    if (*enough) {
+        s->out->pair = pair;
+        s->out->has_pair = 1;
+    }
+    return status;
+}
+
+/* From the cheapest on: the first that is enough is the cheapest that is. */
 static sw_status try_pairs(search *s)
 {
-    int best = s->out->count < PAIRED_MOST ? s->out->count : PAIRED_MOST;
+    size_t most = (size_t)s->out->count * (size_t)s->out->count / 2 + 1;
     if (sw_is_enough(&s->out->worst) || some_single_is_enough(s->out))
         return SW_OK;
-    for (int i = 0; i < best; i++)
-        for (int k = i + 1; k < best; k++) {
-            sw_remedy pair = {.changes = 2,
-                              .change = {s->out->remedy[i].change[0], s->out->remedy[k].change[0]}};
-            int good = 0;
-            sw_status status = pair.change[0].index == pair.change[1].index &&
-                                       pair.change[0].kind <= SW_CHANGE_SET &&
-                                       pair.change[1].kind <= SW_CHANGE_SET
-                                   ? SW_OK // of one load
-                                   : try_remedy(s, &pair, &good);
-            if (status != SW_OK)
-                return status;
-            if (!good || !sw_is_enough(&pair.worst) ||
-                pair.worst.unserved_wh > s->out->worst.unserved_wh + LEAST_WH)
-                continue;
-            if (!s->out->has_pair || cheaper(&pair, &s->out->pair))
-                s->out->pair = pair;
-            s->out->has_pair = 1;
-        }
-    return SW_OK;
+    couple *list = sw_arena_alloc(s->arena, most * sizeof *list);
+    if (list == NULL)
+        return no_memory(s);
+    int count = list_couples(s->out, list), enough = 0;
+    sw_status status = SW_OK;
+    for (int i = 0; i < count && i < PAIRS_MOST && !enough && status == SW_OK; i++)
+        status = try_pair(s, &list[i], &enough);
+    s->out->pairs_left = !enough && count > PAIRS_MOST ? count - PAIRS_MOST : 0;
+    return status;
 }
 
 // ---- the smallest that holds ----
