@@ -145,8 +145,10 @@ static void write_answer(const sw_remedies *of, page *p)
         says = "One change is enough.";
     else if (of->has_pair)
         says = "No single change is enough, but two together are.";
+    else if (of->pairs_left > 0)
+        says = "Neither one change nor two of the cheapest are enough; dearer pairs were not tried.";
     else if (of->count > 0)
-        says = "Neither one change nor two of those that help most are enough.";
+        says = "Neither one change nor any two are enough.";
     sw_page_add(p, "%s\n", says);
 }
 
