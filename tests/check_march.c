@@ -531,6 +531,26 @@ START_TEST(cold_locks_charge_and_warmth_gives_it_back)
 }
 END_TEST
 
+/* LiFePO4 at -10 degC reaches 0.78 of its charge: a bank that shows half of the usual loss 0.89, one and a
+   half of it 0.67, none of it all. */
+START_TEST(a_bank_that_loses_less_in_cold_reaches_more)
+{
+    static const double spared[] = {0.0, 0.5, -0.5, 1.0}, reaches[] = {0.78, 0.89, 0.67, 1.0};
+    for (int i = 0; i < 4; i++) {
+        sw_forcing f = sw_forcing_made(2, 300, 0);
+        sw_variant v = sw_plain_variant(SW_LIFEPO4);
+        fill_column(f.cabin_c, 0, f.steps, -10.0);
+        v.start_c = -10.0;
+        v.start_soc = 0.9;
+        v.cold_spared = spared[i];
+        record r = marched(&f, &v);
+        ck_assert_double_eq_tol(r.flow[0].soc_reachable[0], r.flow[0].soc[0] - (1.0 - reaches[i]), 1e-12);
+        forget(&r);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 START_TEST(a_high_rate_locks_charge_and_rest_gives_it_back)
 {
     sw_forcing f = sw_forcing_made(6 * 60, 60, 0);
@@ -823,6 +843,7 @@ Suite *sw_suite(void)
         behind_a_battery_cut_off_ac_is_lost_as_empty,
         a_management_system_comes_back_by_itself_by_a_charger_or_by_hand,
         cold_locks_charge_and_warmth_gives_it_back,
+        a_bank_that_loses_less_in_cold_reaches_more,
         a_high_rate_locks_charge_and_rest_gives_it_back,
         a_lane_gives_the_same_bits_beside_strangers_as_alone,
         a_fridge_follows_its_power_law_up_to_the_compressor,

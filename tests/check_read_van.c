@@ -23,7 +23,7 @@
     "\"24.5 "                                                                                                \
     "V\", \"cold_stop\": \"" cold_stop "\", \"cold_full\": \"" cold_full "\", \"hot_full\": \"" reference    \
     "\", \"hot_stop\": \"" hot "\", \"discharge_stop\": \"" cold_stop                                        \
-    "\", \"heater\": \"0.06 kW\", \"heater_set_point\": \"" cold_full                                        \
+    "\", \"cold_loss\": \"70 %\", \"heater\": \"0.06 kW\", \"heater_set_point\": \"" cold_full               \
     "\", \"heater_from\": \"charger\", \"management_draw\": \"500 mW\", \"temperature_lag\": \"1 h 30 "      \
     "min\", \"place\": \"outside\", \"comes_back\": \"by-hand\","                                            \
     "\"price\": \"1,250.50 CAD\", \"labour\": \"90 min\", \"mass\": \"" mass_b "\", \"seat\": \"under\"},"   \
@@ -138,10 +138,31 @@ START_TEST(each_key_of_the_battery_lands_in_its_field)
                          b->restart_v,      b->cold_stop_c,       b->cold_full_c,      b->management_w,
                          b->lag_s,          b->cost.price,        b->cost.labour_s,    b->cost.mass_kg,
                          b->hot_full_c,     b->hot_stop_c,        b->discharge_stop_c, b->heater_w,
-                         b->heater_set_c,   b->heater_from,       b->comes_back};
-    const double wanted[] = {24,   105, 0.90, 0.008, 25,   200,    28.8,           21,
-                             24.5, -5,  5,    0.5,   5400, 1250.5, 5400,           453.59237,
-                             35,   50,  -5,   60,    5,    1,      SW_BACK_BY_HAND};
+                         b->heater_set_c,   b->heater_from,       b->comes_back,       b->cold_loss};
+    const double wanted[] = {24,
+                             105,
+                             0.90,
+                             0.008,
+                             25,
+                             200,
+                             28.8,
+                             21,
+                             24.5,
+                             -5,
+                             5,
+                             0.5,
+                             5400,
+                             1250.5,
+                             5400,
+                             453.59237,
+                             35,
+                             50,
+                             -5,
+                             60,
+                             5,
+                             1,
+                             SW_BACK_BY_HAND,
+                             0.7};
     for (size_t i = 0; i < sizeof is / sizeof is[0]; i++)
         CLOSE(is[i], wanted[i]);
     ck_assert_str_eq(plan->van->currency, "CAD");
@@ -392,6 +413,7 @@ END_TEST
 START_TEST(what_nobody_said_is_listed_once_each_with_value_and_mark)
 {
     static const char *const paths[] = {"van /battery/health",
+                                        "van /battery/cold_loss",
                                         "van /battery/management_draw",
                                         "van /battery/temperature_lag",
                                         "van /battery/resistance",

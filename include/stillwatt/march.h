@@ -39,6 +39,8 @@ typedef struct sw_variant {
     double cold_stop_c, cold_full_c; ///< charging: none at and below, all from here on
     double hot_full_c, hot_stop_c;   ///< charging: all up to here, none at and above
     double discharge_stop_c;         ///< no discharge at and below
+    double cold_spared; ///< share of the chemistry's loss of capacity in cold that the bank does not show;
+                        ///< negative: it loses more
     double pad_w, pad_set_c; ///< heater under the bank: greatest power, temperature that it keeps; 0: none
     int pad_needs_charger;   ///< 1: only what chargers have to spare feeds it; 0: the battery too
     double heat_wh_k;        ///< heat that warms the bank by a kelvin, > 0

@@ -26,14 +26,22 @@ static sw_curve scaled(const sw_curve *curve, double factor)
     return out;
 }
 
+/* What can be reached in cold, where less, or more, is lost than usual; never less than nothing. */
+static sw_curve reach_of(const sw_variant *v, const sw_chemistry_data *data)
+{
+    sw_curve out = data->capacity_share;
+    for (int i = 0; i < out.count; i++)
+        out.y[i] = larger(0.0, out.y[i] + v->cold_spared * (1.0 - out.y[i]));
+    return out;
+}
+
 static void set_curves(sw_tile_plan *plan, int lane, const sw_variant *v, const sw_chemistry_data *data)
 {
     sw_curve ocv = scaled(&data->open_circuit_v, v->units_12v);
-    sw_curve ohm = scaled(&data->resistance_ratio, v->resistance_ohm);
+    sw_curve ohm = scaled(&data->resistance_ratio, v->resistance_ohm), reach = reach_of(v, data);
     bend(&ocv, lane, SW_CURVE_POINTS, plan->ocv0_v, plan->ocv_knot, plan->ocv_bend);
     bend(&data->charge_efficiency, lane, SW_SHORT_CURVE_POINTS, plan->eta0, plan->eta_knot, plan->eta_bend);
-    bend(&data->capacity_share, lane, SW_SHORT_CURVE_POINTS, plan->reach0, plan->reach_knot,
-         plan->reach_bend);
+    bend(&reach, lane, SW_SHORT_CURVE_POINTS, plan->reach0, plan->reach_knot, plan->reach_bend);
     bend(&ohm, lane, SW_SHORT_CURVE_POINTS, plan->ohm0, plan->ohm_knot, plan->ohm_bend);
 }
 

@@ -32,6 +32,7 @@ static void set_battery(const sw_battery_spec *b, sw_variant *out)
     out->hot_full_c = b->hot_full_c;
     out->hot_stop_c = b->hot_stop_c;
     out->discharge_stop_c = b->discharge_stop_c;
+    out->cold_spared = 1.0 - b->cold_loss;
     out->pad_w = b->heater_w;
     out->pad_set_c = b->heater_set_c;
     out->pad_needs_charger = b->heater_from;

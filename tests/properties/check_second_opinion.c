@@ -2200,7 +2200,8 @@ static cell cell_begins(const rig *v, const state *s, real hours)
     c.eta = line_at(&v->cells.charging, s->charge_ah / v->full_ah);
     c.own_loss_w = (stored_wh(v, s->charge_ah) - stored_wh(v, c.charge_ah)) / hours;
     c.rest_v = rest_v(v, c.charge_ah);
-    real reach = line_at(&v->cells.reach, s->battery_c) * peukert_share(v, s->hour_mean_a);
+    real cold = (1.0L - line_at(&v->cells.reach, s->battery_c)) * v->plan->battery.cold_loss;
+    real reach = (1.0L - cold) * peukert_share(v, s->hour_mean_a);
     c.floor_ah = v->full_ah * (1.0L - clamp(reach, 0.0L, 1.0L));
     return c;
 }

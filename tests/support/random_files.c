@@ -211,6 +211,8 @@ static void random_heater(const gsl_rng *known, invented_text *t)
     }
     if (one_in(rng, 4))
         add_quantity(rng, "discharge_stop", -10, 5, "C", t);
+    if (one_in(rng, 3))
+        add_quantity(rng, "cold_loss", 0, 140, "%", t);
     gsl_rng_free(rng);
 }
 
