@@ -7,10 +7,13 @@
 static int gather(void *context, void *items, size_t size, int64_t count)
 {
     const sw_ranks *r = context;
-    int *counts = calloc(2 * (size_t)r->ranks, sizeof *counts), *from = counts + r->ranks;
+    int *counts = calloc(2 * (size_t)r->ranks, sizeof *counts);
     MPI_Datatype item;
-    if (counts == NULL)
+    if (counts == NULL) {
         MPI_Abort(MPI_COMM_WORLD, 4); // the others wait for this one
+        return 0;
+    }
+    int *from = counts + r->ranks;
     for (int i = 0; i < r->ranks; i++) {
         from[i] = (int)(i * count / r->ranks);
         counts[i] = (int)((i + 1) * count / r->ranks) - from[i];

@@ -165,7 +165,7 @@ static void write_price(const sw_tally *t, int k, page *line)
 
 static long long holding(const sw_choice_tally *c)
 {
-    return (long long)(c->verdicts[SW_HOLDS] + c->verdicts[SW_TIGHT]);
+    return (long long)c->verdicts[SW_HOLDS] + (long long)c->verdicts[SW_TIGHT];
 }
 
 static void write_answer(const sw_tally *t, const sw_report_style *style, page *p)

@@ -591,7 +591,7 @@ static sw_status try_class(const job *j, const sw_plan *plan, int with_skies, sw
 
 static sw_status try_trip(const job *j, int trip, int with_records, sw_messages *messages)
 {
-    plans p;
+    plans p = {0};
     sw_status status = read_plans(j->study, j->loader, trip, messages, &p);
     if (status != SW_OK)
         return status;
