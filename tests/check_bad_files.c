@@ -65,7 +65,8 @@ static const wrong_file vans[] = {
      "van.json:9:5: /battery/colour: a battery has no key \"colour\"\n    its keys are part, price, labour, "
      "mass, seat, chemistry, unit_voltage, capacity, series, parallel, health, resistance, charge_limit, "
      "discharge_limit, absorption, cut_out, restart, comes_back, cold_stop, cold_full, hot_full, hot_stop, "
-     "discharge_stop, cold_loss, heater, heater_set_point, heater_from, management_draw, temperature_lag, place\n"},
+     "discharge_stop, cold_loss, heater, heater_set_point, heater_from, management_draw, temperature_lag, "
+     "place\n"},
     {"\"parallel\": 2", "\"parallel\": 2, \"parallel\": 3", SW_BAD_INPUT, 1,
      "van.json:9:20: /battery/parallel: this key is already in the same object, on line 9\n    keep one of "
      "the two\n"},

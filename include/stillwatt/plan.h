@@ -55,7 +55,7 @@ typedef struct sw_battery_spec {
     int comes_back;      ///< sw_comes_back: what else it waits for after its cut-out
     double cold_stop_c, cold_full_c;
     double hot_full_c, hot_stop_c, discharge_stop_c;
-    double cold_loss; ///< share of the chemistry's loss of capacity in cold
+    double cold_loss;              ///< share of the chemistry's loss of capacity in cold
     double heater_w, heater_set_c; ///< of the bank; 0 W: none
     int heater_from;               ///< 0: the battery feeds it, 1: only what chargers have to spare
     double management_w;           ///< of the bank
