@@ -35,9 +35,10 @@ static void on_signal(int signal_number)
     stopped = signal_number;
 }
 
+/* Once: whoever asks again does not want to wait. */
 static void listen_to(int signal_number)
 {
-    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART};
+    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART | SA_RESETHAND};
     sigaction(signal_number, &action, NULL);
 }
 
@@ -92,16 +93,21 @@ static sw_status take(void *context, const sw_block *block)
     return status;
 }
 
+static long long cases_of(const work *w, int64_t blocks)
+{
+    return (long long)blocks * sw_study_block_cases(w->study);
+}
+
 /* A line that is written over and over, only where somebody looks. */
 static void show_progress(void *context, int64_t done, int64_t of)
 {
     const work *w = context;
     double gone_s = difftime(time(NULL), w->begun);
     int64_t left = of - done, since = done - w->first;
-    fprintf(stderr, "\r%lld of %lld blocks, about %.0f s left   ", (long long)done, (long long)of,
+    fprintf(stderr, "\r%lld of %lld rehearsals, about %.0f s left   ", cases_of(w, done), cases_of(w, of),
             since > 0 ? gone_s * (double)left / (double)since : 0.0);
     if (done == of)
-        fprintf(stderr, "\r%*s\r", 60, "");
+        fprintf(stderr, "\r%*s\r", 70, "");
     fflush(stderr);
 }
 
@@ -139,10 +145,11 @@ static int print_answer(const work *w)
 static int tell_stopped(const work *w, int64_t done, int64_t of)
 {
     if (w->given->csv != NULL)
-        return complain(4, "interrupted after %lld of %lld blocks; %s keeps them, and --resume goes on",
-                        (long long)done, (long long)of, w->rows.part);
-    return complain(4, "interrupted after %lld of %lld blocks; with --csv FILE.csv they would have been kept",
-                    (long long)done, (long long)of);
+        return complain(4, "interrupted after %lld of %lld rehearsals; %s keeps them, and --resume goes on",
+                        cases_of(w, done), cases_of(w, of), w->rows.part);
+    return complain(
+        4, "interrupted after %lld of %lld rehearsals; with --csv FILE.csv they would have been kept",
+        cases_of(w, done), cases_of(w, of));
 }
 
 // ---- the work ----

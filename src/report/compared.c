@@ -112,8 +112,10 @@ static void write_payback(const sw_tally *t, int k, page *line)
     double night = t->study->hookup_price, gain = sw_tally_gain(t, k), price = t->cost[k].price;
     if (isnan(night) || !(night > 0.0) || !(gain > SOME_GAIN) || !t->cost[k].price_known || !(price > 0.0))
         return;
-    sw_page_add(line, " As many nights with a hookup cost %.0f %s a trip: after %.0f such trips it has paid.",
-                gain * night, t->currency, ceil(price / (gain * night)));
+    sw_page_add(line,
+                " As many nights with a hookup cost %.0f %s a trip: after %.0f such trips it has paid%s.",
+                gain * night, t->currency, ceil(price / (gain * night)),
+                t->cost[k].labour_s > 0.0 ? ", work apart" : "");
 }
 
 static void write_choice(const sw_tally *t, int k, const sw_report_style *style, page *p)
@@ -228,6 +230,10 @@ sw_status sw_report_study(const sw_tally *t, const sw_report_style *style, char 
     for (int k = 1; k < t->study->choices; k++)
         if (t->study->choices <= CHOICES_TOLD || sw_tally_is_best(t, k))
             write_choice(t, k, style, &p);
+    sw_page_wrap(
+        &p, style->width, "", "",
+        "A weighbridge decides what the vehicle bears. For all electrical work follow local codes and a "
+        "licensed practitioner.");
     return sw_growing_take(&p, out);
 }
 
