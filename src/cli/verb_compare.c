@@ -13,6 +13,8 @@
 #include <time.h>
 #include <unistd.h>
 
+#define SHOW_EVERY_S 0.25
+
 /// What happens to the rows.
 typedef struct work {
     const options *given;
@@ -23,7 +25,7 @@ typedef struct work {
     int wrong;      // exit status of what was told already
     int64_t first;  // block
     const sw_ranks *ranks;
-    time_t begun;
+    double begun_s, shown_s; // of a clock that runs evenly
 } work;
 
 // ---- being interrupted ----
@@ -98,16 +100,26 @@ static long long cases_of(const work *w, int64_t blocks)
     return (long long)blocks * sw_study_block_cases(w->study);
 }
 
-/* A line that is written over and over, only where somebody looks. */
+static double now_s(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + (double)t.tv_nsec / 1e9;
+}
+
+/* A line that is written over and over, only where somebody looks, and not more often than can be read. */
 static void show_progress(void *context, int64_t done, int64_t of)
 {
-    const work *w = context;
-    double gone_s = difftime(time(NULL), w->begun);
+    work *w = context;
+    double now = now_s(), gone_s = now - w->begun_s;
     int64_t left = of - done, since = done - w->first;
-    fprintf(stderr, "\r%lld of %lld rehearsals, about %.0f s left   ", cases_of(w, done), cases_of(w, of),
-            since > 0 ? gone_s * (double)left / (double)since : 0.0);
-    if (done == of)
+    if (done == of) {
         fprintf(stderr, "\r%*s\r", 70, "");
+    } else if (now - w->shown_s >= SHOW_EVERY_S) {
+        fprintf(stderr, "\r%lld of %lld rehearsals, about %.0f s left   ", cases_of(w, done), cases_of(w, of),
+                gone_s * (double)left / (double)since);
+        w->shown_s = now;
+    }
     fflush(stderr);
 }
 
@@ -164,7 +176,7 @@ static int rehearse_all(work *w, const sw_loader *loader, sw_messages *messages)
                           .take = take,
                           .progress = isatty(STDERR_FILENO) ? show_progress : NULL,
                           .context = w};
-    w->begun = time(NULL);
+    w->begun_s = w->shown_s = now_s();
     listen_to(SIGINT);
     listen_to(SIGTERM);
     sw_status status = sw_compare(w->study, loader, &ask, messages, &done);
