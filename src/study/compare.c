@@ -419,11 +419,10 @@ static int is_first(const sw_ranks *ranks)
 static sw_status hand_over(const sw_compare_ask *ask, const turn *r, int64_t of)
 {
     sw_status status = SW_OK;
-    for (int i = 0; i < r->blocks && status == SW_OK && is_first(ask->ranks); i++) {
+    for (int i = 0; i < r->blocks && status == SW_OK && is_first(ask->ranks); i++)
         status = ask->take(ask->context, &r->block[i]);
-        if (ask->progress != NULL && status == SW_OK)
-            ask->progress(ask->context, r->first + i + 1, of);
-    }
+    if (ask->progress != NULL && status == SW_OK && is_first(ask->ranks))
+        ask->progress(ask->context, r->first + r->blocks, of);
     return agree(ask->ranks, status);
 }
 
