@@ -30,6 +30,10 @@ sw_status sw_report_json(const sw_rehearsal *rehearsal, char **out);
 /// The ledger as CSV (RFC 4180): a row per local hour, one column per SW_LEDGER_LIST row, two per load.
 sw_status sw_report_ledger(const sw_rehearsal *rehearsal, char **out);
 
+/// The tide chart (SVG 1.1): the charge over the trip above the reserve line, nights, drives and hookups, and
+/// below what comes in and what is used. As sw_report_text.
+sw_status sw_report_tide(const sw_rehearsal *rehearsal, char **out);
+
 /// The sentence of the verdict, and a second one on what the charge does not show ("" if nothing).
 sw_status sw_report_verdict(const sw_rehearsal *rehearsal, char **first, char **second);
 

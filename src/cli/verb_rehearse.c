@@ -17,6 +17,18 @@ static int write_ledger(const options *given, const sw_rehearsal *r)
     return wrong;
 }
 
+static int draw_tide(const options *given, const sw_rehearsal *r)
+{
+    char *text = NULL;
+    if (given->chart == NULL)
+        return 0;
+    if (sw_report_tide(r, &text) != SW_OK)
+        return complain(4, "there is not enough memory for the picture");
+    int wrong = write_whole(given->chart, text);
+    free(text);
+    return wrong;
+}
+
 static int print_report(const options *given, const sw_rehearsal *r)
 {
     char *text = NULL;
@@ -43,6 +55,8 @@ static int judge(const options *given, const sw_rehearsal *r)
 static int answer(const options *given, const sw_rehearsal *r, sw_status balance)
 {
     int wrong = write_ledger(given, r);
+    if (wrong == 0)
+        wrong = draw_tide(given, r);
     if (wrong == 0)
         wrong = print_report(given, r);
     if (wrong == 0 && balance == SW_UNBALANCED)
@@ -80,6 +94,7 @@ static int run(const options *given)
 
 static const option own_options[] = {
     {"--ledger", OPTION_TEXT, offsetof(options, ledger), "FILE.csv", "also writes the hour-by-hour account"},
+    {"--chart", OPTION_TEXT, offsetof(options, chart), "FILE.svg", "also draws the tide of the charge"},
     {"--json", OPTION_FLAG, offsetof(options, json), NULL, "the answer as one JSON document"},
     {"--step", OPTION_STEP, offsetof(options, step_s), "MINUTES", "length of a step, a divisor of 60 (5)"},
     {"--require", OPTION_VERDICT, offsetof(options, required), "VERDICT",

@@ -17,7 +17,30 @@ static const struct {
     [SVG_LIGHT] = {"light", "fill:#b9770e"},
     [SVG_AIR] = {"air", "fill:#2f6f8f"},
     [SVG_USUAL] = {"usual", "stroke:#1d2b38;stroke-width:2"},
+    [SVG_STRONG] = {"strong", "font:600 12px sans-serif;fill:#1d2b38"},
+    [SVG_NIGHT] = {"night", "fill:#e3e6ee"},
+    [SVG_TIDE] = {"tide", "fill:#2f6f8f"},
+    [SVG_EDGE] = {"edge", "fill:none;stroke:#143c50;stroke-width:1.5"},
+    [SVG_UNDER] = {"under", "fill:url(#hatch)"},
+    [SVG_HALO] = {"halo", "stroke:#fff;stroke-width:4"},
+    [SVG_RESERVE] = {"reserve", "stroke:#8c1d18;stroke-width:1.5;stroke-dasharray:6 4"},
+    [SVG_DRIVE] = {"drive", "fill:url(#road);stroke:#1d2b38;stroke-width:1"},
+    [SVG_HOOKUP] = {"hookup", "fill:#2d6a4f"},
+    [SVG_OTHER] = {"other", "fill:#5b4a8a"},
+    [SVG_USE] = {"use", "fill:#5f6b78"},
+    [SVG_CARD] = {"card", "fill:#fff;stroke:#5f6b78;stroke-width:1"},
 };
+
+/* Slanted lines for what the colour alone should not say. */
+static const char patterns[] =
+    "<defs><pattern id=\"hatch\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" "
+    "patternTransform=\"rotate(45)\"><rect width=\"7\" height=\"7\" fill=\"#f6d6d2\"/><rect width=\"3\" "
+    "height=\"7\" "
+    "fill=\"#8c1d18\"/></pattern><pattern id=\"road\" width=\"8\" height=\"8\" "
+    "patternUnits=\"userSpaceOnUse\" "
+    "patternTransform=\"rotate(-45)\"><rect width=\"8\" height=\"8\" fill=\"#fff\"/><rect width=\"3\" "
+    "height=\"8\" "
+    "fill=\"#1d2b38\"/></pattern></defs>\n";
 
 static void number(page *p, const char *name, double value)
 {
@@ -51,7 +74,7 @@ void sw_svg_open(page *p, int width, int height, const char *title)
     sw_page_add(p, "</title>\n<style>");
     for (int i = 0; i < SVG_STYLES; i++)
         sw_page_add(p, ".%s{%s}", styles[i].name, styles[i].rule);
-    sw_page_add(p, "</style>\n<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", width, height);
+    sw_page_add(p, "</style>\n%s<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", patterns, width, height);
 }
 
 void sw_svg_close(page *p)
@@ -79,6 +102,11 @@ void sw_svg_box(page *p, svg_style style, double x, double y, double width, doub
 {
     static const char *const names[] = {"x", "y", "width", "height"};
     placed(p, "rect", style, names, (const double[]){x, y, width, height});
+}
+
+void sw_svg_path(page *p, svg_style style, const char *d)
+{
+    sw_page_add(p, "<path class=\"%s\" d=\"%s\"/>\n", styles[style].name, d);
 }
 
 void sw_svg_text(page *p, svg_style style, double x, double y, const char *text)

@@ -16,6 +16,18 @@ typedef enum svg_style {
     SVG_LIGHT,
     SVG_AIR,
     SVG_USUAL,
+    SVG_STRONG, // begins at its place
+    SVG_NIGHT,
+    SVG_TIDE,
+    SVG_EDGE,
+    SVG_UNDER, // a pattern: it is seen without colours too
+    SVG_HALO,  // around a line on the water
+    SVG_RESERVE,
+    SVG_DRIVE, // a pattern
+    SVG_HOOKUP,
+    SVG_OTHER,
+    SVG_USE,
+    SVG_CARD, // behind a text on the water
     SVG_STYLES
 } svg_style;
 
@@ -24,6 +36,8 @@ void sw_svg_open(page *p, int width, int height, const char *title);
 void sw_svg_close(page *p);
 void sw_svg_line(page *p, svg_style style, double x1, double y1, double x2, double y2);
 void sw_svg_box(page *p, svg_style style, double x, double y, double width, double height);
+/// @param d of an SVG path
+void sw_svg_path(page *p, svg_style style, const char *d);
 void sw_svg_text(page *p, svg_style style, double x, double y, const char *text);
 
 #endif

@@ -1,0 +1,434 @@
+// The tide chart: the charge of a trip as water over its hours, the reserve line through it, nights behind
+// it, drives and hookups on a rail above, and what comes in and goes out below on the same hours.
+#include "report/svg.h"
+#include "report/words.h"
+
+#include "stillwatt/report.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+    WIDTH = 960,
+    LEFT = 58,
+    RIGHT = 944,
+    LINE = 17,      // of the sentence
+    SENTENCE = 132, // characters of a line of it
+    PLACES = 18,    // heights from top to bottom
+    RAIL = 14,
+    TIDE = 220,
+    GAP = 22,
+    FLOW = 56, // of each side of the flows
+    AXIS = 40,
+    RESERVE_WORDS = 140,
+    CURVE_MOST = 880, // points of the tide, at most one a pixel
+    BARS_MOST = 220
+};
+
+#define DAY_S     86400
+#define DAY_LEAST 10.0 // pixels, under which days are not told apart
+#define LETTER    6.6  // width of one in the small type, for what fits where
+
+/// What the parts of the picture share.
+typedef struct tide {
+    const sw_rehearsal *r;
+    const sw_itinerary *it;
+    page p;
+    double places_y, rail_y, top, bottom, middle, axis; // of the tide, then of the flows
+    double rail_taken;                                  // where the last word under the rail ended
+} tide;
+
+static double x_of(const tide *t, int64_t utc_s)
+{
+    double share = (double)(utc_s - t->it->start_s) / (double)(t->it->end_s - t->it->start_s);
+    return LEFT + share * (RIGHT - LEFT);
+}
+
+static double y_of(const tide *t, double soc)
+{
+    return t->bottom - soc * (t->bottom - t->top);
+}
+
+static int fits(const char *text, double width)
+{
+    return sw_page_columns(text) * LETTER <= width;
+}
+
+// ---- words on top ----
+
+/* @return the height that the title and the sentence take */
+static double write_sentence(tide *t)
+{
+    page says = {0}, wrapped = {0};
+    char *text = NULL;
+    double y = 26;
+    sw_words_verdict(t->r, &says);
+    sw_page_wrap_page(&wrapped, SENTENCE, "", "", &says);
+    sw_svg_text(&t->p, SVG_TITLE, 20, y, t->r->plan->trip->name);
+    if (sw_growing_take(&wrapped, &text) != SW_OK)
+        t->p.failed = 1;
+    for (char *line = text != NULL ? strtok(text, "\n") : NULL; line != NULL; line = strtok(NULL, "\n")) {
+        y += LINE;
+        sw_svg_text(&t->p, SVG_NOTE, 20, y, line);
+    }
+    free(text);
+    return y + 12;
+}
+
+/* How many lines that will be, so that the picture's height is known before. */
+static int sentence_lines(const sw_rehearsal *r)
+{
+    page says = {0}, wrapped = {0};
+    char *text = NULL;
+    int lines = 0;
+    sw_words_verdict(r, &says);
+    sw_page_wrap_page(&wrapped, SENTENCE, "", "", &says);
+    if (sw_growing_take(&wrapped, &text) == SW_OK)
+        for (const char *c = text; *c != '\0'; c++)
+            lines += *c == '\n';
+    free(text);
+    return lines;
+}
+
+// ---- where the van is ----
+
+static double day_width(const tide *t)
+{
+    return (double)(RIGHT - LEFT) * DAY_S / (double)(t->it->end_s - t->it->start_s);
+}
+
+/* Over months they would be stripes that say nothing. */
+static void write_nights(tide *t)
+{
+    const sw_forcing *f = &t->r->course->forcing[SW_OUTLOOK_MAIN];
+    if (day_width(t) < DAY_LEAST)
+        return;
+    for (int32_t i = 0, first; i < f->steps; i++) {
+        if ((f->flags[i] & SW_STEP_DARK) == 0)
+            continue;
+        for (first = i; i < f->steps && (f->flags[i] & SW_STEP_DARK) != 0;)
+            i++;
+        double from = x_of(t, f->start_s + (int64_t)first * f->step_s);
+        double to = x_of(t, f->start_s + (int64_t)i * f->step_s);
+        sw_svg_box(&t->p, SVG_NIGHT, from, t->top, to - from, t->axis - t->top);
+    }
+}
+
+/* The last stop of a drive is that of the stay behind it. */
+static void write_places(tide *t)
+{
+    double taken = 0.0;
+    for (int i = 0, first; i < t->it->spans; i++) {
+        const sw_span *span = &t->it->span[i];
+        if (span->kind == SW_LEG_DRIVE)
+            continue;
+        for (first = i; i + 1 < t->it->spans && t->it->span[i + 1].kind != SW_LEG_DRIVE &&
+                        t->it->span[i + 1].stop == span->stop;)
+            i++;
+        double from = x_of(t, t->it->span[first].start_s), to = x_of(t, t->it->span[i].end_s);
+        const char *name = t->it->stop[span->stop].name;
+        double begins = from > taken ? from : taken;
+        if (fits(name, (to > begins ? to : begins) - begins + 6)) {
+            sw_svg_text(&t->p, SVG_STRONG, begins, t->places_y, name);
+            taken = begins + sw_page_columns(name) * LETTER * 1.1 + 8;
+        }
+    }
+}
+
+/* A box on the rail, with its word where it has room. */
+static void put_on_rail(tide *t, svg_style style, int64_t from_s, int64_t to_s, const char *word)
+{
+    double from = x_of(t, from_s), width = fmax(2.0, x_of(t, to_s) - from);
+    sw_svg_box(&t->p, style, from, t->rail_y, width, RAIL - 4);
+    if (from < t->rail_taken || !fits(word, RIGHT - from) || !fits(word, width + 24))
+        return;
+    sw_svg_text(&t->p, SVG_NOTE, from, t->rail_y + RAIL + 9, word);
+    t->rail_taken = from + sw_page_columns(word) * LETTER + 10;
+}
+
+static void write_runs(tide *t, const double *share, const char *word)
+{
+    const sw_forcing *f = &t->r->course->forcing[SW_OUTLOOK_MAIN];
+    for (int32_t i = 0, first; i < f->steps; i++) {
+        if (!(share[i] > 0.0))
+            continue;
+        for (first = i; i < f->steps && share[i] > 0.0;)
+            i++;
+        put_on_rail(t, SVG_OTHER, f->start_s + (int64_t)first * f->step_s,
+                    f->start_s + (int64_t)i * f->step_s, word);
+    }
+}
+
+static void write_rail(tide *t)
+{
+    for (int i = 0; i < t->it->spans; i++) {
+        const sw_span *span = &t->it->span[i];
+        if (span->kind == SW_LEG_DRIVE)
+            put_on_rail(t, SVG_DRIVE, span->start_s, span->end_s, "drive");
+        else if (span->pedestal_va > 0.0)
+            put_on_rail(t, SVG_HOOKUP, span->start_s, span->end_s, "hookup");
+    }
+    write_runs(t, t->r->course->generator_share, "generator");
+    write_runs(t, t->r->course->engine_share, "engine");
+}
+
+// ---- days ----
+
+/* The middle of a day's label, where it has room after the one before; else NAN. */
+static double label_of(const tide *t, int day, double after, char date[24], double *end)
+{
+    double middle = 0.5 * (x_of(t, t->it->day[day].start_s) + x_of(t, t->it->day[day].end_s));
+    sw_words_date(t->it->day[day].date, date, 24);
+    double half = 0.5 * sw_page_columns(date) * LETTER;
+    *end = middle + half + 10;
+    return middle - half < after || middle + half > RIGHT + 14 ? NAN : middle;
+}
+
+/* Where days are narrow only those that are named have a line. */
+static void write_day_lines(tide *t)
+{
+    double after = LEFT, end;
+    char date[24];
+    for (int d = 0; d < t->it->days; d++) {
+        int is_named = !isnan(label_of(t, d, after, date, &end));
+        after = is_named ? end : after;
+        double x = x_of(t, t->it->day[d].start_s);
+        if (d > 0 && (is_named || day_width(t) >= DAY_LEAST))
+            sw_svg_line(&t->p, SVG_GRID, x, t->top, x, t->axis + 6);
+    }
+}
+
+static void write_days(tide *t)
+{
+    double after = LEFT, end;
+    char date[24];
+    for (int d = 0; d < t->it->days; d++) {
+        double middle = label_of(t, d, after, date, &end);
+        if (isnan(middle))
+            continue;
+        sw_svg_text(&t->p, SVG_LABEL, middle, t->axis + 20, date);
+        after = end;
+    }
+}
+
+// ---- the tide ----
+
+/* Hours taken together so that there are at most so many stretches. */
+static int hours_each(const tide *t, int most)
+{
+    return (t->r->hours + most - 1) / most;
+}
+
+/* @return the charge at the end of a stretch of hours; of more than one the lowest in it, so that no ebb is
+ * lost
+ */
+static double charge_of(const tide *t, int first, int each, int64_t *end_s)
+{
+    int last = first + each < t->r->hours ? first + each - 1 : t->r->hours - 1;
+    double charge = t->r->hour[last].value[SW_LEDGER_CHARGE];
+    for (int h = first; h <= last && each > 1; h++)
+        charge = fmin(charge, t->r->hour[h].value[SW_LEDGER_LOWEST]);
+    *end_s = t->r->hour[last].end_s;
+    return charge / 100.0;
+}
+
+static void write_water(tide *t)
+{
+    page edge = {0}, water = {0};
+    char *line = NULL, *area = NULL;
+    int each = hours_each(t, CURVE_MOST);
+    sw_page_add(&edge, "M%.1f %.1f", x_of(t, t->it->start_s), y_of(t, t->r->variant.start_soc));
+    for (int h = 0; h < t->r->hours; h += each) {
+        int64_t end_s;
+        double charge = charge_of(t, h, each, &end_s);
+        sw_page_add(&edge, "L%.1f %.1f", x_of(t, end_s), y_of(t, charge));
+    }
+    if (sw_growing_take(&edge, &line) != SW_OK)
+        t->p.failed = 1;
+    sw_page_add(&water, "%sL%d %.1fL%d %.1fZ", line != NULL ? line : "M0 0", RIGHT, t->bottom, LEFT,
+                t->bottom);
+    if (sw_growing_take(&water, &area) != SW_OK)
+        t->p.failed = 1;
+    if (line != NULL && area != NULL) {
+        sw_svg_path(&t->p, SVG_TIDE, area);
+        sw_svg_path(&t->p, SVG_EDGE, line);
+    }
+    free(line);
+    free(area);
+}
+
+/* Hours with any time under the line, from the line down. */
+static void write_under(tide *t)
+{
+    double line = y_of(t, t->r->plan->trip->reserve);
+    for (int h = 0, first; h < t->r->hours; h++) {
+        if (!(t->r->hour[h].value[SW_LEDGER_UNDER] > 0.0))
+            continue;
+        for (first = h; h < t->r->hours && t->r->hour[h].value[SW_LEDGER_UNDER] > 0.0;)
+            h++;
+        double from = x_of(t, t->r->hour[first].start_s), to = x_of(t, t->r->hour[h - 1].end_s);
+        sw_svg_box(&t->p, SVG_UNDER, from, line, fmax(2.0, to - from), t->bottom - line);
+    }
+}
+
+static void write_lowest(tide *t)
+{
+    char moment[40], text[80];
+    double x = x_of(t, t->r->outcome.lowest_at_s), y = y_of(t, t->r->outcome.lowest_soc);
+    sw_words_end_moment(t->it, t->r->outcome.lowest_at_s, moment, sizeof moment);
+    snprintf(text, sizeof text, "lowest: %d %%, %s", sw_words_percent(t->r->outcome.lowest_soc), moment);
+    double width = sw_page_columns(text) * LETTER + 12;
+    double left = fmin(fmax(x - width / 2.0, LEFT + 2.0), RIGHT - width - 2.0);
+    double above = y < t->bottom - 44 ? y + 16 : y - 40;           // in the water, where it is deep enough
+    if (fabs(above + 9 - y_of(t, t->r->plan->trip->reserve)) < 20) // beside the word of the reserve line
+        left = fmax(left, LEFT + RESERVE_WORDS);
+    sw_svg_line(&t->p, SVG_USUAL, x, y, x, above);
+    sw_svg_box(&t->p, SVG_CARD, left, above, width, 18);
+    sw_svg_text(&t->p, SVG_NOTE, left + 6, above + 13, text);
+}
+
+static void write_tide(tide *t)
+{
+    char text[40];
+    double reserve = y_of(t, t->r->plan->trip->reserve);
+    write_water(t);
+    write_under(t);
+    for (int percent = 0; percent <= 100; percent += 25) {
+        double y = y_of(t, percent / 100.0);
+        snprintf(text, sizeof text, "%d %%", percent);
+        sw_svg_line(&t->p, SVG_GRID, LEFT, y, RIGHT, y);
+        sw_svg_text(&t->p, SVG_SCALE, LEFT - 6, y + 4, text);
+    }
+    write_day_lines(t);
+    sw_svg_line(&t->p, SVG_HALO, LEFT, reserve, RIGHT, reserve);
+    sw_svg_line(&t->p, SVG_RESERVE, LEFT, reserve, RIGHT, reserve);
+    snprintf(text, sizeof text, "reserve line %.0f %%", 100.0 * t->r->plan->trip->reserve);
+    sw_svg_box(&t->p, SVG_CARD, LEFT + 4, reserve - 9, sw_page_columns(text) * LETTER + 10, 18);
+    sw_svg_text(&t->p, SVG_NOTE, LEFT + 9, reserve + 4, text);
+    write_lowest(t);
+}
+
+// ---- what comes in and goes out ----
+
+typedef struct flow {
+    double sun_w, other_w, use_w;
+} flow;
+
+static flow flow_of(const tide *t, int first, int each)
+{
+    flow sum = {0.0, 0.0, 0.0};
+    double hours = 0.0;
+    for (int h = first; h < first + each && h < t->r->hours; h++) {
+        const double *v = t->r->hour[h].value;
+        sum.sun_w += v[SW_LEDGER_SOLAR_USED];
+        sum.other_w += v[SW_LEDGER_ALTERNATOR_USED] + v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN];
+        sum.use_w += v[SW_LEDGER_SERVED] + v[SW_LEDGER_INVERTER_LOSS] + v[SW_LEDGER_CONTROLLER_SELF] +
+                     v[SW_LEDGER_PAD];
+        hours += (double)(t->r->hour[h].end_s - t->r->hour[h].start_s) / 3600.0;
+    }
+    return (flow){sum.sun_w / hours, sum.other_w / hours, sum.use_w / hours};
+}
+
+/* A round number of watts that nothing exceeds. */
+static double round_up_w(double most_w)
+{
+    static const double round[] = {1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0};
+    double unit = pow(10.0, floor(log10(fmax(most_w, 1.0))));
+    int i = 0;
+    while (round[i] * unit < most_w && round[i] < 10.0)
+        i++;
+    return round[i] * unit;
+}
+
+/// Bars of one kind as one path.
+typedef struct bars {
+    svg_style style;
+    page d;
+} bars;
+
+static void add_bar(bars *b, double x, double width, double from_y, double to_y)
+{
+    if (fabs(from_y - to_y) >= 0.05)
+        sw_page_add(&b->d, "M%.1f %.1fV%.1fh%.1fV%.1fZ", x, from_y, to_y, width, from_y);
+}
+
+static void put_bars(tide *t, bars *b)
+{
+    char *d = NULL;
+    if (b->d.length == 0 && !b->d.failed)
+        return;
+    if (sw_growing_take(&b->d, &d) == SW_OK)
+        sw_svg_path(&t->p, b->style, d);
+    else
+        t->p.failed = 1;
+    free(d);
+}
+
+static void write_flow_scale(tide *t, double most_w, int has_other)
+{
+    char text[32];
+    double upper = t->middle - FLOW, lower = t->middle + FLOW;
+    snprintf(text, sizeof text, "%.0f W", most_w);
+    sw_svg_text(&t->p, SVG_SCALE, LEFT - 6, upper + 10, text);
+    sw_svg_text(&t->p, SVG_SCALE, LEFT - 6, lower, text);
+    sw_svg_line(&t->p, SVG_OUTLINE, LEFT, t->middle, RIGHT, t->middle);
+    sw_svg_box(&t->p, SVG_LIGHT, LEFT + 6, upper - 12, 10, 10);
+    sw_svg_text(&t->p, SVG_NOTE, LEFT + 20, upper - 3, "sun");
+    if (has_other) {
+        sw_svg_box(&t->p, SVG_OTHER, LEFT + 56, upper - 12, 10, 10);
+        sw_svg_text(&t->p, SVG_NOTE, LEFT + 70, upper - 3, "engine, hookup, generator");
+    }
+    double use_x = has_other ? LEFT + 246 : LEFT + 56;
+    sw_svg_box(&t->p, SVG_USE, use_x, upper - 12, 10, 10);
+    sw_svg_text(&t->p, SVG_NOTE, use_x + 14, upper - 3, "use");
+}
+
+static void write_flows(tide *t)
+{
+    bars sun = {SVG_LIGHT, {0}}, other = {SVG_OTHER, {0}}, use = {SVG_USE, {0}};
+    int each = hours_each(t, BARS_MOST), has_other = 0;
+    double most_w = 1.0;
+    for (int h = 0; h < t->r->hours; h += each) {
+        flow f = flow_of(t, h, each);
+        most_w = fmax(most_w, fmax(f.sun_w + f.other_w, f.use_w));
+        has_other = has_other || f.other_w > 0.0;
+    }
+    most_w = round_up_w(most_w);
+    for (int h = 0; h < t->r->hours; h += each) {
+        flow f = flow_of(t, h, each);
+        int last = h + each < t->r->hours ? h + each - 1 : t->r->hours - 1;
+        double x = x_of(t, t->r->hour[h].start_s), width = x_of(t, t->r->hour[last].end_s) - x;
+        double sun_y = t->middle - FLOW * f.sun_w / most_w;
+        add_bar(&sun, x, width, t->middle, sun_y);
+        add_bar(&other, x, width, sun_y, sun_y - FLOW * f.other_w / most_w);
+        add_bar(&use, x, width, t->middle, t->middle + FLOW * f.use_w / most_w);
+    }
+    put_bars(t, &sun);
+    put_bars(t, &other);
+    put_bars(t, &use);
+    write_flow_scale(t, most_w, has_other);
+}
+
+sw_status sw_report_tide(const sw_rehearsal *r, char **out)
+{
+    tide t = {.r = r, .it = r->course->itinerary};
+    double words = 26 + LINE * sentence_lines(r) + 12;
+    t.places_y = words + PLACES - 4;
+    t.rail_y = words + PLACES + 4;
+    t.top = t.rail_y + RAIL + 18;
+    t.bottom = t.top + TIDE;
+    t.middle = t.bottom + GAP + FLOW;
+    t.axis = t.middle + FLOW;
+    sw_svg_open(&t.p, WIDTH, (int)(t.axis + AXIS), r->plan->trip->name);
+    write_nights(&t);
+    (void)write_sentence(&t);
+    write_places(&t);
+    write_rail(&t);
+    write_tide(&t);
+    write_flows(&t);
+    write_days(&t);
+    sw_svg_close(&t.p);
+    return sw_growing_take(&t.p, out);
+}
