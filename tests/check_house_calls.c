@@ -62,7 +62,7 @@ static const banned everywhere[] = {
     {"gmtime", NULL, NO_ZONE},
     {"localtime_r", "cli", NO_ZONE},
     {"time", "cli", NO_CLOCK},
-    {"clock_gettime", NULL, NO_CLOCK},
+    {"clock_gettime", "cli", NO_CLOCK},
     {"gettimeofday", NULL, NO_CLOCK},
     {"exit", NULL, NO_EXIT},
     {"_Exit", NULL, NO_EXIT},

@@ -398,6 +398,17 @@ START_TEST(rehearse_over_a_ledger)
 }
 END_TEST
 
+START_TEST(rehearse_with_a_chart)
+{
+    const tried t = {"rehearse --chart",
+                     {"rehearse", "trip.json", "--step", "60", "--chart", "out/tide.svg"},
+                     {"tide.svg"},
+                     NULL,
+                     5};
+    try_verb(&t);
+}
+END_TEST
+
 START_TEST(rehearse_as_json)
 {
     const tried t = {"rehearse --json", {"rehearse", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 5};
@@ -486,9 +497,18 @@ END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {rehearse_with_a_ledger, rehearse_over_a_ledger,   rehearse_as_json,
-                                  remedies_of_a_trip,     the_stretch_of_a_trip,    the_odds_of_a_trip,
-                                  a_study_with_rows,      check_all_kinds_of_files, draft_both_files,
-                                  draft_over_both_files,  draft_a_trip_for_a_van,   NULL};
+    const TTest *const tests[] = {rehearse_with_a_chart,
+                                  rehearse_with_a_ledger,
+                                  rehearse_over_a_ledger,
+                                  rehearse_as_json,
+                                  remedies_of_a_trip,
+                                  the_stretch_of_a_trip,
+                                  the_odds_of_a_trip,
+                                  a_study_with_rows,
+                                  check_all_kinds_of_files,
+                                  draft_both_files,
+                                  draft_over_both_files,
+                                  draft_a_trip_for_a_van,
+                                  NULL};
     return sw_suite_with("failing program", tests, 600, set_up, tear_down);
 }
