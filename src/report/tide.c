@@ -69,7 +69,9 @@ static double write_sentence(tide *t)
     sw_svg_text(&t->p, SVG_TITLE, 20, y, t->r->plan->trip->name);
     if (sw_growing_take(&wrapped, &text) != SW_OK)
         t->p.failed = 1;
-    for (char *line = text != NULL ? strtok(text, "\n") : NULL; line != NULL; line = strtok(NULL, "\n")) {
+    char *line = text;
+    for (char *end; line != NULL && (end = strchr(line, '\n')) != NULL; line = end + 1) {
+        *end = '\0';
         y += LINE;
         sw_svg_text(&t->p, SVG_NOTE, 20, y, line);
     }
