@@ -106,8 +106,9 @@ START_TEST(marks_are_those_of_the_trip)
     }
     ck_assert_int_gt(under, 0);
     ck_assert_int_eq(count_of(text, "class=\"under\""), under);
-    static const char *const words[] = {
-        ">hookup</text>", ">mesa</text>", ">Sat 7 Nov</text>", ">reserve line 72 %</text>", ">lowest: ", NULL};
+    static const char *const words[] = {">hookup</text>",    ">mesa</text>",
+                                        ">Sat 7 Nov</text>", ">reserve line 72 %</text>",
+                                        ">lowest: ",         NULL};
     for (int i = 0; words[i] != NULL; i++)
         ck_assert_msg(strstr(text, words[i]) != NULL, "%s", words[i]);
     free(text);

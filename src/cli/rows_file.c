@@ -43,12 +43,16 @@ static int not_its_own(const char *name)
                     name);
 }
 
-static int reads_head(FILE *file, const char *head)
+typedef enum heading { ITS_OWN, CUT, ANOTHER } heading;
+
+static heading read_head(FILE *file, const char *head)
 {
-    for (const char *c = head; *c != '\0'; c++)
-        if (getc(file) != (unsigned char)*c)
-            return 0;
-    return 1;
+    for (const char *c = head; *c != '\0'; c++) {
+        int here = getc(file);
+        if (here != (unsigned char)*c)
+            return here == EOF && !ferror(file) ? CUT : ANOTHER;
+    }
+    return ITS_OWN;
 }
 
 /* Rows are read block by block; the last block may be cut, and is then left out.
@@ -86,7 +90,8 @@ static long long read_blocks(FILE *file, const char *name, int cases, sw_tally *
     return behind;
 }
 
-/* A file of rows, whole or growing. @return 0 or the exit status after a message */
+/* A file of rows, whole or growing. @return 0 or the exit status after a message; `*behind` is 0 where not
+   even the head is whole */
 static int read_back(const char *name, int descriptor, const char *head, int cases, sw_tally *tally,
                      int64_t *done, long long *behind)
 {
@@ -98,8 +103,9 @@ static int read_back(const char *name, int descriptor, const char *head, int cas
         return complain(4, "could not read %s: %s", name, strerror(errno));
     }
     rewind(file);
-    int wrong = reads_head(file, head) ? 0 : not_its_own(name);
-    *behind = wrong == 0 ? read_blocks(file, name, cases, tally, done) : -1;
+    heading is = read_head(file, head);
+    int wrong = is == ANOTHER ? not_its_own(name) : 0;
+    *behind = is == ITS_OWN ? read_blocks(file, name, cases, tally, done) : 0;
     fclose(file);
     return wrong != 0 ? wrong : *behind < 0 ? 3 : 0;
 }
@@ -119,8 +125,9 @@ static int go_on(rows_file *f, const char *head, int cases, sw_tally *tally, int
     int wrong = read_back(f->part, f->descriptor, head, cases, tally, done, &behind);
     if (wrong != 0)
         return wrong;
+    (void)is_free(f->descriptor); // the stream that was closed took the lock with it
     if (ftruncate(f->descriptor, behind) == 0 && lseek(f->descriptor, behind, SEEK_SET) == behind)
-        return 0;
+        return behind == 0 ? rows_add(f, head) : 0;
     return complain(4, "could not go on with %s: %s", f->part, strerror(errno));
 }
 
