@@ -382,7 +382,7 @@ START_TEST(rehearse_with_a_ledger)
                      {"rehearse", "trip.json", "--step", "60", "--ledger", "out/ledger.csv"},
                      {"ledger.csv"},
                      NULL,
-                     300};
+                     150};
     try_verb(&t);
 }
 END_TEST
@@ -418,7 +418,7 @@ END_TEST
 
 START_TEST(remedies_of_a_trip)
 {
-    const tried words = {"remedy", {"remedy", "trip.json", "--step", "60"}, {NULL}, NULL, 100};
+    const tried words = {"remedy", {"remedy", "trip.json", "--step", "60"}, {NULL}, NULL, 40};
     const tried json = {"remedy --json", {"remedy", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 3};
     try_verb(&words);
     try_verb(&json);
@@ -448,7 +448,7 @@ START_TEST(a_study_with_rows)
                          {"compare", "study.json", "--step", "60", "--csv", "out/rows.csv"},
                          {"rows.csv"},
                          NULL,
-                         100};
+                         40};
     const tried json = {
         "compare --json", {"compare", "study.json", "--step", "60", "--json"}, {NULL}, NULL, 3};
     try_verb(&words);
