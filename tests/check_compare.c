@@ -294,9 +294,9 @@ START_TEST(threads_and_beginnings_give_the_same_bits)
     open_study("", &x);
     compare(&x, 0, &all);
     for (int threads = 1; threads <= 3; threads++) {
-        if (omp_set_num_threads != NULL)
-            omp_set_num_threads(threads);
         for (int64_t first = 0; first <= SKIES; first += threads) {
+            if (omp_set_num_threads != NULL)
+                omp_set_num_threads(threads); // a study that ends takes that with it
             compare(&x, first, &part);
             int skipped = (int)first * STARTS * HANDS;
             ck_assert_int_eq(part.count, all.count - skipped);

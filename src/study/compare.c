@@ -7,14 +7,11 @@
 #include "study/lanes.h"
 #include "study/plan_copy.h"
 #include "study/plan_move.h"
+#include "study/threads.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-#ifdef _OPENMP
-#include <omp.h>
-#endif
 
 #define PLANS_AT_ONCE   512   // of several trips, so that short ones keep all cores busy
 #define CASES_AT_ONCE   16384 // of a round
@@ -435,19 +432,10 @@ static sw_status gather(const sw_ranks *ranks, const turn *r, sw_messages *messa
 
 // ---- rounds ----
 
-static int threads(void)
-{
-#ifdef _OPENMP
-    return omp_get_max_threads();
-#else
-    return 1;
-#endif
-}
-
 /* As large as keeps all cores busy, and no larger: the rows that are lost by a kill are those of a round. */
 static int round_size(const sw_study *study, const sw_ranks *ranks)
 {
-    int wanted = threads() * BLOCKS_A_THREAD * (ranks != NULL ? ranks->ranks : 1);
+    int wanted = sw_threads_most() * BLOCKS_A_THREAD * (ranks != NULL ? ranks->ranks : 1);
     int most = CASES_AT_ONCE / sw_study_block_cases(study);
     int least = ranks != NULL ? ranks->ranks : 1;
     return wanted < most ? wanted : most > least ? most : least;
@@ -538,6 +526,7 @@ sw_status sw_compare(const sw_study *study, const sw_loader *loader, const sw_co
     }
     free_round(&r);
     free(j.plans);
+    sw_threads_end();
     *done_blocks = done;
     return status;
 }
