@@ -296,7 +296,7 @@ START_TEST(threads_and_beginnings_give_the_same_bits)
     for (int threads = 1; threads <= 3; threads++) {
         for (int64_t first = 0; first <= SKIES; first += threads) {
             if (omp_set_num_threads != NULL)
-                omp_set_num_threads(threads); // a study that ends takes that with it
+                omp_set_num_threads(threads);
             compare(&x, first, &part);
             int skipped = (int)first * STARTS * HANDS;
             ck_assert_int_eq(part.count, all.count - skipped);

@@ -4,6 +4,7 @@
 #include "cli/rows_file.h"
 
 #include "stillwatt/report.h"
+#include "study/threads.h"
 
 #include <limits.h>
 #include <signal.h>
@@ -278,6 +279,7 @@ static int run(const options *given)
     sw_messages_free(messages);
     sw_tally_free(w.tally);
     sw_study_free(study);
+    sw_threads_end();
     ranks_leave(w.ranks);
     return wrong;
 }

@@ -2,6 +2,7 @@
 #include "cli/cli.h"
 
 #include "stillwatt/reader.h"
+#include "study/threads.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -50,6 +51,7 @@ static int run(const options *given)
     sw_odds_free(odds);
     sw_plan_free(plan);
     sw_messages_free(messages);
+    sw_threads_end();
     return exit_status;
 }
 

@@ -526,7 +526,6 @@ sw_status sw_compare(const sw_study *study, const sw_loader *loader, const sw_co
     }
     free_round(&r);
     free(j.plans);
-    sw_threads_end();
     *done_blocks = done;
     return status;
 }

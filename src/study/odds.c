@@ -7,7 +7,6 @@
 #include "study/lanes.h"
 #include "study/plan_copy.h"
 #include "study/plan_move.h"
-#include "study/threads.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -298,7 +297,6 @@ sw_status sw_find_odds(const sw_plan *plan, const sw_loader *loader, int32_t ste
     sw_status status = draw_trip(&from, odds, messages);
     if (status == SW_OK && ask->months)
         status = draw_months(&from, odds, messages);
-    sw_threads_end();
     if (status != SW_OK) {
         sw_arena_free(arena);
         return status;

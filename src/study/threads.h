@@ -5,8 +5,8 @@
 /// How many there will be.
 int sw_threads_most(void);
 
-/// Ends them: nobody needs them until the next study, and a process should end as it began. Call from outside
-/// of all parallel work.
+/// Ends them, at the end of a program: a process should end as it began. No study may follow (one runtime of
+/// OpenMP loses its locks then).
 void sw_threads_end(void);
 
 #endif

@@ -72,7 +72,7 @@ static int time_threads(const sw_loader *loader, const char *file, int threads)
     double best = 1e9, steps = (double)(CHOICES + 1) * SKIES * WEEK_STEPS;
     for (int i = 0; i < BEST_OF; i++) {
         if (omp_set_num_threads != NULL)
-            omp_set_num_threads(threads); // a study that ends takes that with it
+            omp_set_num_threads(threads);
         double took = study_s(loader, file);
         if (took < 0.0)
             return 0;
