@@ -13,12 +13,10 @@ typedef struct sw_share {
 /// @param of at least 1, `count` 0 to `of`
 sw_share sw_share_of(int count, int of);
 
-#define SW_ODDS_SEEDS 2000
-
 typedef struct sw_odds_ask {
     double
         width;  ///< that the interval is to have, (0, 1]; of years of a record there are as many as there are
-    int seed;   ///< another one draws other skies; 0 to SW_ODDS_SEEDS - 1
+    int seed;   ///< another one draws other skies; 0 to SW_SEEDS - 1
     int months; ///< 1: the trip in every month, too
     /// Called now and then, from any thread but never from two at once; NULL: nobody wants to know.
     void (*progress)(void *context, int done, int of);

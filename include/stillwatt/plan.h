@@ -335,6 +335,10 @@ typedef struct sw_told_day {
     double low_c, high_c; ///< NAN: from the average of the place
 } sw_told_day;
 
+/// Draws of one seed do not meet those of the next.
+#define SW_SEEDS       2000
+#define SW_DRAWS_APART 1000000
+
 typedef struct sw_sky_spec {
     int kind; ///< sw_sky_kind
     int told_days;

@@ -52,10 +52,14 @@ void sw_tally_free(sw_tally *tally);
 /// Adds a row; its choice follows from its number.
 void sw_tally_add(sw_tally *tally, const sw_row *row);
 
-/// Share of a choice's cases that hold, or only just hold; 0 without cases.
+/// A choice's cases that hold, or only just hold.
+int64_t sw_tally_holds(const sw_choice_tally *choice);
+/// Their share; 0 without cases.
 double sw_tally_share(const sw_choice_tally *choice);
 /// The lowest charge under which a share of the cases stays.
 double sw_tally_lowest(const sw_choice_tally *choice, double share);
+/// Nights that a case holds, in the mean; 0 without cases.
+double sw_tally_nights(const sw_choice_tally *choice);
 /// Nights that a choice holds on more than the files as they are, in the mean of all cases.
 double sw_tally_gain(const sw_tally *tally, int choice);
 /// Days of a case on which the charge is under the reserve line, in the mean; a case that fails without that

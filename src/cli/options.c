@@ -101,8 +101,8 @@ static int read_seed(const option *o, const char *text, int *out)
 {
     char *end;
     long number = strtol(text, &end, 10);
-    if (*end != '\0' || number < 0 || number >= SW_ODDS_SEEDS)
-        return complain(2, "%s is a whole number from 0 to %d, not \"%s\"", o->name, SW_ODDS_SEEDS - 1, text);
+    if (*end != '\0' || number < 0 || number >= SW_SEEDS)
+        return complain(2, "%s is a whole number from 0 to %d, not \"%s\"", o->name, SW_SEEDS - 1, text);
     *out = (int)number;
     return 0;
 }

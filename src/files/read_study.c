@@ -8,8 +8,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#define DRAWS_APART 1000000 // draws of one seed do not meet those of the next
-
 /// What a study keeps: its memory, and the documents that its patches are nodes of.
 typedef struct kept {
     sw_arena *arena;
@@ -122,7 +120,7 @@ static void read_skies(sw_reader *reader, const sw_node *root, const sw_study_ke
     }
     for (int i = 1; i <= drawn; i++) {
         sw_study_sky *sky = &study->sky[study->skies++];
-        sky->spec = (sw_sky_spec){.kind = SW_SKY_CHANCE, .draw = keys->seed * DRAWS_APART + i};
+        sky->spec = (sw_sky_spec){.kind = SW_SKY_CHANCE, .draw = keys->seed * SW_DRAWS_APART + i};
         sky->name = sw_reader_text(reader, "drawn %d", i);
     }
     if (study->skies == 0)

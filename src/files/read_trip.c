@@ -460,7 +460,7 @@ static const sw_node *patched(sw_reader *reader, const sw_node *node, const sw_n
 
 static sw_van *read_van_of(sw_reader *reader, const sw_node *root, const sw_plan_change *change)
 {
-    const sw_node *name = sw_node_member(root, "van"), *van = NULL;
+    const sw_node *name = sw_node_member(root, "van"), *asking = change->van_file != NULL ? NULL : name;
     sw_file_kind kind;
     if (name == NULL)
         return NULL;
@@ -469,23 +469,14 @@ static sw_van *read_van_of(sw_reader *reader, const sw_node *root, const sw_plan
                         "the name of a van file is expected here");
         return NULL;
     }
-    if (change->van_file != NULL)
-        van = sw_reader_open(reader, SW_RESOURCE_FILE, change->van_file, NULL);
-    else
-        van = sw_reader_open(reader, SW_RESOURCE_FILE, name->text, name);
-    van = patched(reader, van, change->van);
+    const char *file = change->van_file != NULL ? change->van_file : name->text;
+    const sw_node *van = patched(reader, sw_reader_open(reader, SW_RESOURCE_FILE, file, asking), change->van);
     if (van == NULL || !sw_reader_format(reader, van, &kind))
         return NULL;
-    if (kind != SW_FILE_VAN && change->van_file != NULL) {
-        sw_reader_error(reader, NULL, 0, "name a file with \"format\": \"stillwatt van 1\"",
-                        "%s is %s, but a van file is wanted", sw_document_name(van->document),
-                        sw_file_kind_says[kind]);
-        return NULL;
-    }
     if (kind != SW_FILE_VAN) {
-        sw_reader_error(reader, name, 0, "name a file with \"format\": \"stillwatt van 1\"",
-                        "%s is %s, but a van file is wanted here", sw_document_name(van->document),
-                        sw_file_kind_says[kind]);
+        sw_reader_error(reader, asking, 0, "name a file with \"format\": \"stillwatt van 1\"",
+                        "%s is %s, but a van file is wanted%s", sw_document_name(van->document),
+                        sw_file_kind_says[kind], asking != NULL ? " here" : "");
         return NULL;
     }
     return sw_reader_van(reader, van, sw_node_member(root, "habits"));

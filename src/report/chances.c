@@ -13,11 +13,6 @@
 static const char *const months[] = {"January", "February", "March",     "April",   "May",      "June",
                                      "July",    "August",   "September", "October", "November", "December"};
 
-static int percent(double share)
-{
-    return (int)floor(100.0 * share + 0.5);
-}
-
 // ---- the trip ----
 
 static void write_chance(const sw_odds *o, const sw_report_style *style, page *p)
@@ -28,7 +23,7 @@ static void write_chance(const sw_odds *o, const sw_report_style *style, page *p
                 o->holds.count, o->holds.of,
                 o->by_years ? "years of the weather record"
                             : "skies that were drawn with the statistics of place and month",
-                percent(o->holds.share), percent(o->holds.low), percent(o->holds.high));
+                sw_words_share(o->holds.share), sw_words_share(o->holds.low), sw_words_share(o->holds.high));
     sw_page_wrap_page(p, style->width, "", "", &line);
 }
 
@@ -66,8 +61,8 @@ static void write_month(const sw_share *s, const char *name, const sw_report_sty
         sw_page_add(p, "  %-9s   not possible on these dates\n", name);
         return;
     }
-    sw_page_add(p, "  %-9s %3d %%  (%2d to %3d %%)  ", name, percent(s->share), percent(s->low),
-                percent(s->high));
+    sw_page_add(p, "  %-9s %3d %%  (%2d to %3d %%)  ", name, sw_words_share(s->share), sw_words_share(s->low),
+                sw_words_share(s->high));
     write_bar(s->share, style, p);
     sw_page_add(p, "\n");
 }

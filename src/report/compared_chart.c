@@ -63,7 +63,7 @@ static void write_row(const sw_tally *t, int k, page *p)
         sw_svg_box(p, SVG_AIR, x_of(low), middle - BAR / 2.0, fmax(2.0, x_of(high) - x_of(low)), BAR);
         sw_svg_line(p, SVG_USUAL, median, middle - BAR, median, middle + BAR);
     }
-    snprintf(text, sizeof text, "%.0f %%", floor(100.0 * sw_tally_share(c) + 0.5));
+    snprintf(text, sizeof text, "%d %%", sw_words_share(sw_tally_share(c)));
     sw_svg_text(p, SVG_SCALE, RIGHT + 64, middle + 4, text);
     if (cost->price_known)
         snprintf(text, sizeof text, "%.0f", cost->price);

@@ -15,8 +15,7 @@
 static void csv_name(page *p, const char *name, const char *ending)
 {
     sw_page_add(p, ",\"");
-    for (; *name != '\0'; name++)
-        sw_page_add(p, *name == '"' ? "\"\"" : "%c", *name);
+    sw_page_quoted(p, name);
     sw_page_add(p, "%s\"", ending);
 }
 

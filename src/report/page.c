@@ -57,6 +57,12 @@ static int columns_of(const char *text, size_t bytes)
     return columns;
 }
 
+void sw_page_quoted(page *p, const char *text)
+{
+    for (; *text != '\0'; text++)
+        sw_page_add(p, "%s%c", *text == '"' ? "\"" : "", (unsigned char)*text < ' ' ? '?' : *text);
+}
+
 int sw_page_columns(const char *text)
 {
     return columns_of(text, strlen(text));

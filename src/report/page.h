@@ -16,6 +16,10 @@ void sw_page_wrap(page *p, int width, const char *first, const char *rest, const
 /// The same of a paragraph made on a page of its own, which is used up.
 void sw_page_wrap_page(page *p, int width, const char *first, const char *rest, page *paragraph);
 
+/// Adds what stands within quotes in a field of CSV (RFC 4180): quotes are doubled, and no control character
+/// breaks the row.
+void sw_page_quoted(page *p, const char *text);
+
 /// Columns that a UTF-8 text takes: one a character, two for the wide characters of East Asia and pictures.
 int sw_page_columns(const char *text);
 

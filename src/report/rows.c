@@ -50,8 +50,7 @@ static void put_text(page *p, const char *text)
 {
     const char *quote = strpbrk(text, ",\"") != NULL ? "\"" : "";
     sw_page_add(p, ",%s", quote);
-    for (const char *c = text; *c != '\0'; c++)
-        sw_page_add(p, "%s%c", *c == '"' ? "\"" : "", (unsigned char)*c < ' ' ? '?' : *c);
+    sw_page_quoted(p, text);
     sw_page_add(p, "%s", quote);
 }
 

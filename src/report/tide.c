@@ -14,6 +14,7 @@ enum {
     WIDTH = 960,
     LEFT = 58,
     RIGHT = 944,
+    TITLE = 26,
     LINE = 17,      // of the sentence
     SENTENCE = 132, // characters of a line of it
     PLACES = 18,    // heights from top to bottom
@@ -58,40 +59,38 @@ static int fits(const char *text, double width)
 
 // ---- words on top ----
 
-/* @return the height that the title and the sentence take */
-static double write_sentence(tide *t)
+/* The sentence of the verdict in lines, each ended by "\n"; released with free(), NULL without memory. */
+static char *sentence_of(const sw_rehearsal *r)
 {
     page says = {0}, wrapped = {0};
     char *text = NULL;
-    double y = 26;
-    sw_words_verdict(t->r, &says);
+    sw_words_verdict(r, &says);
     sw_page_wrap_page(&wrapped, SENTENCE, "", "", &says);
+    (void)sw_growing_take(&wrapped, &text);
+    return text;
+}
+
+static int lines_of(const char *text)
+{
+    int lines = 0;
+    for (; text != NULL && *text != '\0'; text++)
+        lines += *text == '\n';
+    return lines;
+}
+
+/* Uses the sentence up. */
+static void write_title(tide *t, char *sentence)
+{
+    double y = TITLE;
     sw_svg_text(&t->p, SVG_TITLE, 20, y, t->r->plan->trip->name);
-    if (sw_growing_take(&wrapped, &text) != SW_OK)
-        t->p.failed = 1;
-    char *line = text;
+    char *line = sentence;
     for (char *end; line != NULL && (end = strchr(line, '\n')) != NULL; line = end + 1) {
         *end = '\0';
         y += LINE;
         sw_svg_text(&t->p, SVG_NOTE, 20, y, line);
     }
-    free(text);
-    return y + 12;
-}
-
-/* How many lines that will be, so that the picture's height is known before. */
-static int sentence_lines(const sw_rehearsal *r)
-{
-    page says = {0}, wrapped = {0};
-    char *text = NULL;
-    int lines = 0;
-    sw_words_verdict(r, &says);
-    sw_page_wrap_page(&wrapped, SENTENCE, "", "", &says);
-    if (sw_growing_take(&wrapped, &text) == SW_OK)
-        for (const char *c = text; *c != '\0'; c++)
-            lines += *c == '\n';
-    free(text);
-    return lines;
+    t->p.failed = t->p.failed || sentence == NULL;
+    free(sentence);
 }
 
 // ---- where the van is ----
@@ -416,7 +415,8 @@ static void write_flows(tide *t)
 sw_status sw_report_tide(const sw_rehearsal *r, char **out)
 {
     tide t = {.r = r, .it = r->course->itinerary};
-    double words = 26 + LINE * sentence_lines(r) + 12;
+    char *sentence = sentence_of(r);
+    double words = TITLE + LINE * lines_of(sentence) + 12;
     t.places_y = words + PLACES - 4;
     t.rail_y = words + PLACES + 4;
     t.top = t.rail_y + RAIL + 18;
@@ -425,7 +425,7 @@ sw_status sw_report_tide(const sw_rehearsal *r, char **out)
     t.axis = t.middle + FLOW;
     sw_svg_open(&t.p, WIDTH, (int)(t.axis + AXIS), r->plan->trip->name);
     write_nights(&t);
-    (void)write_sentence(&t);
+    write_title(&t, sentence);
     write_places(&t);
     write_rail(&t);
     write_tide(&t);

@@ -55,6 +55,11 @@ void sw_words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, si
     snprintf(buffer, size, "%s 24:00", day);
 }
 
+int sw_words_share(double share)
+{
+    return (int)floor(100.0 * share + 0.5);
+}
+
 int sw_words_percent(double soc)
 {
     return (int)floor(soc * 100.0 + 1e-9);

@@ -17,6 +17,9 @@ void sw_words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t 
 /// Charge in whole percent, cut down: "34 %".
 int sw_words_percent(double soc);
 
+/// A share in whole percent, to the nearest.
+int sw_words_share(double share);
+
 void sw_words_verdict(const sw_rehearsal *r, page *out);
 void sw_words_beside(const sw_rehearsal *r, page *out);
 /// Why a day fell under the reserve line.

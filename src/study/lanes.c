@@ -44,6 +44,13 @@ void sw_lanes_add(lanes *l, const sw_plan *plan, const sw_variant *variant)
     l->last = *variant;
 }
 
+void sw_lanes_add_plan(lanes *l, const sw_plan *plan)
+{
+    sw_variant variant;
+    sw_variant_of(plan, l->course, &variant);
+    sw_lanes_add(l, plan, &variant);
+}
+
 sw_status sw_lanes_march(lanes *l, sw_march_sink *sink, void *context)
 {
     for (int lane = l->count; lane < SW_TILE; lane++)

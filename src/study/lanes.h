@@ -36,6 +36,9 @@ void sw_lanes_begin(lanes *l, const sw_forcing *forcing, const sw_course *course
 /// Adds a van; at most SW_TILE. All have the same loads: only what the march reads may differ.
 void sw_lanes_add(lanes *l, const sw_plan *plan, const sw_variant *variant);
 
+/// The same with the van that a plan describes; the lanes have a course.
+void sw_lanes_add_plan(lanes *l, const sw_plan *plan);
+
 /// A sw_march_sink with the lanes as context.
 void sw_lanes_take(void *context, int32_t step, const sw_tile_flow *flow);
 

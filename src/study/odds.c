@@ -7,6 +7,7 @@
 #include "study/lanes.h"
 #include "study/plan_copy.h"
 #include "study/plan_move.h"
+#include "study/threads.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -16,7 +17,6 @@
 #define PILOT        64
 #define DRAWS_MOST   10000 // more than any record has years
 #define MONTH_DRAWS  100
-#define SEED_APART   1000000 // draws of one seed do not meet those of the next
 #define REPORT_EVERY 16
 
 // ---- shares ----
@@ -76,11 +76,9 @@ static sw_status outcome_of(const source *from, int index, sw_messages *messages
         sw_course_make_on(&own.plan, from->itinerary, from->loader, from->step_s, messages, &course);
     if (status != SW_OK)
         return status;
-    sw_variant variant;
     lanes l;
-    sw_variant_of(&own.plan, course, &variant);
     sw_lanes_begin(&l, &course->forcing[SW_OUTLOOK_MAIN], course);
-    sw_lanes_add(&l, &own.plan, &variant);
+    sw_lanes_add_plan(&l, &own.plan);
     status = sw_lanes_march(&l, sw_lanes_take, &l);
     *out = sw_lanes_outcome(&l, 0);
     sw_course_free(course);
@@ -89,11 +87,30 @@ static sw_status outcome_of(const source *from, int index, sw_messages *messages
 
 // ---- many ----
 
-static void tell_progress(const sw_odds_ask *ask, int *done, int of)
+/// How many skies are done, of how many.
+typedef struct progress {
+    const sw_odds_ask *ask;
+    int done, of;
+} progress;
+
+static void tell_progress(void *context)
 {
-    (*done)++;
-    if (ask->progress != NULL && (*done % REPORT_EVERY == 0 || *done == of))
-        ask->progress(ask->context, *done, of);
+    progress *p = context;
+    p->done++;
+    if (p->ask->progress != NULL && (p->done % REPORT_EVERY == 0 || p->done == p->of))
+        p->ask->progress(p->ask->context, p->done, p->of);
+}
+
+/// Skies and the places that their outcomes go to, so that their order is that of the draws.
+typedef struct drawing {
+    const source *from;
+    sw_outcome *out;
+} drawing;
+
+static sw_status draw_one(const void *context, int index, sw_messages *messages)
+{
+    const drawing *d = context;
+    return outcome_of(d->from, index, messages, &d->out[index]);
 }
 
 static void close_source(source *from, sw_sky_years *years)
@@ -104,28 +121,12 @@ static void close_source(source *from, sw_sky_years *years)
     from->itinerary = NULL;
 }
 
-/* Draws from `first` to `last` - 1. Each goes to its own place, so that their order is that of the draws; of
-   several that fail the first one is told. */
+/* Draws from `first` to `last` - 1. */
 static sw_status draw(const source *from, int first, int last, sw_messages *messages, sw_outcome *out)
 {
-    int done = first, failed_at = last;
-    sw_status worst = SW_OK;
-#pragma omp parallel for schedule(dynamic, 4)
-    for (int i = first; i < last; i++) {
-        sw_messages *own = sw_messages_create();
-        sw_status status = own != NULL ? outcome_of(from, i, own, &out[i]) : SW_NO_MEMORY;
-#pragma omp critical
-        {
-            if (status != SW_OK && i < failed_at) {
-                failed_at = i;
-                worst = status;
-                (void)sw_messages_repeat_errors(own, messages);
-            }
-            tell_progress(from->ask, &done, last);
-        }
-        sw_messages_free(own);
-    }
-    return worst;
+    drawing d = {from, out};
+    progress p = {from->ask, first, last};
+    return sw_threads_do(&(sw_items){first, last, draw_one, &d, tell_progress, &p}, messages);
 }
 
 static sw_share share_that_holds(const sw_outcome *of, int count)
@@ -138,7 +139,7 @@ static sw_share share_that_holds(const sw_outcome *of, int count)
 
 static int first_draw(const sw_odds_ask *ask)
 {
-    return ask->seed * SEED_APART + 1;
+    return ask->seed * SW_DRAWS_APART + 1;
 }
 
 static int is_of_years(const sw_plan *plan)

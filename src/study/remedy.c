@@ -49,11 +49,8 @@ static void march(const sw_course *course, sw_plan *const plan[], int count, sw_
     for (int o = 0; o < course->outlooks; o++) {
         lanes l;
         sw_lanes_begin(&l, &course->forcing[o], course);
-        for (int k = 0; k < count; k++) {
-            sw_variant variant;
-            sw_variant_of(plan[k], course, &variant);
-            sw_lanes_add(&l, plan[k], &variant);
-        }
+        for (int k = 0; k < count; k++)
+            sw_lanes_add_plan(&l, plan[k]);
         (void)sw_lanes_march(&l, sw_lanes_take, &l);
         for (int k = 0; k < count; k++)
             note(remedy[k], o, sw_lanes_outcome(&l, k));

@@ -4,6 +4,7 @@
 #include "files/arena.h"
 
 #include <math.h>
+#include <string.h>
 
 // ---- cost ----
 
@@ -31,9 +32,10 @@ static sw_status find_costs(sw_tally *t, const sw_loader *loader, sw_messages *m
     if (status != SW_OK)
         return status;
     t->reserve = base->trip->reserve;
-    for (int i = 0; i < 4; i++)
-        t->currency[i] = t->study->currency[0] != '\0' ? t->study->currency[i] : base->van->currency[i];
-    for (int k = 0; k < t->study->choices && status == SW_OK; k++) {
+    memcpy(t->currency, t->study->currency[0] != '\0' ? t->study->currency : base->van->currency,
+           sizeof t->currency);
+    cost_of(&t->study->choice[0], base->van, base->van, &t->cost[0]);
+    for (int k = 1; k < t->study->choices && status == SW_OK; k++) {
         sw_plan *plan = NULL;
         status = sw_study_plan(t->study, loader, 0, k, messages, &plan);
         if (status == SW_OK)
@@ -97,10 +99,20 @@ void sw_tally_add(sw_tally *tally, const sw_row *row)
 
 // ---- answers ----
 
+/* 0 without cases */
+static double a_case(int64_t sum, const sw_choice_tally *choice)
+{
+    return choice->cases > 0 ? (double)sum / (double)choice->cases : 0.0;
+}
+
+int64_t sw_tally_holds(const sw_choice_tally *choice)
+{
+    return choice->verdicts[SW_HOLDS] + choice->verdicts[SW_TIGHT];
+}
+
 double sw_tally_share(const sw_choice_tally *choice)
 {
-    int64_t holds = choice->verdicts[SW_HOLDS] + choice->verdicts[SW_TIGHT];
-    return choice->cases > 0 ? (double)holds / (double)choice->cases : 0.0;
+    return a_case(sw_tally_holds(choice), choice);
 }
 
 double sw_tally_lowest(const sw_choice_tally *choice, double share)
@@ -114,17 +126,19 @@ double sw_tally_lowest(const sw_choice_tally *choice, double share)
     return 1.0;
 }
 
+double sw_tally_nights(const sw_choice_tally *choice)
+{
+    return a_case(choice->nights_held, choice);
+}
+
 double sw_tally_gain(const sw_tally *tally, int choice)
 {
-    const sw_choice_tally *base = &tally->choice[0], *c = &tally->choice[choice];
-    return c->cases > 0 && base->cases > 0
-               ? (double)c->nights_held / (double)c->cases - (double)base->nights_held / (double)base->cases
-               : 0.0;
+    return sw_tally_nights(&tally->choice[choice]) - sw_tally_nights(&tally->choice[0]);
 }
 
 double sw_tally_under(const sw_choice_tally *choice)
 {
-    return choice->cases > 0 ? (double)choice->under_days / (double)choice->cases : 0.0;
+    return a_case(choice->under_days, choice);
 }
 
 static int is_weighed(const sw_choice_cost *cost)

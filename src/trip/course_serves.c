@@ -1,5 +1,5 @@
-// What of a van a course is made of. A key that is added to a van joins here if the course looks at it; the
-// tests hold each choice of a study against its own rehearsal.
+// What of a van a course is made of. A key that is added to a van joins here if the course looks at it, which
+// a test notices that changes each key in turn.
 #include "stillwatt/course.h"
 
 #include <math.h>
@@ -15,10 +15,9 @@ static int same_windows(const sw_windows *a, const sw_windows *b)
 {
     if (a == NULL || b == NULL)
         return a == b;
-    for (int i = 0; i < a->count && a->count == b->count; i++)
-        if (a->from_min[i] != b->from_min[i] || a->to_min[i] != b->to_min[i])
-            return 0;
-    return a->count == b->count;
+    size_t size = (size_t)a->count * sizeof a->from_min[0];
+    return a->count == b->count && memcmp(a->from_min, b->from_min, size) == 0 &&
+           memcmp(a->to_min, b->to_min, size) == 0;
 }
 
 static int same_times(const sw_times *a, const sw_times *b)
