@@ -96,6 +96,13 @@ int tell(const sw_messages *messages, sw_status status);
 /// Writes text to standard output. @return 0 or the exit status
 int print(const char *text);
 
+/// Prints a report that was made, with a line break behind a JSON document, and releases it. @param status of
+/// making it @return 0 or the exit status after a message
+int print_report(const options *given, sw_status status, char *text);
+
+/// Writes a file that was made, as write_whole, and releases its text. @param says what it is, "the ledger"
+int write_made(const char *name, sw_status status, char *text, const char *says);
+
 /// Writes a file whole or not at all (NAME.part, then renamed). A file that is there is replaced only if it
 /// can be read and begins as the new one does; a folder, a device or a pipe never. @return 0 or the exit
 /// status after a message
@@ -108,8 +115,11 @@ int refuse_other_kind(const char *name, const char *text);
 /// Writes all of a text: disk and pipe may take less than they are given, or be interrupted. @return 0 after
 /// an error, which is then in errno
 int write_all(int descriptor, const char *text);
-/// fsync. As write_all.
+/// Brings a file to the disk. As write_all.
 int synchronised(int descriptor);
+/// Brings a file to the disk, if all was `good` so far, and closes it. @return 0 after the first error, which
+/// is then in errno
+int closed_whole(int descriptor, int good);
 
 /// One line to standard error: "stillwatt: ...". @return `exit_status`
 int complain(int exit_status, const char *format, ...) __attribute__((format(printf, 2, 3)));

@@ -207,16 +207,11 @@ int rows_finish(rows_file *f)
 {
     if (f->name == NULL || f->whole)
         return 0;
-    int good = synchronised(f->descriptor);
-    int error = errno;
-    if (close(f->descriptor) != 0 && errno != EINTR && good) {
-        good = 0;
-        error = errno;
-    }
+    int good = closed_whole(f->descriptor, 1);
     f->descriptor = -1;
     if (good && rename(f->part, f->name) == 0)
         return 0;
-    return complain(4, "could not write %s: %s", f->name, strerror(good ? errno : error));
+    return complain(4, "could not write %s: %s", f->name, strerror(errno));
 }
 
 void rows_leave(rows_file *f)

@@ -120,6 +120,18 @@ int synchronised(int descriptor)
     return result == 0;
 }
 
+int closed_whole(int descriptor, int good)
+{
+    good = good && synchronised(descriptor);
+    int error = errno;
+    if (close(descriptor) != 0 && errno != EINTR && good) { // interrupted, it is closed all the same
+        good = 0;
+        error = errno;
+    }
+    errno = error;
+    return good;
+}
+
 #define PARTS_MAX 100 // names that are tried before giving up
 
 /* Opens NAME.part, or NAME.1.part and so on where something has that name: what is there, a file, a link or a
@@ -148,14 +160,9 @@ static int write_part(const char *name, const char *text, char *part, size_t siz
     int descriptor = open_part(name, part, size);
     if (descriptor < 0)
         return 0;
-    int good = write_all(descriptor, text) && synchronised(descriptor);
-    int error = errno;
-    if (close(descriptor) != 0 && errno != EINTR && good) { // interrupted, it is closed all the same
-        good = 0;
-        error = errno;
-    }
-    if (good)
+    if (closed_whole(descriptor, write_all(descriptor, text)))
         return 1;
+    int error = errno;
     unlink(part);
     errno = error;
     return 0;
@@ -214,4 +221,26 @@ int write_whole(const char *name, const char *text)
     int error = errno;
     unlink(part);
     return complain(4, "could not write %s: %s", name, strerror(error));
+}
+
+// ---- what was made ----
+
+int print_report(const options *given, sw_status status, char *text)
+{
+    if (status != SW_OK)
+        return complain(4, "there is not enough memory for the report");
+    int wrong = print(text);
+    if (wrong == 0 && given->json)
+        wrong = print("\n");
+    free(text);
+    return wrong;
+}
+
+int write_made(const char *name, sw_status status, char *text, const char *says)
+{
+    if (status != SW_OK)
+        return complain(4, "there is not enough memory for %s", says);
+    int wrong = write_whole(name, text);
+    free(text);
+    return wrong;
 }

@@ -131,26 +131,20 @@ static int draw(const work *w)
     char *chart = NULL;
     if (w->given->chart == NULL)
         return 0;
-    if (sw_report_study_chart(w->tally, &chart) != SW_OK)
-        return complain(4, "there is not enough memory for the picture");
-    int wrong = write_whole(w->given->chart, chart);
-    free(chart);
-    return wrong;
+    sw_status status = sw_report_study_chart(w->tally, &chart);
+    return write_made(w->given->chart, status, chart, "the picture");
 }
 
+/* The picture is drawn once there is an answer, and before it is shown. */
 static int print_answer(const work *w)
 {
     char *text = NULL;
     sw_report_style style = terminal_style(w->given->units);
     sw_status status =
         w->given->json ? sw_report_study_json(w->tally, &text) : sw_report_study(w->tally, &style, &text);
-    if (status != SW_OK)
-        return complain(4, "there is not enough memory for the report");
-    int wrong = draw(w);
+    int wrong = status == SW_OK ? draw(w) : 0;
     if (wrong == 0)
-        wrong = print(text);
-    if (wrong == 0 && w->given->json)
-        wrong = print("\n");
+        return print_report(w->given, status, text);
     free(text);
     return wrong;
 }

@@ -11,13 +11,7 @@ static int print_limits(const options *given, const sw_limits *limits)
     sw_report_style style = terminal_style(given->units);
     sw_status status =
         given->json ? sw_report_limits_json(limits, &text) : sw_report_limits(limits, &style, &text);
-    if (status != SW_OK)
-        return complain(4, "there is not enough memory for the report");
-    int wrong = print(text);
-    if (wrong == 0 && given->json)
-        wrong = print("\n");
-    free(text);
-    return wrong;
+    return print_report(given, status, text);
 }
 
 static int run(const options *given)

@@ -21,13 +21,7 @@ static int print_odds(const options *given, const sw_odds *odds)
     char *text = NULL;
     sw_report_style style = terminal_style(given->units);
     sw_status status = given->json ? sw_report_odds_json(odds, &text) : sw_report_odds(odds, &style, &text);
-    if (status != SW_OK)
-        return complain(4, "there is not enough memory for the report");
-    int wrong = print(text);
-    if (wrong == 0 && given->json)
-        wrong = print("\n");
-    free(text);
-    return wrong;
+    return print_report(given, status, text);
 }
 
 static int run(const options *given)

@@ -10,11 +10,8 @@ static int write_ledger(const options *given, const sw_rehearsal *r)
     char *text = NULL;
     if (given->ledger == NULL)
         return 0;
-    if (sw_report_ledger(r, &text) != SW_OK)
-        return complain(4, "there is not enough memory for the ledger");
-    int wrong = write_whole(given->ledger, text);
-    free(text);
-    return wrong;
+    sw_status status = sw_report_ledger(r, &text);
+    return write_made(given->ledger, status, text, "the ledger");
 }
 
 static int draw_tide(const options *given, const sw_rehearsal *r)
@@ -22,25 +19,16 @@ static int draw_tide(const options *given, const sw_rehearsal *r)
     char *text = NULL;
     if (given->chart == NULL)
         return 0;
-    if (sw_report_tide(r, &text) != SW_OK)
-        return complain(4, "there is not enough memory for the picture");
-    int wrong = write_whole(given->chart, text);
-    free(text);
-    return wrong;
+    sw_status status = sw_report_tide(r, &text);
+    return write_made(given->chart, status, text, "the picture");
 }
 
-static int print_report(const options *given, const sw_rehearsal *r)
+static int print_rehearsal(const options *given, const sw_rehearsal *r)
 {
     char *text = NULL;
     sw_report_style style = terminal_style(given->units);
     sw_status status = given->json ? sw_report_json(r, &text) : sw_report_text(r, &style, &text);
-    if (status != SW_OK)
-        return complain(4, "there is not enough memory for the report");
-    int wrong = print(text);
-    if (wrong == 0 && given->json)
-        wrong = print("\n");
-    free(text);
-    return wrong;
+    return print_report(given, status, text);
 }
 
 /* A bare `holds` is never true of an average sky: the poor week counts too. */
@@ -58,7 +46,7 @@ static int answer(const options *given, const sw_rehearsal *r, sw_status balance
     if (wrong == 0)
         wrong = draw_tide(given, r);
     if (wrong == 0)
-        wrong = print_report(given, r);
+        wrong = print_rehearsal(given, r);
     if (wrong == 0 && balance == SW_UNBALANCED)
         wrong = complain(
             5,

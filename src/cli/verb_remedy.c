@@ -11,13 +11,7 @@ static int print_remedies(const options *given, const sw_remedies *remedies)
     sw_report_style style = terminal_style(given->units);
     sw_status status =
         given->json ? sw_report_remedies_json(remedies, &text) : sw_report_remedies(remedies, &style, &text);
-    if (status != SW_OK)
-        return complain(4, "there is not enough memory for the report");
-    int wrong = print(text);
-    if (wrong == 0 && given->json)
-        wrong = print("\n");
-    free(text);
-    return wrong;
+    return print_report(given, status, text);
 }
 
 static int run(const options *given)

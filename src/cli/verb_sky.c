@@ -16,10 +16,11 @@ static int answer(const options *given, const sw_sky_days *days)
 {
     char *text = NULL, *chart = NULL;
     sw_report_style style = terminal_style(given->units);
-    if (given->chart != NULL && sw_report_sky_chart(days, given->units, &chart) != SW_OK)
-        return complain(4, "there is not enough memory for the picture");
-    int wrong = chart != NULL ? write_whole(given->chart, chart) : 0;
-    free(chart);
+    int wrong = 0;
+    if (given->chart != NULL) {
+        sw_status status = sw_report_sky_chart(days, given->units, &chart);
+        wrong = write_made(given->chart, status, chart, "the picture");
+    }
     if (wrong != 0)
         return wrong;
     if (sw_report_sky(days, &style, &text) != SW_OK)
