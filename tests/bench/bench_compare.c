@@ -3,13 +3,13 @@
 #define _DEFAULT_SOURCE /* wait4 of the C library: the memory of one child */
 #include "stillwatt/compare.h"
 #include "stillwatt/report.h"
+#include "support/clock.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
 
 #define TRIP SW_SOURCE_DIR "/profiles/trips/canyon-week.json"
@@ -17,13 +17,6 @@
 enum { CHOICES = 199, SKIES = 30, BEST_OF = 3, WEEK_STEPS = 7 * 288 };
 
 __attribute__((weak)) void omp_set_num_threads(int count);
-
-static double now_s(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec / 1e9;
-}
 
 /* Batteries by charges' health and panels by number: what a builder would try, and more of it. */
 static int write_study(const char *file, int choices, int draws)
@@ -56,7 +49,7 @@ static double study_s(const sw_loader *loader, const char *file)
 {
     sw_messages *messages = sw_messages_create();
     sw_study *study = NULL;
-    double sum = 0.0, begin = now_s();
+    double sum = 0.0, begin = sw_now_s();
     int64_t done = 0;
     sw_compare_ask ask = {.step_s = 300, .take = pass_over, .context = &sum};
     sw_status status = sw_read_study(loader, file, messages, &study);
@@ -64,7 +57,7 @@ static double study_s(const sw_loader *loader, const char *file)
         status = sw_compare(study, loader, &ask, messages, &done);
     sw_study_free(study);
     sw_messages_free(messages);
-    return status == SW_OK && sum > 0.0 ? now_s() - begin : -1.0;
+    return status == SW_OK && sum > 0.0 ? sw_now_s() - begin : -1.0;
 }
 
 static int time_threads(const sw_loader *loader, const char *file, int threads)

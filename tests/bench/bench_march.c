@@ -5,32 +5,25 @@
 #include "core/march_width.h"
 #include "stillwatt/course.h"
 #include "stillwatt/reader.h"
+#include "support/clock.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 enum { ROUNDS = 200, COURSES = 40, BEST_OF = 5, DAY_STEPS = 288 };
-
-static double now_s(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec / 1e9;
-}
 
 static double march_s(sw_marcher *march, const sw_forcing *forcing, const sw_variant *variant)
 {
     static sw_tile_plan plan;
     static sw_tile_state state;
-    double begin = now_s();
+    double begin = sw_now_s();
     for (int i = 0; i < ROUNDS; i++) {
         for (int lane = 0; lane < SW_TILE; lane++)
             sw_tile_set(&plan, &state, lane, variant, forcing->step_s);
         (void)march(forcing, &plan, &state, NULL, NULL);
     }
-    return now_s() - begin;
+    return sw_now_s() - begin;
 }
 
 static double best_march_s(sw_marcher *march, const sw_forcing *forcing, const sw_variant *variant)
@@ -68,7 +61,7 @@ static int bench_forcing(sw_plan *plan, const sw_loader *loader, sw_messages *me
     int32_t steps = 0;
     plan->trip->sky.kind = kind;
     for (int k = 0; k < BEST_OF; k++) {
-        double begin = now_s();
+        double begin = sw_now_s();
         for (int i = 0; i < COURSES; i++) {
             sw_course *course = NULL;
             plan->trip->sky.draw = i;
@@ -77,7 +70,7 @@ static int bench_forcing(sw_plan *plan, const sw_loader *loader, sw_messages *me
             steps = course->forcing[0].steps;
             sw_course_free(course);
         }
-        double took = (now_s() - begin) / COURSES;
+        double took = (sw_now_s() - begin) / COURSES;
         best = took < best ? took : best;
     }
     printf("forcing, %s sky: %.2f million steps a second, %.2f ms a week\n", says, steps / best / 1e6,

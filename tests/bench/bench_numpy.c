@@ -3,12 +3,12 @@
 // bench_numpy [VANS]
 #include "stillwatt/course.h"
 #include "stillwatt/reader.h"
+#include "support/clock.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 #include <unistd.h>
 
 enum { VANS_MOST = 20000 };
@@ -21,13 +21,6 @@ typedef struct bench {
     double ends[VANS_MOST];
     double *first; // charge of the first van at each step's end
 } bench;
-
-static double now_s(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec / 1e9;
-}
 
 /* Sizes of battery and panels that differ as those of march_numpy.py do. */
 static sw_variant van_of(const bench *b, int index)
@@ -54,7 +47,7 @@ static double march_all(bench *b)
 {
     static sw_tile_plan plan;
     static sw_tile_state state;
-    double begin = now_s();
+    double begin = sw_now_s();
     for (int from = 0; from < b->vans; from += SW_TILE) {
         for (int lane = 0; lane < SW_TILE; lane++) {
             sw_variant v = van_of(b, from + lane < b->vans ? from + lane : 0);
@@ -64,7 +57,7 @@ static double march_all(bench *b)
         for (int lane = 0; lane < SW_TILE && from + lane < b->vans; lane++)
             b->ends[from + lane] = state.charge_ah[lane] * plan.inverse_capacity[lane];
     }
-    return now_s() - begin;
+    return sw_now_s() - begin;
 }
 
 // ---- handing over ----

@@ -376,139 +376,64 @@ static void tear_down(void)
     program_remove(folder);
 }
 
-START_TEST(rehearse_with_a_ledger)
-{
-    const tried t = {"rehearse --ledger",
-                     {"rehearse", "trip.json", "--step", "60", "--ledger", "out/ledger.csv"},
-                     {"ledger.csv"},
-                     NULL,
-                     150};
-    try_verb(&t);
-}
-END_TEST
-
-START_TEST(rehearse_over_a_ledger)
-{
-    const tried t = {"rehearse, ledger is there",
-                     {"rehearse", "trip.json", "--step", "60", "--ledger", "out/ledger.csv"},
-                     {"ledger.csv"},
-                     "start,minutes,air_c",
-                     5};
-    try_verb(&t);
-}
-END_TEST
-
-START_TEST(rehearse_with_a_chart)
-{
-    const tried t = {"rehearse --chart",
-                     {"rehearse", "trip.json", "--step", "60", "--chart", "out/tide.svg"},
-                     {"tide.svg"},
-                     NULL,
-                     5};
-    try_verb(&t);
-}
-END_TEST
-
-START_TEST(rehearse_as_json)
-{
-    const tried t = {"rehearse --json", {"rehearse", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 5};
-    try_verb(&t);
-}
-END_TEST
-
-START_TEST(remedies_of_a_trip)
-{
-    const tried words = {"remedy", {"remedy", "trip.json", "--step", "60"}, {NULL}, NULL, 40};
-    const tried json = {"remedy --json", {"remedy", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 3};
-    try_verb(&words);
-    try_verb(&json);
-}
-END_TEST
-
-START_TEST(the_stretch_of_a_trip)
-{
-    const tried words = {"stretch", {"stretch", "trip.json", "--step", "60"}, {NULL}, NULL, 20};
-    const tried json = {
-        "stretch --json", {"stretch", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 3};
-    try_verb(&words);
-    try_verb(&json);
-}
-END_TEST
-
-START_TEST(the_odds_of_a_trip)
-{
-    const tried words = {"odds", {"odds", "trip.json", "--step", "60", "--width", "60%"}, {NULL}, NULL, 20};
-    try_verb(&words);
-}
-END_TEST
-
-START_TEST(a_study_with_rows)
-{
-    const tried words = {"compare --csv",
-                         {"compare", "study.json", "--step", "60", "--csv", "out/rows.csv"},
-                         {"rows.csv"},
-                         NULL,
-                         40};
-    const tried json = {
-        "compare --json", {"compare", "study.json", "--step", "60", "--json"}, {NULL}, NULL, 3};
-    try_verb(&words);
-    try_verb(&json);
-}
-END_TEST
-
-START_TEST(check_all_kinds_of_files)
-{
-    static const char *const files[] = {"part.json", "van.json", "trip.json", "study.json"};
-    for (size_t i = 0; i < 4; i++) {
-        const tried t = {files[i], {"check", files[i]}, {NULL}, NULL, 20};
-        try_verb(&t);
-    }
-}
-END_TEST
-
 #define ANSWERS                                                                                              \
     "--station", "Rifle CO", "--from", "2026-11-06", "--nights", "1", "--fridge", "no", "--out", "out"
 
-START_TEST(draft_both_files)
-{
-    const tried t = {"draft", {"draft", ANSWERS}, {"van.json", "trip.json"}, NULL, 20};
-    try_verb(&t);
-}
-END_TEST
+static const tried verbs[] = {
+    {"rehearse --ledger",
+     {"rehearse", "trip.json", "--step", "60", "--ledger", "out/ledger.csv"},
+     {"ledger.csv"},
+     NULL,
+     300},
+    {"rehearse, ledger is there",
+     {"rehearse", "trip.json", "--step", "60", "--ledger", "out/ledger.csv"},
+     {"ledger.csv"},
+     "start,minutes,air_c",
+     5},
+    {"rehearse --chart",
+     {"rehearse", "trip.json", "--step", "60", "--chart", "out/tide.svg"},
+     {"tide.svg"},
+     NULL,
+     5},
+    {"rehearse --json", {"rehearse", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 5},
+    {"remedy", {"remedy", "trip.json", "--step", "60"}, {NULL}, NULL, 100},
+    {"remedy --json", {"remedy", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 3},
+    {"stretch", {"stretch", "trip.json", "--step", "60"}, {NULL}, NULL, 20},
+    {"stretch --json", {"stretch", "trip.json", "--step", "60", "--json"}, {NULL}, NULL, 3},
+    {"odds", {"odds", "trip.json", "--step", "60", "--width", "60%"}, {NULL}, NULL, 20},
+    {"compare --csv",
+     {"compare", "study.json", "--step", "60", "--csv", "out/rows.csv"},
+     {"rows.csv"},
+     NULL,
+     40},
+    {"compare --json", {"compare", "study.json", "--step", "60", "--json"}, {NULL}, NULL, 3},
+    {"part.json", {"check", "part.json"}, {NULL}, NULL, 20},
+    {"van.json", {"check", "van.json"}, {NULL}, NULL, 20},
+    {"trip.json", {"check", "trip.json"}, {NULL}, NULL, 20},
+    {"study.json", {"check", "study.json"}, {NULL}, NULL, 20},
+    {"draft", {"draft", ANSWERS}, {"van.json", "trip.json"}, NULL, 20},
+    {"draft --force", {"draft", "--force", ANSWERS}, {"van.json", "trip.json"}, "{}", 5},
+    {"draft trip",
+     {"draft", "trip", "--van", "van.json", "--station", "Rifle CO", "--from", "2026-11-06", "--nights", "1",
+      "--out", "out"},
+     {"trip.json"},
+     NULL,
+     5},
+};
 
-START_TEST(draft_over_both_files)
+START_TEST(each_verb_bears_every_failing_call)
 {
-    const tried t = {"draft --force", {"draft", "--force", ANSWERS}, {"van.json", "trip.json"}, "{}", 5};
-    try_verb(&t);
-}
-END_TEST
-
-START_TEST(draft_a_trip_for_a_van)
-{
-    const tried t = {"draft trip",
-                     {"draft", "trip", "--van", "van.json", "--station", "Rifle CO", "--from", "2026-11-06",
-                      "--nights", "1", "--out", "out"},
-                     {"trip.json"},
-                     NULL,
-                     5};
-    try_verb(&t);
+    try_verb(&verbs[_i]);
 }
 END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {rehearse_with_a_chart,
-                                  rehearse_with_a_ledger,
-                                  rehearse_over_a_ledger,
-                                  rehearse_as_json,
-                                  remedies_of_a_trip,
-                                  the_stretch_of_a_trip,
-                                  the_odds_of_a_trip,
-                                  a_study_with_rows,
-                                  check_all_kinds_of_files,
-                                  draft_both_files,
-                                  draft_over_both_files,
-                                  draft_a_trip_for_a_van,
-                                  NULL};
-    return sw_suite_with("failing program", tests, 600, set_up, tear_down);
+    Suite *suite = suite_create("failing program");
+    TCase *each = tcase_create("verbs");
+    tcase_set_timeout(each, 600);
+    tcase_add_checked_fixture(each, set_up, tear_down);
+    tcase_add_loop_test(each, each_verb_bears_every_failing_call, 0, sizeof verbs / sizeof verbs[0]);
+    suite_add_tcase(suite, each);
+    return suite;
 }
