@@ -3,6 +3,7 @@
 #include "stillwatt/compare.h"
 #include "stillwatt/report.h"
 #include "stillwatt/tally.h"
+#include "study/plan_move.h"
 #include "support/checks.h"
 #include "support/memory_loader.h"
 #include "support/small_plan.h"
@@ -72,8 +73,15 @@ static const char *const skies[SKIES][2] = {
 #define STARTS 2
 static const double starts[STARTS] = {1.0, 0.35};
 
+/* A study with months has no sky that is told of dates. */
+static const char *sky_text(int sky, int moves)
+{
+    return sky == 1 && moves ? "{\"kind\": \"told\", \"otherwise\": \"overcast\"}" : skies[sky][1];
+}
+
 static char *study_text(const char *more)
 {
+    int moves = strstr(more, "months") != NULL;
     size_t size = 20000, used = 0;
     char *out = malloc(size);
     ck_assert_ptr_nonnull(out);
@@ -83,7 +91,7 @@ static char *study_text(const char *more)
                              more);
     for (int i = 0; i < 3; i++)
         used += (size_t)snprintf(out + used, size - used, "%s\"%s\": %s", i > 0 ? ", " : "", skies[i][0],
-                                 skies[i][1]);
+                                 sky_text(i, moves));
     used += (size_t)snprintf(out + used, size - used,
                              "}, \"draws\": 2, \"start_charges\": [\"100 %%\", \"35 %%\"], \"choices\": {");
     for (int k = 1; k < HANDS; k++)
@@ -269,17 +277,32 @@ START_TEST(a_month_is_the_trip_on_other_dates)
     open_study("\"months\": [\"january\", \"june\"],", &x);
     compare(&x, 0, &all);
     static const char *const dates[][2] = {{"2026-11", "2027-01"}, {"2026-11", "2027-06"}};
-    for (int m = 0; m < 2; m++) {
-        char *trip = trip_by_hand(&hands[0], skies[3][1], 1.0);
-        for (char *at = trip; (at = strstr(at, dates[m][0])) != NULL;)
-            memcpy(at, dates[m][1], strlen(dates[m][1]));
-        rehearsed hand = rehearse_texts(small_van, trip, 300);
-        same_outcome(&all.of[(m * SKIES + 3) * STARTS * HANDS].own, &hand.r->outcome, "another month",
-                     skies[3][0]);
-        forget_rehearsed(&hand);
-        free(trip);
-    }
+    for (int m = 0; m < 2; m++)
+        for (int sky = 0; sky < SKIES; sky++) {
+            char *trip = trip_by_hand(&hands[0], sky_text(sky, 1), 1.0);
+            for (char *at = trip; (at = strstr(at, dates[m][0])) != NULL;)
+                memcpy(at, dates[m][1], strlen(dates[m][1]));
+            rehearsed hand = rehearse_texts(small_van, trip, 300);
+            same_outcome(&all.of[(m * SKIES + sky) * STARTS * HANDS].own, &hand.r->outcome, "another month",
+                         skies[sky][0]);
+            forget_rehearsed(&hand);
+            free(trip);
+        }
     close_study(&x);
+}
+END_TEST
+
+/* A told day stays behind; kind, year of the record and the cloud of all other days go along. */
+START_TEST(a_sky_goes_along_with_a_trip_that_moves)
+{
+    sw_told_day told[2] = {{.morning_okta = 8.0}, {.morning_okta = 0.0}};
+    sw_plan *plan = plan_of_trip(small_van, small_trip);
+    plan->trip->sky = (sw_sky_spec){.kind = SW_SKY_HOURLY, .year = 2012, .told = told, .told_days = 2};
+    sw_plan_move_to_month(plan, 6);
+    ck_assert_int_eq(plan->trip->sky.kind, SW_SKY_HOURLY);
+    ck_assert_int_eq(plan->trip->sky.year, 2012);
+    ck_assert_int_eq(plan->trip->sky.told_days, 1);
+    sw_plan_free(plan);
 }
 END_TEST
 
@@ -451,6 +474,7 @@ Suite *sw_suite(void)
     const TTest *const tests[] = {each_case_is_the_rehearsal_of_files_changed_by_hand,
                                   whole_vans_are_compared_on_a_trip,
                                   a_month_is_the_trip_on_other_dates,
+                                  a_sky_goes_along_with_a_trip_that_moves,
                                   threads_and_beginnings_give_the_same_bits,
                                   work_ends_where_it_is_stopped_or_refused,
                                   sums_are_those_of_the_cases,

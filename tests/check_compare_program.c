@@ -215,6 +215,9 @@ START_TEST(wrong_studies_are_told_where)
         {"\"draws\": 12", "\"start_charges\": [\"120 %\"]", "must lie between"},
         {"\"draws\": 12", "\"skies\": {\"dull\": {\"kind\": \"told\"}}", "study.json:2:"},
         {"\"draws\": 12", "\"skies\": {\"year\": {\"kind\": \"hourly\", \"file\": \"no.epw\"}}", "no.epw"},
+        {"\"draws\": 12",
+         "\"skies\": {\"dull\": {\"kind\": \"told\", \"otherwise\": \"few\", \"days\": {\"2026-11-06\": 8}}}",
+         "days are told by date, but \"months\" moves the trips to other dates"},
         {"\"choices\": {", "\"choices\": {}, \"x\": {", "1 to 999 choices"},
     };
     char *folder = workshop();

@@ -98,6 +98,15 @@ static void read_choices(sw_reader *reader, const sw_node *root, sw_study *study
         read_choice(reader, node, &study->choice[study->choices++]);
 }
 
+/* A day that is told by its date is none of a trip that moves through the year. */
+static void check_sky_moves(sw_reader *reader, const sw_node *sky, unsigned months)
+{
+    const sw_node *days = sw_node_member(sky, "days");
+    if (days != NULL && months != 0)
+        sw_reader_error(reader, days, 0, "tell the sky by \"otherwise\" alone, or leave out \"months\"",
+                        "days are told by date, but \"months\" moves the trips to other dates");
+}
+
 /* Those that are named, then those that are drawn; without either the trips' own. */
 static void read_skies(sw_reader *reader, const sw_node *root, const sw_study_keys *keys, sw_study *study)
 {
@@ -117,6 +126,7 @@ static void read_skies(sw_reader *reader, const sw_node *root, const sw_study_ke
         sw_study_sky *sky = &study->sky[study->skies++];
         sky->name = sw_name_read(reader, node);
         sw_reader_sky(reader, node, sw_reader_text(reader, "study /skies/%s", node->key), &sky->spec);
+        check_sky_moves(reader, node, keys->months);
     }
     for (int i = 1; i <= drawn; i++) {
         sw_study_sky *sky = &study->sky[study->skies++];

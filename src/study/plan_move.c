@@ -19,10 +19,7 @@ static void move_trip(sw_trip *trip, int64_t days)
         move(&trip->leg[i].snow_until_local_s, days);
         move(&trip->leg[i].washed_local_s, days);
     }
-    trip->sky.told_days = 0;
-    trip->sky.year = 0;
-    if (trip->sky.kind == SW_SKY_TOLD)
-        trip->sky.kind = SW_SKY_CHANCE;
+    trip->sky.told_days = trip->sky.told_days > 0; // what is told of all other days goes along
 }
 
 /* Days from the trip's begin to the same day of a month, in this year or the next. */

@@ -421,6 +421,7 @@ ONLY_THE_READER = [
     (STUDY, "/choices/bigger/van/battery/paralel", 3),  # keys of the files that are changed
     (STUDY, "/trips/0", "../trips/nowhere.json"),
     (STUDY, "/choices/bigger/price", "640 CAD"),
+    (STUDY, "/skies/dull/days", {"2026-11-08": 3}),     # dates that "months" moves away
     (VAN, "/battery/capacity", "9000 Ah"),              # ranges of quantities
     (VAN, "/battery/capacity", "-5 Ah"),
     (VAN, "/inverter/peak_efficiency", "99.5 %"),
@@ -602,7 +603,8 @@ def check_random(bench, documents, count, seed):
 
 def kind_of_any(document):
     """What the file was before it was changed."""
-    return "trip" if "legs" in document or "places" in document else "part" if "is" in document else "van"
+    marks = {"trip": ("legs", "places"), "study": ("trips", "choices", "draws"), "part": ("is",)}
+    return next((kind for kind, keys in marks.items() if any(key in document for key in keys)), "van")
 
 
 # ---- values, text by text ----
