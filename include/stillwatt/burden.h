@@ -23,6 +23,14 @@ typedef enum sw_limit {
 
 void sw_burden_of(const sw_van *van, sw_burden *out);
 
+/// What one van costs and weighs more than another. Parts are held against those of the same place and name.
+typedef struct sw_burden_change {
+    double price, labour_s, mass_kg;
+    int price_known, mass_known; ///< 0: a part that came, went or changed does not tell it
+} sw_burden_change;
+
+void sw_burden_between(const sw_van *before, const sw_van *after, sw_burden_change *out);
+
 /// The first limit of the vehicle that its parts go over; SW_FITS where none is told.
 sw_limit sw_burden_over(const sw_van *van);
 

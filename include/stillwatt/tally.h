@@ -26,24 +26,28 @@ typedef struct sw_choice_tally {
     int64_t lowest[SW_TALLY_BINS]; ///< cases by lowest charge, cut down
 } sw_choice_tally;
 
-/// What a choice costs, against the files as they are (or the first of the vans).
+/// What a choice costs, against the files as they are (or the first of the vans); where the trips have
+/// several vans, the greatest price and mass in any of them.
 typedef struct sw_choice_cost {
     double price, labour_s, mass_kg;
-    int price_known; ///< 0: a part of it has none
-    sw_limit over;   ///< a limit of the vehicle that it goes over
+    int price_known, mass_known; ///< 0: a part that it changes does not tell it
+    sw_limit over;               ///< the first limit that it goes over, of any of the vehicles
+    const char *over_in;         ///< the file of that van
 } sw_choice_cost;
 
 typedef struct sw_tally {
     const sw_study *study;
-    double reserve; ///< of the first trip as it is
-    char currency[4];
+    double reserve;   ///< of the first trip as it is
+    int vans;         ///< files that the trips have
+    char currency[4]; ///< of all prices; empty: none is given
     sw_choice_tally *choice;
     sw_choice_cost *cost;
     void *owner;
 } sw_tally;
 
-/// Makes an empty tally, with what the choices cost on the first trip.
-/// @return as sw_study_plan; on failure `*out` is NULL
+/// Makes an empty tally, with what the choices cost in the vans of all trips. Warns where they cost less in
+/// one van than in another; what sw_study_plan warns of is not told.
+/// @return as sw_study_plan; SW_BAD_INPUT for prices in two currencies; on failure `*out` is NULL
 sw_status sw_tally_make(const sw_study *study, const sw_loader *loader, sw_messages *messages,
                         sw_tally **out);
 /// Releases a tally; NULL is allowed.
@@ -66,8 +70,11 @@ double sw_tally_gain(const sw_tally *tally, int choice);
 /// counts as one day.
 double sw_tally_under(const sw_choice_tally *choice);
 
+/// Whether a choice fits every vehicle, and its price and mass are known.
+int sw_tally_fits(const sw_choice_cost *cost);
+
 /// Whether no other choice that fits the vehicle is as good in price, mass and days under, and better in one
-/// of them. Choices that do not fit, or whose price is not known, are none of these.
+/// of them. Choices that do not fit are none of these.
 int sw_tally_is_best(const sw_tally *tally, int choice);
 
 #endif

@@ -6,6 +6,7 @@
 #include "stillwatt/itinerary.h"
 #include "stillwatt/reader.h"
 #include "stillwatt/rehearsal.h"
+#include "stillwatt/tally.h"
 
 #include <limits.h>
 #include <stdlib.h>
@@ -27,9 +28,13 @@ static sw_status check_trip(const sw_plan *plan, const sw_loader *loader, int32_
 static sw_status check_study(const char *file, const sw_loader *loader, int32_t step_s, sw_messages *messages)
 {
     sw_study *study = NULL;
+    sw_tally *costs = NULL;
     sw_status status = sw_read_study(loader, file, messages, &study);
     if (status == SW_OK)
         status = sw_study_try(study, loader, step_s, 0, messages);
+    if (status == SW_OK)
+        status = sw_tally_make(study, loader, messages, &costs);
+    sw_tally_free(costs);
     sw_study_free(study);
     return status;
 }

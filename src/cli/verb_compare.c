@@ -235,20 +235,17 @@ static int check_use(const options *given)
 static int open_study(work *w, const sw_loader *loader, sw_study **study, uint64_t *fingerprint)
 {
     sw_fingerprint inputs;
-    sw_messages *messages = sw_messages_create(), *again = sw_messages_create();
+    sw_messages *messages = sw_messages_create();
     sw_fingerprint_begin(&inputs, loader);
     sw_fingerprint_add(&inputs, STILLWATT_VERSION, sizeof STILLWATT_VERSION);
     sw_loader summing = sw_fingerprint_loader(&inputs);
-    sw_status status =
-        messages != NULL && again != NULL ? read_study(w->given, &summing, messages, study) : SW_NO_MEMORY;
+    sw_status status = messages != NULL ? read_study(w->given, &summing, messages, study) : SW_NO_MEMORY;
     if (status == SW_OK)
         status = sw_study_try(*study, &summing, w->given->step_s, 1, messages);
-    if (status == SW_OK) // what was warned of is not told again
-        status = sw_tally_make(*study, loader, again, &w->tally);
-    (void)sw_messages_repeat_errors(again, messages);
+    if (status == SW_OK)
+        status = sw_tally_make(*study, loader, messages, &w->tally);
     int wrong = messages != NULL ? tell_among(w, messages, status)
                                  : complain(4, "there is not enough memory for the study");
-    sw_messages_free(again);
     sw_messages_free(messages);
     w->study = *study;
     *fingerprint = inputs.sum;

@@ -49,10 +49,12 @@ static int name_columns(const sw_tally *t, const sw_report_style *style)
 static void write_cost(const sw_tally *t, int k, page *p)
 {
     const sw_choice_cost *c = &t->cost[k];
-    char price[24] = "?";
+    char price[24] = "?", mass[24] = "?";
     if (c->price_known)
         snprintf(price, sizeof price, "%.0f", c->price);
-    sw_page_add(p, "%7s %+6.1f", k == 0 && c->price == 0.0 ? "-" : price, c->mass_kg);
+    if (c->mass_known)
+        snprintf(mass, sizeof mass, "%+.1f", c->mass_kg);
+    sw_page_add(p, "%7s %6s", k == 0 && c->price == 0.0 ? "-" : price, mass);
 }
 
 static void write_row(const sw_tally *t, int k, int columns, page *p)
@@ -76,9 +78,10 @@ static void write_table(const sw_tally *t, const sw_report_style *style, page *p
         write_row(t, k, columns, p);
     sw_page_wrap(
         p, style->width, "  ", "  ",
-        "* no other choice that fits is as cheap, as light and as seldom under the reserve line; "
-        "! does not fit the vehicle. Lowest charge: in 5, 50 and 95 % of the cases it is lower. Days "
-        "under the line and nights held: of a case in the mean.");
+        "* no other choice that fits is better in price, weight or days under the line without being worse "
+        "in "
+        "another of them; ! does not fit the vehicle; ? a part that changes does not tell it. Lowest charge, "
+        "5 %: one case in twenty falls lower. Days under the line and nights held: of a case in the mean.");
 }
 
 // ---- sentences ----
@@ -95,21 +98,22 @@ static void write_gain(const sw_tally *t, int k, page *line)
     sw_page_add(line, "%s %.1f nights a trip", gain > 0.0 ? "gains" : "loses", fabs(gain));
     if (gain > 0.0 && cost->price_known && cost->price > 0.0)
         sw_page_add(line, ": %.1f for each 1000 %s", gain / cost->price * PER_MONEY, t->currency);
-    if (gain > 0.0 && cost->mass_kg > 0.0)
-        sw_page_add(line, "%s %.1f for each 10 kg", cost->price > 0.0 ? " and" : ":",
+    if (gain > 0.0 && cost->mass_known && cost->mass_kg > 0.0)
+        sw_page_add(line, "%s %.1f for each 10 kg", cost->price_known && cost->price > 0.0 ? " and" : ":",
                     gain / cost->mass_kg * PER_KG);
 }
 
-/* Beside what the same nights would cost with a hookup. */
+/* Beside hookups: a trip that is saved would have needed one night at a pedestal, or more. */
 static void write_payback(const sw_tally *t, int k, page *line)
 {
-    double night = t->study->hookup_price, gain = sw_tally_gain(t, k), price = t->cost[k].price;
-    if (isnan(night) || !(night > 0.0) || !(gain > SOME_GAIN) || !t->cost[k].price_known || !(price > 0.0))
+    double saved = sw_tally_share(&t->choice[k]) - sw_tally_share(&t->choice[0]);
+    double a_trip = saved * t->study->hookup_price, price = t->cost[k].price;
+    if (!(a_trip > 0.0) || !t->cost[k].price_known || !(price > 0.0))
         return;
     sw_page_add(line,
-                " As many nights with a hookup cost %.0f %s a trip: after %.0f such trips it has paid%s.",
-                gain * night, t->currency, ceil(price / (gain * night)),
-                t->cost[k].labour_s > 0.0 ? ", work apart" : "");
+                " It saves trips that would need a hookup night or more: %.0f %s a trip in the mean, so that "
+                "it has paid after %.0f such trips at the latest%s.",
+                a_trip, t->currency, ceil(price / a_trip), t->cost[k].labour_s > 0.0 ? ", work apart" : "");
 }
 
 static void write_choice(const sw_tally *t, int k, const sw_report_style *style, page *p)
@@ -128,7 +132,13 @@ static void write_choice(const sw_tally *t, int k, const sw_report_style *style,
     sw_page_add(&line, ".");
     write_payback(t, k, &line);
     if (cost->over != SW_FITS)
-        sw_page_add(&line, " It %s: a weighbridge, or a tape measure, decides.", over_words(cost->over));
+        sw_page_add(&line, " It %s%s%s: a weighbridge, or a tape measure, decides.", over_words(cost->over),
+                    t->vans > 1 ? " of " : "", t->vans > 1 ? cost->over_in : "");
+    if (!cost->price_known || !cost->mass_known)
+        sw_page_add(&line, " %s is not told of all parts that it changes.",
+                    cost->mass_known    ? "The price"
+                    : cost->price_known ? "The mass"
+                                        : "Price or mass");
     sw_page_wrap_page(p, style->width, "- ", "  ", &line);
 }
 
@@ -138,7 +148,7 @@ static int cheapest_enough(const sw_tally *t)
     int best = -1;
     for (int k = 0; k < t->study->choices; k++) {
         const sw_choice_cost *c = &t->cost[k];
-        if (c->over != SW_FITS || !c->price_known || sw_tally_share(&t->choice[k]) < ENOUGH)
+        if (!sw_tally_fits(c) || sw_tally_share(&t->choice[k]) < ENOUGH)
             continue;
         if (best < 0 || c->price < t->cost[best].price ||
             (c->price == t->cost[best].price && c->mass_kg < t->cost[best].mass_kg))
@@ -240,7 +250,7 @@ static void put_choice(tree *t, cJSON *list, const sw_tally *tally, int k)
     sw_put_text(t, item, "name", tally->study->choice[k].name);
     sw_put_number(t, item, "price", cost->price_known ? cost->price : NAN, 2);
     sw_put_number(t, item, "labour_h", cost->labour_s / 3600.0, 3);
-    sw_put_number(t, item, "mass_kg", cost->mass_kg, 3);
+    sw_put_number(t, item, "mass_kg", cost->mass_known ? cost->mass_kg : NAN, 3);
     if (cost->over != SW_FITS)
         sw_put_text(t, item, "over", limits[cost->over]);
     sw_put_number(t, item, "cases", (double)c->cases, 0);

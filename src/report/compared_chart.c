@@ -68,7 +68,7 @@ static void write_row(const sw_tally *t, int k, page *p)
     if (cost->price_known)
         snprintf(text, sizeof text, "%.0f", cost->price);
     sw_svg_text(p, SVG_SCALE, RIGHT + 138, middle + 4, cost->price_known ? text : "?");
-    snprintf(text, sizeof text, "%+.1f", cost->mass_kg + 0.0);
+    snprintf(text, sizeof text, cost->mass_known ? "%+.1f" : "?", cost->mass_kg + 0.0);
     sw_svg_text(p, SVG_SCALE, RIGHT + 206, middle + 4, text);
 }
 

@@ -1,4 +1,4 @@
-// Sums over the rows of a study, and which choices are worth looking at.
+// What the choices of a study cost, sums over its rows, and which choices are worth looking at.
 #include "stillwatt/tally.h"
 
 #include "files/arena.h"
@@ -6,43 +6,147 @@
 #include <math.h>
 #include <string.h>
 
+static sw_status no_memory(sw_messages *messages)
+{
+    return sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the sums");
+}
+
 // ---- cost ----
 
-/* Parts that the two vans do not price alike leave the price open only where they differ. */
 static void cost_of(const sw_choice *choice, const sw_van *base, const sw_van *van, sw_choice_cost *out)
 {
-    sw_burden before, after;
-    sw_burden_of(base, &before);
+    sw_burden_change change;
+    sw_burden after;
+    sw_burden_between(base, van, &change);
     sw_burden_of(van, &after);
-    double mass_kg = after.mass_kg - before.mass_kg;
-    *out = (sw_choice_cost){
-        .price = isnan(choice->price) ? after.price - before.price : choice->price,
-        .labour_s = isnan(choice->labour_s) ? after.labour_s - before.labour_s : choice->labour_s,
-        .mass_kg = isnan(choice->mass_kg) ? mass_kg : choice->mass_kg,
-        .price_known = !isnan(choice->price) || after.without_price <= before.without_price};
+    *out = (sw_choice_cost){.price = isnan(choice->price) ? change.price : choice->price,
+                            .labour_s = isnan(choice->labour_s) ? change.labour_s : choice->labour_s,
+                            .mass_kg = isnan(choice->mass_kg) ? change.mass_kg : choice->mass_kg,
+                            .price_known = change.price_known || !isnan(choice->price),
+                            .mass_known = change.mass_known || !isnan(choice->mass_kg)};
     // What a choice says that it weighs beyond its parts is of no axle, but of the payload.
-    after.mass_kg += out->mass_kg - mass_kg;
+    after.mass_kg += out->mass_kg - change.mass_kg;
     out->over = after.mass_kg > van->vehicle.payload_kg ? SW_OVER_PAYLOAD : sw_burden_over(van);
+}
+
+/* Of two vans the dearer and heavier change, and the first limit that either goes over. */
+static void take_worse(sw_choice_cost *worst, const sw_choice_cost *c)
+{
+    worst->price = fmax(worst->price, c->price);
+    worst->labour_s = fmax(worst->labour_s, c->labour_s);
+    worst->mass_kg = fmax(worst->mass_kg, c->mass_kg);
+    worst->price_known = worst->price_known && c->price_known;
+    worst->mass_known = worst->mass_known && c->mass_known;
+    if (worst->over == SW_FITS) {
+        worst->over = c->over;
+        worst->over_in = c->over_in;
+    }
+}
+
+/// The vans that the costs have been found of.
+typedef struct costing {
+    sw_tally *tally;
+    const sw_loader *loader;
+    sw_messages *messages;
+    int vans;
+    const char **van_file;
+    const char *priced_in; // the file whose currency is the tally's
+    int warned;
+} costing;
+
+/* All prices are summed and compared, so that all must be in one currency. */
+static sw_status check_currency(costing *c, const sw_van *van)
+{
+    char *currency = c->tally->currency;
+    if (van->currency[0] == '\0' || strcmp(van->currency, currency) == 0)
+        return SW_OK;
+    if (currency[0] != '\0')
+        return sw_error(c->messages, SW_BAD_INPUT, &(sw_where){.file = van->file},
+                        "give all prices in one currency", "its prices are in %s, those of %s in %s",
+                        van->currency, c->priced_in, currency);
+    memcpy(currency, van->currency, sizeof c->tally->currency);
+    c->priced_in = sw_arena_text(c->tally->owner, van->file);
+    return c->priced_in != NULL ? SW_OK : no_memory(c->messages);
+}
+
+/* What was warned of while the plans were tried is not told again. */
+static sw_status read_plan(const costing *c, int trip, int choice, sw_plan **out)
+{
+    sw_messages *own = sw_messages_create();
+    sw_status status =
+        own != NULL ? sw_study_plan(c->tally->study, c->loader, trip, choice, own, out) : SW_NO_MEMORY;
+    if (own != NULL)
+        (void)sw_messages_repeat_errors(own, c->messages);
+    sw_messages_free(own);
+    return status;
+}
+
+static void warn_of_other_cost(costing *c, int choice, const sw_choice_cost *here)
+{
+    const sw_study *study = c->tally->study;
+    const sw_choice_cost *before = &c->tally->cost[choice];
+    if (c->warned ||
+        (fabs(here->price - before->price) < 0.005 && fabs(here->mass_kg - before->mass_kg) < 5e-4))
+        return;
+    c->warned = 1;
+    sw_warn(c->messages, &study->choice[choice].where, NULL,
+            "\"%s\" costs or weighs more in one van of the study than in another; of price and mass the "
+            "greatest count",
+            study->choice[choice].name);
+}
+
+static sw_status cost_in_van(costing *c, int trip, const sw_plan *base)
+{
+    sw_tally *t = c->tally;
+    sw_status status = check_currency(c, base->van);
+    t->vans++;
+    for (int k = 0; k < t->study->choices && status == SW_OK; k++) {
+        sw_choice_cost here;
+        sw_plan *plan = NULL;
+        status = read_plan(c, trip, k, &plan);
+        if (status == SW_OK)
+            status = check_currency(c, plan->van);
+        if (status == SW_OK) {
+            cost_of(&t->study->choice[k], base->van, plan->van, &here);
+            here.over_in = c->van_file[c->vans];
+            if (c->vans == 0)
+                t->cost[k] = here;
+            else
+                warn_of_other_cost(c, k, &here);
+            take_worse(&t->cost[k], &here);
+        }
+        sw_plan_free(plan);
+    }
+    return status;
+}
+
+/* Trips of one van share its costs. */
+static int is_new_van(costing *c, const char *file)
+{
+    for (int i = 0; i < c->vans; i++)
+        if (strcmp(c->van_file[i], file) == 0)
+            return 0;
+    return 1;
 }
 
 static sw_status find_costs(sw_tally *t, const sw_loader *loader, sw_messages *messages)
 {
-    sw_plan *base = NULL;
-    sw_status status = sw_study_plan(t->study, loader, 0, 0, messages, &base);
-    if (status != SW_OK)
-        return status;
-    t->reserve = base->trip->reserve;
-    memcpy(t->currency, t->study->currency[0] != '\0' ? t->study->currency : base->van->currency,
-           sizeof t->currency);
-    cost_of(&t->study->choice[0], base->van, base->van, &t->cost[0]);
-    for (int k = 1; k < t->study->choices && status == SW_OK; k++) {
-        sw_plan *plan = NULL;
-        status = sw_study_plan(t->study, loader, 0, k, messages, &plan);
-        if (status == SW_OK)
-            cost_of(&t->study->choice[k], base->van, plan->van, &t->cost[k]);
-        sw_plan_free(plan);
+    costing c = {.tally = t, .loader = loader, .messages = messages, .priced_in = t->study->file};
+    c.van_file = sw_arena_alloc(t->owner, (size_t)t->study->trips * sizeof *c.van_file);
+    sw_status status = c.van_file != NULL ? SW_OK : no_memory(messages);
+    memcpy(t->currency, t->study->currency, sizeof t->currency);
+    for (int trip = 0; trip < t->study->trips && status == SW_OK; trip++) {
+        sw_plan *base = NULL;
+        status = read_plan(&c, trip, 0, &base);
+        if (status == SW_OK && trip == 0)
+            t->reserve = base->trip->reserve;
+        if (status == SW_OK && is_new_van(&c, base->van->file)) {
+            c.van_file[c.vans] = sw_arena_text(t->owner, base->van->file);
+            status = c.van_file[c.vans] != NULL ? cost_in_van(&c, trip, base) : no_memory(messages);
+            c.vans++;
+        }
+        sw_plan_free(base);
     }
-    sw_plan_free(base);
     return status;
 }
 
@@ -60,10 +164,8 @@ sw_status sw_tally_make(const sw_study *study, const sw_loader *loader, sw_messa
                         .cost = sw_arena_alloc(arena, choices * sizeof *t->cost),
                         .owner = arena};
     }
-    sw_status status =
-        t != NULL && t->choice != NULL && t->cost != NULL
-            ? find_costs(t, loader, messages)
-            : sw_error(messages, SW_NO_MEMORY, NULL, NULL, "there is not enough memory for the sums");
+    sw_status status = t != NULL && t->choice != NULL && t->cost != NULL ? find_costs(t, loader, messages)
+                                                                         : no_memory(messages);
     if (status == SW_OK)
         *out = t;
     else
@@ -141,9 +243,9 @@ double sw_tally_under(const sw_choice_tally *choice)
     return a_case(choice->under_days, choice);
 }
 
-static int is_weighed(const sw_choice_cost *cost)
+int sw_tally_fits(const sw_choice_cost *cost)
 {
-    return cost->over == SW_FITS && cost->price_known;
+    return cost->over == SW_FITS && cost->price_known && cost->mass_known;
 }
 
 /* @return whether a is as good as b in everything and better in something */
@@ -164,10 +266,10 @@ static int beats(const sw_tally *t, int a, int b)
 
 int sw_tally_is_best(const sw_tally *tally, int choice)
 {
-    if (!is_weighed(&tally->cost[choice]))
+    if (!sw_tally_fits(&tally->cost[choice]))
         return 0;
     for (int k = 0; k < tally->study->choices; k++)
-        if (k != choice && is_weighed(&tally->cost[k]) && beats(tally, k, choice))
+        if (k != choice && sw_tally_fits(&tally->cost[k]) && beats(tally, k, choice))
             return 0;
     return 1;
 }
