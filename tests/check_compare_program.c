@@ -276,6 +276,21 @@ START_TEST(a_row_says_what_rehearse_says)
 }
 END_TEST
 
+/* Told before the work, so that no hour of it is lost. */
+START_TEST(a_picture_that_cannot_be_written_is_told_first)
+{
+    char *folder = workshop();
+    expect_says(folder, 4, "stillwatt compare study.json --csv rows.csv --chart no/study.svg", "",
+                "could not write no/study.svg");
+    expect_says(folder, 4, "stillwatt compare study.json --csv rows.csv --chart study.json", "",
+                "study.json is there and holds something else; it is not replaced");
+    expect_says(folder, 2, "stillwatt compare study.json --csv one --chart one", "",
+                "--csv and --chart name the same file");
+    expect_says(folder, 0, "ls", "study.json\ntrips\nvans\n", "");
+    program_remove(folder);
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {a_file_cut_anywhere_is_gone_on_with,
@@ -285,6 +300,7 @@ Suite *sw_suite(void)
                                   rows_of_other_inputs_are_not_gone_on_with,
                                   wrong_studies_are_told_where,
                                   the_answer_fits_a_terminal_and_the_picture_is_one,
+                                  a_picture_that_cannot_be_written_is_told_first,
                                   a_row_says_what_rehearse_says,
                                   NULL};
     return sw_suite_of("compare program", tests, 300);

@@ -108,6 +108,10 @@ int write_made(const char *name, sw_status status, char *text, const char *says)
 /// status after a message
 int write_whole(const char *name, const char *text);
 
+/// Looks whether write_whole could write a file, before the work that makes it. @param head how the text will
+/// begin @return 0 or the exit status after a message
+int try_whole(const char *name, const char *head);
+
 /// A file that is there is only replaced by its own kind, which begins alike; what cannot be looked at, or is
 /// no file, is never replaced. @return 0 or the exit status after a message
 int refuse_other_kind(const char *name, const char *text);

@@ -208,6 +208,20 @@ int refuse_other_kind(const char *name, const char *text)
     return wrong;
 }
 
+int try_whole(const char *name, const char *head)
+{
+    char part[4096];
+    int wrong = refuse_other_kind(name, head);
+    if (wrong != 0)
+        return wrong;
+    int descriptor = open_part(name, part, sizeof part);
+    if (descriptor < 0)
+        return complain(4, "could not write %.500s: %s", name, strerror(errno));
+    close(descriptor);
+    unlink(part);
+    return 0;
+}
+
 int write_whole(const char *name, const char *text)
 {
     char part[4096];

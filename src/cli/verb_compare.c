@@ -3,6 +3,7 @@
 #include "cli/ranks.h"
 #include "cli/rows_file.h"
 
+#include "report/svg.h"
 #include "stillwatt/report.h"
 #include "study/threads.h"
 
@@ -58,14 +59,21 @@ static int greatest(const work *w, int number)
     return w->ranks != NULL ? w->ranks->greatest(w->ranks->context, number) : number;
 }
 
-/* What is wrong with the first process, most likely with all of them, it tells alone. @return the exit
-   status, the same on all */
+static int tell_own(const sw_messages *messages, sw_status status)
+{
+    return messages != NULL ? tell(messages, status)
+                            : complain(4, "there is not enough memory for the study");
+}
+
+/* What is wrong is told once, by the first process that has met it. @return the exit status, the same on all
+ */
 static int tell_among(const work *w, const sw_messages *messages, sw_status status)
 {
-    int wrong = is_first(w) ? tell(messages, status) : 0;
-    if (greatest(w, wrong) == 0 && !is_first(w) && sw_messages_errors(messages) > 0)
-        wrong = tell(messages, status);
-    return greatest(w, wrong);
+    int rank = w->ranks != NULL ? w->ranks->rank : 0;
+    int wrong = messages == NULL || sw_messages_errors(messages) > 0;
+    int teller = -greatest(w, wrong ? -rank : -INT_MAX);
+    int tells = rank == teller || (teller == INT_MAX && rank == 0);
+    return greatest(w, tells ? tell_own(messages, status) : 0);
 }
 
 /* Every process must read the same files: 31 bits of the sum of each are held against the others'. */
@@ -135,18 +143,15 @@ static int draw(const work *w)
     return write_made(w->given->chart, status, chart, "the picture");
 }
 
-/* The picture is drawn once there is an answer, and before it is shown. */
-static int print_answer(const work *w)
+/* A picture that fails takes no answer along. */
+static int answer(const work *w)
 {
     char *text = NULL;
     sw_report_style style = terminal_style(w->given->units);
     sw_status status =
         w->given->json ? sw_report_study_json(w->tally, &text) : sw_report_study(w->tally, &style, &text);
-    int wrong = status == SW_OK ? draw(w) : 0;
-    if (wrong == 0)
-        return print_report(w->given, status, text);
-    free(text);
-    return wrong;
+    int wrong = print_report(w->given, status, text), not_drawn = draw(w);
+    return wrong != 0 ? wrong : not_drawn;
 }
 
 static int tell_stopped(const work *w, int64_t done, int64_t of)
@@ -203,13 +208,16 @@ static int open_rows(work *w, uint64_t fingerprint)
 static int work_on(work *w, const sw_loader *loader, uint64_t fingerprint, sw_messages *messages)
 {
     w->rows.descriptor = -1;
-    int wrong = open_rows(w, fingerprint);
+    int wrong = w->given->chart != NULL && is_first(w) ? try_whole(w->given->chart, SVG_HEAD) : 0;
+    wrong = greatest(w, wrong);
+    if (wrong == 0)
+        wrong = open_rows(w, fingerprint);
     if (wrong == 0)
         wrong = rehearse_all(w, loader, messages);
     if (wrong == 0 && is_first(w))
         wrong = rows_finish(&w->rows);
     rows_leave(&w->rows);
-    return wrong == 0 && is_first(w) ? print_answer(w) : wrong;
+    return wrong == 0 && is_first(w) ? answer(w) : wrong;
 }
 
 static sw_status read_study(const options *given, const sw_loader *loader, sw_messages *messages,
@@ -228,6 +236,8 @@ static int check_use(const options *given)
         return complain(2, "--trip compares two or more van files: stillwatt compare VAN VAN --trip TRIP");
     if (given->resume && given->csv == NULL)
         return complain(2, "--resume goes on with the rows of --csv FILE.csv: name the file");
+    if (given->chart != NULL && given->csv != NULL && strcmp(given->chart, given->csv) == 0)
+        return complain(2, "--csv and --chart name the same file: %s", given->chart);
     return 0;
 }
 
@@ -244,8 +254,7 @@ static int open_study(work *w, const sw_loader *loader, sw_study **study, uint64
         status = sw_study_try(*study, &summing, w->given->step_s, 1, messages);
     if (status == SW_OK)
         status = sw_tally_make(*study, loader, messages, &w->tally);
-    int wrong = messages != NULL ? tell_among(w, messages, status)
-                                 : complain(4, "there is not enough memory for the study");
+    int wrong = tell_among(w, messages, status);
     sw_messages_free(messages);
     w->study = *study;
     *fingerprint = inputs.sum;
@@ -263,9 +272,9 @@ static int run(const options *given)
     work w = {.given = given, .ranks = ranks_join()};
     wrong = open_study(&w, &loader, &study, &fingerprint);
     sw_messages *messages = sw_messages_create();
-    if (messages == NULL)
-        wrong = complain(4, "there is not enough memory for the study");
-    if (greatest(&w, wrong) == 0)
+    if (wrong == 0)
+        wrong = greatest(&w, messages == NULL ? tell_own(NULL, SW_NO_MEMORY) : 0);
+    if (wrong == 0)
         wrong = work_on(&w, &loader, fingerprint, messages);
     sw_messages_free(messages);
     sw_tally_free(w.tally);

@@ -66,8 +66,8 @@ static void escaped(page *p, const char *text)
 void sw_svg_open(page *p, int width, int height, const char *title)
 {
     sw_page_add(p,
-                "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" "
-                "role=\"img\">\n",
+                SVG_HEAD "width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" "
+                         "role=\"img\">\n",
                 width, height, width, height);
     sw_page_add(p, "<title>");
     escaped(p, title);

@@ -4,6 +4,9 @@
 
 #include "report/page.h"
 
+/// How every picture begins.
+#define SVG_HEAD "<svg xmlns=\"http://www.w3.org/2000/svg\" "
+
 /// Styles of marks. Colours have a contrast of 4.5 to 1 and more for texts, 3 to 1 for marks, on the paper's
 /// white.
 typedef enum svg_style {

@@ -81,8 +81,24 @@ def told_once(folder):
     expect(ended.stderr.count('a study needs the key "trips"') == 1, f"told so often: {ended.stderr}")
 
 
+def told_by_the_last(folder):
+    """A file that only the last process does not find."""
+    other = folder / "other"
+    other.mkdir()
+    (folder / "here.json").write_text(pathlib.Path(STUDY).read_text(encoding="utf-8").replace(
+        "../trips/canyon-week.json", "week.json"), encoding="utf-8")
+    (other / "here.json").write_bytes((folder / "here.json").read_bytes())
+    week = (SOURCE / "profiles/trips/canyon-week.json").read_text(encoding="utf-8")
+    (folder / "week.json").write_text(week.replace("../vans", str(SOURCE / "profiles/vans")), encoding="utf-8")
+    apart = FOUR[:4] + ["3"] + FOUR[5:] + ["here.json", ":", "-n", "1", "-wdir", str(other)] + ALONE + ["here.json"]
+    ended = run(apart, folder)
+    expect(ended.returncode == 3, f"a file that one process does not find ended with {ended.returncode}: {ended.stderr}")
+    expect(ended.stderr.count("week.json could not be read") == 1, f"told so often: {ended.stderr}")
+    expect(ended.stdout == "", "an answer, though one process has no trip")
+
+
 with tempfile.TemporaryDirectory() as name:
-    for check in (same_bytes, go_on, stopped, told_once):
+    for check in (same_bytes, go_on, stopped, told_once, told_by_the_last):
         check(pathlib.Path(name))
 print(f"{good} of {good + failed} as they should be")
 sys.exit(failed > 0)
