@@ -430,17 +430,22 @@ START_TEST(a_choice_that_another_one_beats_is_told_from_the_rest)
                                  {.cases = 10, .under_days = 4, .nights_held = 50},
                                  {.cases = 10, .under_days = 0, .nights_held = 70},
                                  {.cases = 10, .under_days = 0, .nights_held = 70}};
-    sw_choice_cost cost[5] = {{.price_known = 1},
-                              {.price = 100, .mass_kg = 5, .price_known = 1},
-                              {.price = 150, .mass_kg = 5, .price_known = 1},
-                              {.price = 90, .mass_kg = 3, .price_known = 1, .over = SW_OVER_ROOF},
-                              {.price = 400, .mass_kg = 1, .price_known = 1}};
+    sw_choice_cost cost[5] = {{.price = 0},
+                              {.price = 100, .mass_kg = 5},
+                              {.price = 150, .mass_kg = 5},
+                              {.price = 90, .mass_kg = 3, .over = SW_OVER_ROOF},
+                              {.price = 400, .mass_kg = 1}};
+    for (int k = 0; k < 5; k++)
+        cost[k].price_known = cost[k].mass_known = 1;
     sw_tally tally = {.study = &study, .choice = choice, .cost = cost};
     static const int best[5] = {1, 1, 0, 0, 1};
     for (int k = 0; k < 5; k++)
         ck_assert_int_eq(sw_tally_is_best(&tally, k), best[k]);
     ck_assert_double_eq(sw_tally_gain(&tally, 1), 2.0);
     cost[4].price_known = 0;
+    ck_assert_int_eq(sw_tally_is_best(&tally, 4), 0);
+    cost[4].price_known = 1;
+    cost[4].mass_known = 0;
     ck_assert_int_eq(sw_tally_is_best(&tally, 4), 0);
 }
 END_TEST

@@ -193,6 +193,55 @@ START_TEST(rows_of_other_inputs_are_not_gone_on_with)
 }
 END_TEST
 
+/* Also behind the look at the rows that are there. */
+START_TEST(one_run_alone_writes_the_rows)
+{
+    char *folder = workshop(), *said, *rows = whole_rows(folder, &said);
+    rows[strlen(rows) / 2] = '\0';
+    program_write(folder, "rows.csv.part", rows);
+    expect_says(folder, 4, "exec 9<>rows.csv.part; flock 9; " COMPARE " --resume", "",
+                "rows.csv.part is being written by another run");
+    // Stopped twice; the second run has read what the first left, and writes on.
+    expect_says(
+        folder, 0,
+        "rm rows.csv.part; sed -i 's/\"draws\": 12/\"draws\": 5000/' study.json; run='" SW_PROGRAM
+        " compare study.json --csv rows.csv --resume'; size() { stat -c %s rows.csv.part || echo 0; };"
+        "wait_for() { for i in $(seq 500); do [ $(size) -gt $1 ] && break; sleep 0.01; done; };"
+        "$run >said 2>&1 & pid=$!; wait_for 3000; kill $pid; wait $pid; was=$(size);"
+        "$run >said 2>&1 & pid=$!; wait_for $was; flock -n rows.csv.part true || echo held;"
+        "kill $pid; wait $pid; grep -c interrupted said",
+        "held\n1\n", "");
+    free(rows);
+    free(said);
+    program_remove(folder);
+}
+END_TEST
+
+/* Records count as inputs wherever a case reads them: the sky of one choice, the year of the second month. */
+START_TEST(other_records_are_other_inputs)
+{
+    static const char records[] =
+        "{\"format\": \"stillwatt study 1\", \"name\": \"Records\", \"trips\": [\"trips/a.json\"],"
+        " \"months\": [\"november\", \"january\"], \"choices\": {\"measured\": {\"trip\":"
+        " {\"sky\": {\"kind\": \"hourly\", \"file\": \"years\"}}}}}\n";
+    static const char *const changed[] = {"years/2026.csv", "years/2027.csv"};
+    char *folder = workshop();
+    program_write(folder, "study.json", records);
+    expect_says(folder, 0,
+                "mkdir years; cp " SW_SOURCE_DIR "/weather/invented-rim-week.csv years/2026.csv; "
+                "sed s/2026-11/2027-01/ years/2026.csv >years/2027.csv",
+                "", "");
+    for (int i = 0; i < 2; i++) {
+        char command[200];
+        expect_says(folder, 0, COMPARE "; head -c -200 rows.csv >rows.csv.part; rm rows.csv", "", "");
+        snprintf(command, sizeof command, "sed -i '$ s/-2.3,/-2.4,/' %s; %s --resume", changed[i], COMPARE);
+        expect_says(folder, 3, command, "", "of other inputs or options");
+        expect_says(folder, 0, "rm rows.csv.part", "", "");
+    }
+    program_remove(folder);
+}
+END_TEST
+
 /* Each is told at the place in the file that somebody wrote. */
 START_TEST(wrong_studies_are_told_where)
 {
@@ -298,6 +347,8 @@ Suite *sw_suite(void)
                                   a_full_disk_keeps_what_was_written,
                                   threads_write_the_same_bytes,
                                   rows_of_other_inputs_are_not_gone_on_with,
+                                  one_run_alone_writes_the_rows,
+                                  other_records_are_other_inputs,
                                   wrong_studies_are_told_where,
                                   the_answer_fits_a_terminal_and_the_picture_is_one,
                                   a_picture_that_cannot_be_written_is_told_first,

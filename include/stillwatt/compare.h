@@ -53,7 +53,7 @@ int sw_study_block_cases(const sw_study *study);
 
 /// Reads all files of a study and looks whether its trips fit its months: all that can be told before the
 /// work begins.
-/// @param with_records 1: weather records too, in the first month
+/// @param with_records 1: weather records too, all that the cases will read
 /// @return as sw_study_plan, sw_itinerary_make, sw_course_make
 sw_status sw_study_try(const sw_study *study, const sw_loader *loader, int32_t step_s, int with_records,
                        sw_messages *messages);

@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -110,22 +111,23 @@ static int read_back(const char *name, int descriptor, const char *head, int cas
     return wrong != 0 ? wrong : *behind < 0 ? 3 : 0;
 }
 
-/* Nobody else may be writing to it. */
-static int is_free(int descriptor)
+/* Nobody else may be writing to it. The lock stays until the last descriptor of this opening is closed; a
+   file system without locks is trusted. @return 0 or the exit status after a message */
+static int take_alone(const rows_file *f)
 {
-    struct flock lock = {.l_type = F_WRLCK, .l_whence = SEEK_SET};
-    return fcntl(descriptor, F_SETLK, &lock) == 0 || (errno != EACCES && errno != EAGAIN);
+    if (flock(f->descriptor, LOCK_EX | LOCK_NB) == 0 || errno != EWOULDBLOCK)
+        return 0;
+    return complain(4, "%s is being written by another run", f->part);
 }
 
 static int go_on(rows_file *f, const char *head, int cases, sw_tally *tally, int64_t *done)
 {
     long long behind = 0;
-    if (!is_free(f->descriptor))
-        return complain(4, "%s is being written by another run", f->part);
-    int wrong = read_back(f->part, f->descriptor, head, cases, tally, done, &behind);
+    int wrong = take_alone(f);
+    if (wrong == 0)
+        wrong = read_back(f->part, f->descriptor, head, cases, tally, done, &behind);
     if (wrong != 0)
         return wrong;
-    (void)is_free(f->descriptor); // the stream that was closed took the lock with it
     if (ftruncate(f->descriptor, behind) == 0 && lseek(f->descriptor, behind, SEEK_SET) == behind)
         return behind == 0 ? rows_add(f, head) : 0;
     return complain(4, "could not go on with %s: %s", f->part, strerror(errno));
@@ -156,8 +158,8 @@ static int begin(rows_file *f, const char *head)
             f->part);
     if (f->descriptor < 0)
         return complain(4, "could not write %.500s: %s", f->part, strerror(errno));
-    (void)is_free(f->descriptor);
-    return rows_add(f, head);
+    int wrong = take_alone(f);
+    return wrong != 0 ? wrong : rows_add(f, head);
 }
 
 int rows_open(rows_file *f, const char *name, const char *head, int resume, int cases, int64_t blocks,

@@ -34,6 +34,9 @@ typedef struct job {
     plans *plans;
 } job;
 
+/// Whether a choice changes no more of the trip than its habits.
+int sw_compare_keeps_trip(const sw_choice *choice);
+
 /// How many months a study has, and the month at a place among them; 0: the trips' own dates.
 int sw_compare_months(const sw_study *study);
 int sw_compare_month(const sw_study *study, int place);

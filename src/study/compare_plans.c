@@ -18,7 +18,7 @@ void sw_compare_free_plans(plans *p, int choices)
 }
 
 /* A change to the trip that habits do not cover may touch anything. */
-static int changes_only_habits(const sw_choice *choice)
+int sw_compare_keeps_trip(const sw_choice *choice)
 {
     for (const sw_node *key = choice->trip != NULL ? choice->trip->first : NULL; key != NULL; key = key->next)
         if (strcmp(key->key, "habits") != 0)
@@ -70,9 +70,9 @@ static void sort_into_classes(const sw_study *study, plans *p)
 {
     for (int k = 0; k < study->choices; k++) {
         int c = 0;
-        while (c < p->classes &&
-               !(changes_only_habits(&study->choice[k]) && changes_only_habits(&study->choice[p->first[c]]) &&
-                 sw_course_serves(p->of[p->first[c]], p->of[k])))
+        while (c < p->classes && !(sw_compare_keeps_trip(&study->choice[k]) &&
+                                   sw_compare_keeps_trip(&study->choice[p->first[c]]) &&
+                                   sw_course_serves(p->of[p->first[c]], p->of[k])))
             c++;
         if (c == p->classes)
             p->first[p->classes++] = k;

@@ -18,14 +18,14 @@ static sw_status try_month(const sw_plan *plan, int month, const sw_loader *load
     return status;
 }
 
-/* A weather record must be there, and cover the trip in the first of its months. */
-static sw_status try_sky(const job *j, const sw_plan *plan, int sky, sw_messages *messages)
+/* A weather record must be there, and cover the trip. */
+static sw_status try_record(const job *j, const sw_plan *plan, int sky, int month, sw_messages *messages)
 {
     const sw_study *study = j->study;
     int kind = study->sky[sky].own ? plan->trip->sky.kind : study->sky[sky].spec.kind;
     if (kind != SW_SKY_HOURLY)
         return SW_OK;
-    sw_block block = {.sky = sky, .month = sw_compare_month(study, 0)};
+    sw_block block = {.sky = sky, .month = month};
     sw_arena *arena = sw_arena_create();
     sw_plan *copy = sw_compare_plan(j, &block, plan, arena);
     sw_course *course = NULL;
@@ -37,14 +37,22 @@ static sw_status try_sky(const job *j, const sw_plan *plan, int sky, sw_messages
 }
 
 /* Dates and hookups are looked at once for all choices that one course serves. */
-static sw_status try_class(const job *j, const sw_plan *plan, int with_skies, sw_messages *messages)
+static sw_status try_class(const job *j, const sw_plan *plan, int with_records, sw_messages *messages)
 {
     sw_status status = SW_OK;
-    for (int place = 0; place < sw_compare_months(j->study) && status == SW_OK; place++)
-        status = try_month(plan, sw_compare_month(j->study, place), j->loader, j->step_s, messages);
-    for (int sky = 0; sky < j->study->skies && with_skies && status == SW_OK; sky++)
-        status = try_sky(j, plan, sky, messages);
+    for (int place = 0; place < sw_compare_months(j->study) && status == SW_OK; place++) {
+        int month = sw_compare_month(j->study, place);
+        status = try_month(plan, month, j->loader, j->step_s, messages);
+        for (int sky = 0; sky < j->study->skies && with_records && status == SW_OK; sky++)
+            status = try_record(j, plan, sky, month, messages);
+    }
     return status;
+}
+
+/* Choices that leave the trip alone have the records of the first class. */
+static int has_own_records(const job *j, const plans *p, int class)
+{
+    return class == 0 || !sw_compare_keeps_trip(&j->study->choice[p->first[class]]);
 }
 
 static sw_status try_trip(const job *j, int trip, int with_records, sw_messages *messages)
@@ -54,7 +62,7 @@ static sw_status try_trip(const job *j, int trip, int with_records, sw_messages 
     if (status != SW_OK)
         return status;
     for (int c = 0; c < p.classes && status == SW_OK; c++)
-        status = try_class(j, p.of[p.first[c]], with_records && c == 0, messages);
+        status = try_class(j, p.of[p.first[c]], with_records && has_own_records(j, &p, c), messages);
     sw_compare_free_plans(&p, j->study->choices);
     return status;
 }
