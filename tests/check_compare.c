@@ -332,6 +332,39 @@ START_TEST(threads_and_beginnings_give_the_same_bits)
 }
 END_TEST
 
+/* One block of one large class and a small one, which several threads share out. */
+START_TEST(a_large_block_is_shared_out)
+{
+    static kept all, part;
+    opened x = {.text = malloc(6000)};
+    size_t used =
+        (size_t)sprintf(x.text, "{\"format\": \"stillwatt study 1\", \"name\": \"Many\", \"trips\": "
+                                "[\"trip.json\"], \"start_charges\": [\"90 %%\", \"40 %%\"], \"choices\": {"
+                                "\"shade\": {\"van\": {\"arrays\": {\"roof\": {\"panels\": 1}}}}");
+    for (int k = 0; k < 60; k++)
+        used += (size_t)sprintf(x.text + used, ", \"%d\": {\"van\": {\"battery\": {\"health\": \"%d %%\"}}}",
+                                k, 40 + k);
+    strcpy(x.text + used, "}}");
+    x.file[0] = (memory_file){"study.json", x.text};
+    x.file[1] = (memory_file){"trip.json", small_trip};
+    x.file[2] = (memory_file){"van.json", small_van};
+    x.files.file = x.file;
+    x.loader = memory_loader(&x.files);
+    ck_assert_int_eq(sw_read_study(&x.loader, "study.json", NULL, &x.study), SW_OK);
+    for (int threads = 1; threads <= 3; threads++) {
+        if (omp_set_num_threads != NULL)
+            omp_set_num_threads(threads);
+        compare(&x, 0, threads == 1 ? &all : &part);
+        ck_assert_int_eq(all.count, 2 * 62);
+        if (threads > 1)
+            ck_assert(memcmp(part.of, all.of, (size_t)all.count * sizeof all.of[0]) == 0);
+    }
+    for (int i = 0; i < all.count; i++)
+        ck_assert_int_eq(all.of[i].nights, 2); // none was left out
+    close_study(&x);
+}
+END_TEST
+
 static volatile sig_atomic_t stop_now;
 
 START_TEST(work_ends_where_it_is_stopped_or_refused)
@@ -483,6 +516,7 @@ Suite *sw_suite(void)
                                   a_month_is_the_trip_on_other_dates,
                                   a_sky_goes_along_with_a_trip_that_moves,
                                   threads_and_beginnings_give_the_same_bits,
+                                  a_large_block_is_shared_out,
                                   work_ends_where_it_is_stopped_or_refused,
                                   sums_are_those_of_the_cases,
                                   a_choice_that_another_one_beats_is_told_from_the_rest,

@@ -9,6 +9,7 @@
 #define PLANS_AT_ONCE   512   // of several trips, so that short ones keep all cores busy
 #define CASES_AT_ONCE   16384 // of a round
 #define SKIES_A_UNIT    4     // that share an itinerary
+#define UNITS_A_THREAD  2     // at least, where there are as many
 #define BLOCKS_A_THREAD 8     // of a round: at its end threads wait for the slowest
 
 // ---- the grid ----
@@ -70,9 +71,10 @@ static void lay_round(const job *j, int64_t first, turn *r)
     memset(r->of, 0, (size_t)r->blocks * (size_t)r->cases * sizeof *r->of);
 }
 
-/// A class of some blocks in a row that differ in their sky alone.
+/// A share of a class, in some blocks in a row that differ in their sky alone.
 typedef struct unit {
-    int block, blocks, class;
+    int block, blocks;
+    share of;
 } unit;
 
 /// Units of a round, by number.
@@ -90,7 +92,7 @@ static sw_status do_unit(const void *context, int number, sw_messages *messages)
     sw_itinerary *shared = NULL;
     sw_status status = SW_OK;
     for (int b = u->block; b < u->block + u->blocks && status == SW_OK; b++)
-        status = sw_compare_class(all->job, &r->block[b], u->class, &shared, messages,
+        status = sw_compare_class(all->job, &r->block[b], &u->of, &shared, messages,
                                   &r->of[(size_t)b * (size_t)r->cases]);
     sw_itinerary_free(shared);
     return status;
@@ -106,19 +108,40 @@ static int same_dates(const sw_block *a, const sw_block *b)
     return a->trip == b->trip && a->month == b->month;
 }
 
+/// How finely a round is cut.
+typedef struct cut {
+    int skies; // of a unit
+    int parts; // of a class
+} cut;
+
 /* @return how many units there are; `list` NULL: they are only counted */
-static int lay_units(const job *j, const turn *r, int from, int to, unit *list)
+static int lay_units(const job *j, const turn *r, int from, int to, const cut *c, unit *list)
 {
     int count = 0, blocks;
     for (int b = from; b < to; b += blocks) {
         blocks = 1;
-        while (blocks < SKIES_A_UNIT && b + blocks < to && same_dates(&r->block[b], &r->block[b + blocks]))
+        while (blocks < c->skies && b + blocks < to && same_dates(&r->block[b], &r->block[b + blocks]))
             blocks++;
-        for (int c = 0; c < classes_of(j, &r->block[b]); c++, count++)
-            if (list != NULL)
-                list[count] = (unit){b, blocks, c};
+        for (int class = 0; class < classes_of(j, &r->block[b]); class ++)
+            for (int part = 0; part < c->parts; part++, count++)
+                if (list != NULL)
+                    list[count] = (unit){b, blocks, {class, part, c->parts}};
     }
     return count;
+}
+
+/* Skies that share an itinerary, and classes that share a course, are cut up where cores would stand idle. */
+static cut cut_for(const job *j, const turn *r, int from, int to)
+{
+    cut c = {SKIES_A_UNIT, 1};
+    int wanted = UNITS_A_THREAD * sw_threads_most(), groups = (r->cases + SW_TILE - 1) / SW_TILE;
+    while (c.skies > 1 && lay_units(j, r, from, to, &c, NULL) < wanted)
+        c.skies /= 2;
+    int count = lay_units(j, r, from, to, &c, NULL);
+    if (count > 0 && count < wanted)
+        c.parts = (wanted + count - 1) / count;
+    c.parts = c.parts < groups ? c.parts : groups;
+    return c;
 }
 
 /* The blocks of this process among those of the round. */
@@ -126,11 +149,12 @@ static sw_status do_round(const job *j, const turn *r, const sw_ranks *ranks, sw
 {
     int from = ranks != NULL ? (int)((int64_t)ranks->rank * r->blocks / ranks->ranks) : 0;
     int to = ranks != NULL ? (int)((int64_t)(ranks->rank + 1) * r->blocks / ranks->ranks) : r->blocks;
-    int count = lay_units(j, r, from, to, NULL);
+    cut c = cut_for(j, r, from, to);
+    int count = lay_units(j, r, from, to, &c, NULL);
     unit *list = malloc((size_t)(count > 0 ? count : 1) * sizeof *list);
     if (list == NULL)
         return sw_compare_no_memory(messages);
-    lay_units(j, r, from, to, list);
+    lay_units(j, r, from, to, &c, list);
     units all = {j, r, list};
     sw_status status = sw_threads_do(&(sw_items){.last = count, .work = do_unit, .context = &all}, messages);
     free(list);

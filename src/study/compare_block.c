@@ -88,16 +88,17 @@ static void add_to_group(const sw_plan *block_plan, const sw_plan *choice_plan, 
     g->plan[i] = (sw_plan){.van = choice_plan->van, .trip = &g->trip[i]};
 }
 
-static sw_status march_class(const job *j, const plans *p, int class, const sw_plan *block_plan,
+static sw_status march_class(const job *j, const plans *p, const share *of, const sw_plan *block_plan,
                              const sw_course *course, sw_case *out)
 {
     const sw_study *study = j->study;
     sw_status status = SW_OK;
+    int met = 0;
     group g = {0};
     for (int s = 0; s < study->starts && status == SW_OK; s++)
         for (int i = 0; i < study->choices && status == SW_OK; i++) {
             int k = p->by_size[i];
-            if (p->class_of[k] != class)
+            if (p->class_of[k] != of->class || met++ / SW_TILE % of->parts != of->part)
                 continue;
             add_to_group(block_plan, p->of[k], s * study->choices + k, study->start[s], &g);
             if (g.count == SW_TILE) {
@@ -106,6 +107,14 @@ static sw_status march_class(const job *j, const plans *p, int class, const sw_p
             }
         }
     return g.count > 0 && status == SW_OK ? march_group(course, &g, out) : status;
+}
+
+static int cases_of(const sw_study *study, const plans *p, int class)
+{
+    int choices = 0;
+    for (int k = 0; k < study->choices; k++)
+        choices += p->class_of[k] == class;
+    return choices * study->starts;
 }
 
 /* Skies of one trip share its itinerary, but for those of weather records, which need no climate. */
@@ -119,17 +128,19 @@ static sw_status course_of(const job *j, const sw_plan *plan, sw_itinerary **sha
     return status == SW_OK ? sw_course_make_on(plan, *shared, j->loader, j->step_s, messages, out) : status;
 }
 
-sw_status sw_compare_class(const job *j, const sw_block *block, int class, sw_itinerary **shared,
+sw_status sw_compare_class(const job *j, const sw_block *block, const share *of, sw_itinerary **shared,
                            sw_messages *messages, sw_case *out)
 {
     const plans *p = &j->plans[block->trip - j->first_trip];
+    if (of->part * SW_TILE >= cases_of(j->study, p, of->class))
+        return SW_OK;
     sw_arena *arena = sw_arena_create();
-    sw_plan *plan = sw_compare_plan(j, block, p->of[p->first[class]], arena);
+    sw_plan *plan = sw_compare_plan(j, block, p->of[p->first[of->class]], arena);
     sw_course *course = NULL;
     sw_status status =
         plan != NULL ? course_of(j, plan, shared, messages, &course) : sw_compare_no_memory(messages);
     if (status == SW_OK)
-        status = march_class(j, p, class, plan, course, out);
+        status = march_class(j, p, of, plan, course, out);
     sw_course_free(course);
     sw_arena_free(arena);
     return status;

@@ -45,11 +45,16 @@ int sw_compare_month(const sw_study *study, int place);
 /// arena
 sw_plan *sw_compare_plan(const job *j, const sw_block *block, const sw_plan *of, sw_arena *arena);
 
-/// Rehearses the choices of a class in a block.
+/// A part of a class: of its cases, eight by eight, every so many-th group.
+typedef struct share {
+    int class, part, parts;
+} share;
+
+/// Rehearses a share of a class in a block.
 /// @param shared itinerary of blocks that differ in their sky alone: made where it is NULL and of use,
 /// released by the caller
 /// @param out all cases of the block
-sw_status sw_compare_class(const job *j, const sw_block *block, int class, sw_itinerary **shared,
+sw_status sw_compare_class(const job *j, const sw_block *block, const share *of, sw_itinerary **shared,
                            sw_messages *messages, sw_case *out);
 
 /// Tells that there is not enough memory for the study. @return SW_NO_MEMORY
