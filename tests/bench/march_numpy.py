@@ -15,6 +15,7 @@ import time
 
 import numpy as np
 
+NEWTON_PASSES = 3  # more change nothing that the comparison shows
 DRIVEN_K = 25.0  # a compressor's condenser over the cabin
 
 
@@ -98,7 +99,7 @@ class March:
         # Newton, from what the whole difference of the voltages would drive.
         current = np.maximum(0.0, target - volts) / ohm
         slope_step = 1e-4 * v.capacity
-        for _ in range(6):
+        for _ in range(NEWTON_PASSES):
             after = self.charge + eta * current * hours
             here = self.ocv(after)
             slope = (self.ocv(after + slope_step) - here) / slope_step
@@ -142,7 +143,9 @@ class March:
         solar = np.minimum(v.array_w * max(0.0, best) * v.controller_efficiency, v.controller_limit * volts)
         alternator = (f.cruise[i] * (v.cruise_w + f.engine_cold[i] * v.cruise_cold_w) +
                       f.idle[i] * (v.idle_w + f.engine_cold[i] * v.idle_cold_w))
-        accept = self.accepted(volts, ohm, eta)
+        # At night nobody asks what would be taken.
+        offered = best > 0.0 or alternator > 0.0
+        accept = self.accepted(volts, ohm, eta) if offered else 0.0
         rate, inverter_rate, mean = self.given(volts, ohm, floor)
         house, ac, asked, runs, trips, empties = self.loads(i, solar + alternator, rate, inverter_rate, mean)
 
