@@ -92,6 +92,8 @@ typedef struct sw_tile_plan {
     sw_held thermal_held[SW_THERMAL_MAX];
 
     sw_column capacity_ah, inverse_capacity;
+    /// Each knot of the open-circuit voltage: the lowest and highest state of charge at which a lane has it.
+    double ocv_knot_least[SW_CURVE_POINTS], ocv_knot_most[SW_CURVE_POINTS];
     sw_column ocv0_v, ocv_knot[SW_CURVE_POINTS],
         ocv_bend[SW_CURVE_POINTS]; ///< U = U0 + sum bend max(0, s - knot)
     sw_column eta0, eta_knot[SW_SHORT_CURVE_POINTS], eta_bend[SW_SHORT_CURVE_POINTS];

@@ -62,25 +62,49 @@ static void tangent_column(const sw_tile_plan *restrict p, const sw_column charg
     }
 }
 
+/* Knots of the voltage that may lie between two states of charge in some lane; mostly none or one does.
+   @return the first of them, the last is not one */
+static int knots_between(const sw_tile_plan *p, const sw_column low, const sw_column high, int *last)
+{
+    double least = low[0], most = high[0];
+    EACH_LANE(l)
+    {
+        least = smaller(least, low[l]);
+        most = larger(most, high[l]);
+    }
+    int first = 0;
+    *last = SW_CURVE_POINTS;
+    while (first < *last && p->ocv_knot_most[first] <= least)
+        first++;
+    while (*last > first && p->ocv_knot_least[*last - 1] >= most)
+        --*last;
+    return first;
+}
+
 /* Stored energy that leaves between two charges, the integral of U: the trapezoid, less what each knot
    between them bends away from it. As a difference of two energies it would carry the rounding of the whole
    bank. */
 static void energy_column(const sw_tile_plan *restrict p, const sw_column from_ah, const sw_column from_v,
                           const sw_column to_ah, const sw_column to_v, sw_column energy_wh)
 {
-    sw_column e;
+    sw_column low, high, bent = {0};
     EACH_LANE(l)
     {
         double from = from_ah[l] * p->inverse_capacity[l], to = to_ah[l] * p->inverse_capacity[l];
-        double high = larger(from, to), low = smaller(from, to), bent = 0.0;
-        for (int k = 0; k < SW_CURVE_POINTS; k++)
-            bent += p->ocv_bend[k][l] * larger(0.0, high - p->ocv_knot[k][l]) *
-                    larger(0.0, p->ocv_knot[k][l] - low);
-        double away = 0.5 * bent * p->capacity_ah[l];
-        e[l] = 0.5 * (from_v[l] + to_v[l]) * (from_ah[l] - to_ah[l]) - (from > to ? away : -away);
+        high[l] = larger(from, to);
+        low[l] = smaller(from, to);
     }
+    int last;
+    for (int k = knots_between(p, low, high, &last); k < last; k++)
+        EACH_LANE(l)
+    bent[l] += p->ocv_bend[k][l] * larger(0.0, high[l] - p->ocv_knot[k][l]) *
+               larger(0.0, p->ocv_knot[k][l] - low[l]);
     EACH_LANE(l)
-    energy_wh[l] = e[l];
+    {
+        double away = 0.5 * bent[l] * p->capacity_ah[l];
+        double trapezoid = 0.5 * (from_v[l] + to_v[l]) * (from_ah[l] - to_ah[l]);
+        energy_wh[l] = trapezoid - (from_ah[l] > to_ah[l] ? away : -away);
+    }
 }
 
 // ---- begin ----

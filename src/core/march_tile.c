@@ -35,11 +35,25 @@ static sw_curve reach_of(const sw_variant *v, const sw_chemistry_data *data)
     return out;
 }
 
+/* Over all lanes, also those that are set later. */
+static void find_knots(sw_tile_plan *plan)
+{
+    for (int k = 0; k < SW_CURVE_POINTS; k++) {
+        plan->ocv_knot_least[k] = plan->ocv_knot_most[k] = plan->ocv_knot[k][0];
+        EACH_LANE(l)
+        {
+            plan->ocv_knot_least[k] = smaller(plan->ocv_knot_least[k], plan->ocv_knot[k][l]);
+            plan->ocv_knot_most[k] = larger(plan->ocv_knot_most[k], plan->ocv_knot[k][l]);
+        }
+    }
+}
+
 static void set_curves(sw_tile_plan *plan, int lane, const sw_variant *v, const sw_chemistry_data *data)
 {
     sw_curve ocv = scaled(&data->open_circuit_v, v->units_12v);
     sw_curve ohm = scaled(&data->resistance_ratio, v->resistance_ohm), reach = reach_of(v, data);
     bend(&ocv, lane, SW_CURVE_POINTS, plan->ocv0_v, plan->ocv_knot, plan->ocv_bend);
+    find_knots(plan);
     bend(&data->charge_efficiency, lane, SW_SHORT_CURVE_POINTS, plan->eta0, plan->eta_knot, plan->eta_bend);
     bend(&reach, lane, SW_SHORT_CURVE_POINTS, plan->reach0, plan->reach_knot, plan->reach_bend);
     bend(&ohm, lane, SW_SHORT_CURVE_POINTS, plan->ohm0, plan->ohm_knot, plan->ohm_bend);
