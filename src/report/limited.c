@@ -8,57 +8,24 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-static double tenths_down(double x)
-{
-    return floor(x * 10.0 + 1e-9) / 10.0;
-}
-
-static int percent_up(double share)
-{
-    return (int)ceil(100.0 * share - 1e-9);
-}
-
 // ---- nights and refilling ----
 
 static void write_nights(const sw_limits *l, const sw_report_style *style, page *p)
 {
     page line = {0};
-    char date[24], use[48];
-    sw_words_date(l->ordinary_date, date, sizeof date);
-    sw_words_quantity(l->use_wh, SW_DIM_ENERGY, style->units, use);
-    if (isinf(l->nights))
-        sw_page_add(&line, "Without any source a full battery lasts longer than 60 days");
-    else
-        sw_page_add(
-            &line,
-            "Without sun, drive or hookup a full battery lasts %.1f days to the reserve line of %.0f %%",
-            tenths_down(l->nights), 100.0 * l->from);
-    sw_page_add(&line, ", with the use of an ordinary day (%s: %s).", date, use);
+    sw_words_nights(l, style->units, &line);
     sw_page_wrap_page(p, style->width, "", "", &line);
 }
-
-static const struct {
-    const char *row, *key;
-    int days; // told in days, not hours
-} refills[SW_REFILLS] = {[SW_REFILL_DRIVE] = {"driving", "drive_h", 0},
-                         [SW_REFILL_HOOKUP] = {"at a hookup", "hookup_h", 0},
-                         [SW_REFILL_SUN] = {"by the trip's sky", "sun_h", 1},
-                         [SW_REFILL_POOR_SUN] = {"by a poor sky", "poor_sun_h", 1}};
 
 static void write_refills(const sw_limits *l, page *p)
 {
     sw_page_add(p, "\nFrom %.0f %% to %.0f %%, with nothing switched on\n", 100.0 * l->from, 100.0 * l->to);
     for (int k = 0; k < SW_REFILLS; k++) {
-        double hours = l->refill_h[k];
-        if (isnan(hours))
+        if (isnan(l->refill_h[k]))
             continue;
-        sw_page_add(p, "  %-18s ", refills[k].row);
-        if (isinf(hours))
-            sw_page_add(p, "not within ten days\n");
-        else if (refills[k].days)
-            sw_page_add(p, "%.1f days, from the first light on\n", ceil(hours / 2.4 - 1e-9) / 10.0);
-        else
-            sw_page_add(p, "%.1f h\n", ceil(hours * 10.0 - 1e-9) / 10.0);
+        sw_page_add(p, "  %-18s ", sw_words_refill_by((sw_refill)k));
+        sw_words_refill(l, (sw_refill)k, p);
+        sw_page_add(p, "\n");
     }
 }
 
@@ -75,7 +42,7 @@ static void write_evenings(const sw_limits *l, const sw_report_style *style, pag
         if (isinf(l->evening[i].mark))
             sw_page_add(p, "  %-17s not even a full battery is enough for the day after\n", when);
         else
-            sw_page_add(p, "  %-17s %3d %%\n", when, percent_up(l->evening[i].mark));
+            sw_page_add(p, "  %-17s %3d %%\n", when, sw_words_percent_up(l->evening[i].mark));
     }
     sw_page_wrap(p, style->width, "  ", "  ",
                  l->by_poor_week
@@ -89,17 +56,8 @@ static void write_evenings(const sw_limits *l, const sw_report_style *style, pag
 
 static void write_clash(const sw_limits *l, const sw_clash *c, const sw_report_style *style, page *p)
 {
-    const sw_load_spec *load = l->of->plan->van->load;
     page line = {0};
-    char power[48];
-    sw_page_add(&line, "%s", load[c->load].name);
-    if (c->other >= 0)
-        sw_page_add(&line, " and %s", load[c->other].name);
-    sw_page_add(&line, ", %s: too much for the %s",
-                sw_words_quantity(c->power_w, SW_DIM_POWER, style->units, power),
-                c->inverter && c->inlet ? "inverter and for the inlet"
-                : c->inverter           ? "inverter"
-                                        : "inlet");
+    sw_words_clash(l, c, style->units, &line);
     sw_page_wrap_page(p, style->width, "  ", "    ", &line);
 }
 
@@ -130,6 +88,8 @@ sw_status sw_report_limits(const sw_limits *l, const sw_report_style *style, cha
 
 // ---- JSON ----
 
+static const char *const refill_keys[SW_REFILLS] = {"drive_h", "hookup_h", "sun_h", "poor_sun_h"};
+
 static void put_clash(tree *t, cJSON *list, const sw_limits *l, const sw_clash *c)
 {
     cJSON *item = sw_put_new(t, list, NULL, cJSON_CreateObject());
@@ -159,7 +119,7 @@ sw_status sw_report_limits_json(const sw_limits *l, char **out)
     sw_put_number(&t, refill, "from_pct", 100.0 * l->from, 3);
     sw_put_number(&t, refill, "to_pct", 100.0 * l->to, 3);
     for (int k = 0; k < SW_REFILLS; k++)
-        sw_put_number(&t, refill, refills[k].key, l->refill_h[k], 3);
+        sw_put_number(&t, refill, refill_keys[k], l->refill_h[k], 3);
     cJSON *evenings = sw_put_new(&t, root, "evening_marks", cJSON_CreateArray());
     for (int i = 0; i < l->evenings; i++) {
         cJSON *item = sw_put_new(&t, evenings, NULL, cJSON_CreateObject());

@@ -113,3 +113,16 @@ void sw_page_wrap_page(page *p, int width, const char *first, const char *rest, 
         p->failed = 1;
     free(text);
 }
+
+void sw_page_escaped(page *p, const char *text)
+{
+    static const char *const names[] = {"&amp;", "&lt;", "&gt;", "&quot;", "&#39;"};
+    static const char marks[] = "&<>\"'";
+    for (; *text != '\0'; text++) {
+        const char *mark = strchr(marks, *text);
+        if (mark != NULL)
+            sw_page_add(p, "%s", names[mark - marks]);
+        else
+            sw_page_add(p, "%c", *text);
+    }
+}

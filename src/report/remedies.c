@@ -7,59 +7,10 @@
 
 #define SHOWN_MOST 12 // of the changes that help
 
-// ---- words ----
-
-static void say_cost(const sw_remedies *of, const sw_remedy *r, sw_units units, page *out)
-{
-    const char *currency = of->base->plan->van->currency;
-    char mass[48];
-    if (isnan(r->price))
-        sw_page_add(out, "; the price is not in the van file");
-    else if (r->price > 0.0)
-        sw_page_add(out, "; %.0f%s%s", r->price, currency[0] != '\0' ? " " : "", currency);
-    if (r->mass_kg > 0.0)
-        sw_page_add(out, "%s %s", r->price > 0.0 ? " and" : ";",
-                    sw_words_quantity(r->mass_kg, SW_DIM_MASS, units, mass));
-}
-
-/* The reserve line is what counts; a change that is not enough says how far it comes. */
-static void say_effect(const sw_outcome *was, const sw_outcome *is, page *out)
-{
-    char had[48], has[48];
-    if (sw_is_enough(is)) {
-        sw_page_add(out, "the charge stays above %d %%", sw_words_percent(is->lowest_soc));
-        return;
-    }
-    sw_page_add(out, "lowest charge %d %% instead of %d %%", sw_words_percent(is->lowest_soc),
-                sw_words_percent(was->lowest_soc));
-    if (was->missed_wh >= 1.0 && is->missed_wh < 1.0)
-        sw_page_add(out, ", and all is served");
-    else if (was->missed_wh >= 1.0)
-        sw_page_add(out, ", %s not served instead of %s",
-                    sw_words_quantity(is->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, has),
-                    sw_words_quantity(was->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, had));
-    if (is->under_days != was->under_days)
-        sw_page_add(out, ", %d day%s under the line instead of %d", is->under_days,
-                    is->under_days == 1 ? "" : "s", was->under_days);
-}
-
-static void say_changes(const sw_remedies *of, const sw_remedy *r, sw_units units, page *out)
-{
-    for (int i = 0; i < r->changes; i++) {
-        if (i > 0)
-            sw_page_add(out, ", and: ");
-        sw_words_change(&r->change[i], of->base->plan, units, out);
-    }
-}
-
 static void write_remedy(const sw_remedies *of, const sw_remedy *r, const sw_report_style *style, page *p)
 {
     page line = {0};
-    say_changes(of, r, style->units, &line);
-    sw_page_add(&line, ": ");
-    say_effect(&of->worst, &r->worst, &line);
-    say_cost(of, r, style->units, &line);
-    sw_page_add(&line, ".");
+    sw_words_remedy(of, r, style->units, &line);
     sw_page_wrap_page(p, style->width, "  ", "    ", &line);
 }
 
@@ -84,73 +35,14 @@ static void write_list(const sw_remedies *of, int enough, const char *heading, c
 
 // ---- the smallest ----
 
-static const char *const limit_says[] = {"", "the payload", "the front axle", "the rear axle",
-                                         "the free roof"};
-
-static void say_units(const sw_remedies *of, const sw_smallest *s, sw_units units, page *out)
-{
-    const sw_van *van = of->base->plan->van;
-    char size[48];
-    if (s->array < 0)
-        sw_page_add(out, "%d batter%s of %s", s->units * van->battery.series,
-                    s->units * van->battery.series == 1 ? "y" : "ies",
-                    sw_words_quantity(van->battery.capacity_ah, SW_DIM_CHARGE, units, size));
-    else
-        sw_page_add(out, "%d panel%s of %s", s->units, s->units == 1 ? "" : "s",
-                    sw_words_quantity(van->array[s->array].rated_w, SW_DIM_POWER, units, size));
-}
-
 static void write_smallest(const sw_remedies *of, const sw_smallest *s, const sw_report_style *style, page *p)
 {
-    const sw_van *van = of->base->plan->van;
-    int series = s->array < 0 ? van->battery.series : 1;
     page line = {0};
-    sw_page_add(&line, "%s: ", s->array < 0 ? "battery" : van->array[s->array].name);
-    if (s->units == 0) {
-        sw_page_add(&line, "not even %d %s are enough, with all else as it is.", s->tried * series,
-                    s->array < 0 ? "batteries" : "panels");
-    } else {
-        say_units(of, s, style->units, &line);
-        if (s->units == s->has)
-            sw_page_add(&line, ", as it has now");
-        else
-            sw_page_add(&line, " (now %d)", s->has * series);
-        if (s->units > s->step)
-            sw_page_add(&line, "; %d do%s not hold", (s->units - s->step) * series,
-                        (s->units - s->step) * series == 1 ? "es" : "");
-        if (s->limit != SW_FITS)
-            sw_page_add(&line, ", but the vehicle does not bear it: %s", limit_says[s->limit]);
-        sw_page_add(&line, ".");
-    }
+    sw_words_smallest(of, s, style->units, &line);
     sw_page_wrap_page(p, style->width, "  ", "    ", &line);
 }
 
 // ---- the report ----
-
-static int any_enough(const sw_remedies *of)
-{
-    for (int i = 0; i < of->count; i++)
-        if (sw_is_enough(&of->remedy[i].worst))
-            return 1;
-    return 0;
-}
-
-static void write_answer(const sw_remedies *of, page *p)
-{
-    const char *says = "Nothing that was tried helps.";
-    if (sw_is_enough(&of->worst))
-        says =
-            of->count > 0 ? "It holds as it is." : "It holds as it is; nothing that was tried adds margin.";
-    else if (any_enough(of))
-        says = "One change is enough.";
-    else if (of->has_pair)
-        says = "No single change is enough, but two together are.";
-    else if (of->pairs_left > 0)
-        says = "Neither one change nor two of the cheapest are enough; dearer pairs were not tried.";
-    else if (of->count > 0)
-        says = "Neither one change nor any two are enough.";
-    sw_page_add(p, "%s\n", says);
-}
 
 static int tried_engine(const sw_remedies *of)
 {
@@ -185,7 +77,7 @@ sw_status sw_report_remedies(const sw_remedies *of, const sw_report_style *style
     page p = {0}, verdict = {0};
     sw_words_verdict(of->base, &verdict);
     sw_page_wrap_page(&p, style->width, "", "", &verdict);
-    write_answer(of, &p);
+    sw_page_add(&p, "%s\n", sw_words_remedies(of));
     write_list(of, 1, sw_is_enough(&of->worst) ? "What would add margin" : "Enough by itself", style, &p);
     if (of->has_pair) {
         sw_page_add(&p, "\nTogether enough, and the cheapest two\n");
@@ -206,7 +98,7 @@ static void put_remedy(tree *t, cJSON *object, const char *key, const sw_remedie
     cJSON *item = sw_put_new(t, object, key, cJSON_CreateObject());
     page says = {0};
     char *text = NULL;
-    say_changes(of, r, SW_UNITS_SI, &says);
+    sw_words_changes(of, r, SW_UNITS_SI, &says);
     if (sw_growing_take(&says, &text) == SW_OK)
         sw_put_text(t, item, "change", text);
     else

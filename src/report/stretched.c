@@ -35,7 +35,7 @@ static double whole_tenths(double days)
     return floor(days * 10.0 + 1e-9) / 10.0;
 }
 
-static void say_answer(const sw_stretched *s, page *p)
+void sw_words_stretch(const sw_stretched *s, page *p)
 {
     char when[32];
     const sw_itinerary *it = s->long_stay->course->itinerary;
@@ -78,7 +78,7 @@ static void write_end(const sw_stretched *s, int cause, const sw_report_style *s
 sw_status sw_report_stretch(const sw_stretched *s, const sw_report_style *style, char **out)
 {
     page p = {0}, answer = {0};
-    say_answer(s, &answer);
+    sw_words_stretch(s, &answer);
     sw_page_wrap_page(&p, style->width, "", "", &answer);
     sw_page_add(&p, "\nWhat ends it, counted from arrival\n");
     for (int c = 0; c < SW_STRETCH_CAUSES; c++)

@@ -7,8 +7,7 @@
 /// How every picture begins.
 #define SVG_HEAD "<svg xmlns=\"http://www.w3.org/2000/svg\" "
 
-/// Styles of marks. Colours have a contrast of 4.5 to 1 and more for texts, 3 to 1 for marks, on the paper's
-/// white.
+/// Styles of marks.
 typedef enum svg_style {
     SVG_TITLE,
     SVG_NOTE,
@@ -31,12 +30,23 @@ typedef enum svg_style {
     SVG_OTHER,
     SVG_USE,
     SVG_CARD, // behind a text on the water
+    SVG_PAPER,
+    SVG_PALE, // of the hatching
+    SVG_WARN,
+    SVG_INK,
+    SVG_HOUR, // the hour that somebody points at
     SVG_STYLES
 } svg_style;
 
 /// `title` is what is read aloud.
 void sw_svg_open(page *p, int width, int height, const char *title);
+/// The same inside a page of HTML, which holds the rules and patterns once. @param name class of the picture
+void sw_svg_open_in_page(page *p, const char *name, int width, int height, const char *title);
 void sw_svg_close(page *p);
+/// What such a page needs: the colours as variables of CSS, the rules of all styles, the patterns.
+void sw_svg_palette(page *p, int dark);
+void sw_svg_page_rules(page *p);
+void sw_svg_page_patterns(page *p);
 void sw_svg_line(page *p, svg_style style, double x1, double y1, double x2, double y2);
 void sw_svg_box(page *p, svg_style style, double x, double y, double width, double height);
 /// @param d of an SVG path

@@ -15,22 +15,6 @@ static void heading(page *p, const char *text)
 
 // ---- verdict ----
 
-/* Under an average sky never a bare verdict: the poor week stands beside it. */
-static void write_headline(const sw_rehearsal *r, page *p)
-{
-    static const char *const says[] = {"HOLDS", "TIGHT", "UNDER THE RESERVE", "OUT"};
-    sw_verdict mean = r->outcome.verdict, poor = r->poor.verdict;
-    if (!r->has_poor)
-        sw_page_add(p, "%s", says[mean]);
-    else if (r->medicals > 0 && poor > mean)
-        sw_page_add(p, "%s in a poor week, by which a medical device is judged; %s on average", says[poor],
-                    says[mean]);
-    else if (mean == poor)
-        sw_page_add(p, "%s, on average and in a poor week", says[mean]);
-    else
-        sw_page_add(p, "%s on average, %s in a poor week", says[mean], says[poor]);
-}
-
 static const char *verdict_colour(sw_verdict verdict)
 {
     static const char *const colours[] = {"\033[1;32m", "\033[1;33m", "\033[1;35m", "\033[1;31m"};
@@ -41,7 +25,7 @@ static void write_verdict(const sw_rehearsal *r, const sw_report_style *style, p
 {
     page verdict = {0}, beside = {0}, names = {0};
     sw_page_add(p, "%s", style->colour ? verdict_colour(r->outcome.verdict) : "");
-    write_headline(r, p);
+    sw_words_headline(r, p);
     sw_page_add(p, "%s\n", style->colour ? "\033[0m" : "");
     sw_words_verdict(r, &verdict);
     sw_page_wrap_page(p, style->width, "", "", &verdict);
@@ -503,34 +487,10 @@ static void write_tanks(const sw_rehearsal *r, const sw_report_style *style, pag
 
 // ---- assumptions ----
 
-#define WEIGHTS_SHOWN 10
-#define WEIGHT_POINTS 0.005 // half a point
-#define WEIGHT_WH     10.0
-
-/* What goes unserved counts where something does; else the lowest charge. */
-static void say_weight(const sw_weight *w, const sw_report_style *style, page *out)
-{
-    char a[48], b[48];
-    if (w->unserved_wh >= WEIGHT_WH)
-        sw_page_add(out, "what is not served goes from %s to %s",
-                    sw_words_quantity(w->unserved_at_low, SW_DIM_ENERGY, style->units, a),
-                    sw_words_quantity(w->unserved_at_high, SW_DIM_ENERGY, style->units, b));
-    else
-        sw_page_add(out, "the lowest charge goes from %d %% to %d %%", sw_words_percent(w->lowest_at_low),
-                    sw_words_percent(w->lowest_at_high));
-}
-
 static void write_weight(const sw_rehearsal *r, const sw_weight *w, const sw_report_style *style, page *p)
 {
-    const sw_assumption *a = &r->plan->assumption[w->assumption];
-    char low[48], high[48], value[48];
     page sentence = {0};
-    sw_page_add(&sentence, "%s: %s (%s; %s). From %s to %s ", a->says,
-                sw_words_quantity(*a->at, a->dimension, style->units, value), a->mark, a->path,
-                sw_words_quantity(w->low, a->dimension, style->units, low),
-                sw_words_quantity(w->high, a->dimension, style->units, high));
-    say_weight(w, style, &sentence);
-    sw_page_add(&sentence, ".");
+    sw_words_weight(r, w, style->units, &sentence);
     sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
 }
 
@@ -538,8 +498,8 @@ static void write_weight(const sw_rehearsal *r, const sw_weight *w, const sw_rep
 static int write_heaviest(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     int shown = 0;
-    for (int i = 0; i < r->weights && shown < WEIGHTS_SHOWN; i++) {
-        if (r->weight[i].points < WEIGHT_POINTS && r->weight[i].unserved_wh < WEIGHT_WH)
+    for (int i = 0; i < r->weights && shown < SW_WEIGHTS_SHOWN; i++) {
+        if (!sw_words_is_heavy(&r->weight[i]))
             continue;
         if (shown++ == 0)
             heading(p, "What was assumed and weighs most (measure these)");

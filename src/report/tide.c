@@ -1,5 +1,6 @@
 // The tide chart: the charge of a trip as water over its hours, the reserve line through it, nights behind
 // it, drives and hookups on a rail above, and what comes in and goes out below on the same hours.
+#include "report/tide.h"
 #include "report/svg.h"
 #include "report/words.h"
 
@@ -12,8 +13,10 @@
 
 enum {
     WIDTH = 960,
+    NARROW = 360, // on a phone
     LEFT = 58,
-    RIGHT = 944,
+    NARROW_LEFT = 46,
+    MARGIN = 16, // on the right
     TITLE = 26,
     LINE = 17,      // of the sentence
     SENTENCE = 132, // characters of a line of it
@@ -37,6 +40,7 @@ typedef struct tide {
     const sw_rehearsal *r;
     const sw_itinerary *it;
     page p;
+    double left, right;                                 // of the hours
     double places_y, rail_y, top, bottom, middle, axis; // of the tide, then of the flows
     double rail_taken;                                  // where the last word under the rail ended
 } tide;
@@ -44,7 +48,7 @@ typedef struct tide {
 static double x_of(const tide *t, int64_t utc_s)
 {
     double share = (double)(utc_s - t->it->start_s) / (double)(t->it->end_s - t->it->start_s);
-    return LEFT + share * (RIGHT - LEFT);
+    return t->left + share * (t->right - t->left);
 }
 
 static double y_of(const tide *t, double soc)
@@ -97,7 +101,7 @@ static void write_title(tide *t, char *sentence)
 
 static double day_width(const tide *t)
 {
-    return (double)(RIGHT - LEFT) * DAY_S / (double)(t->it->end_s - t->it->start_s);
+    return (t->right - t->left) * DAY_S / (double)(t->it->end_s - t->it->start_s);
 }
 
 /* Over months they would be stripes that say nothing. */
@@ -143,7 +147,7 @@ static void put_on_rail(tide *t, svg_style style, int64_t from_s, int64_t to_s, 
 {
     double from = x_of(t, from_s), width = fmax(2.0, x_of(t, to_s) - from);
     sw_svg_box(&t->p, style, from, t->rail_y, width, RAIL - 4);
-    if (from < t->rail_taken || !fits(word, RIGHT - from) || !fits(word, width + 24))
+    if (from < t->rail_taken || !fits(word, t->right - from) || !fits(word, width + 24))
         return;
     sw_svg_text(&t->p, SVG_NOTE, from, t->rail_y + RAIL + 9, word);
     t->rail_taken = from + sw_page_columns(word) * LETTER + 10;
@@ -184,13 +188,13 @@ static double label_of(const tide *t, int day, double after, char date[24], doub
     sw_words_date(t->it->day[day].date, date, 24);
     double half = 0.5 * sw_page_columns(date) * LETTER;
     *end = middle + half + 10;
-    return middle - half < after || middle + half > RIGHT + 14 ? NAN : middle;
+    return middle - half < after || middle + half > t->right + 14 ? NAN : middle;
 }
 
 /* Where days are narrow only those that are named have a line. */
 static void write_day_lines(tide *t)
 {
-    double after = LEFT, end;
+    double after = t->left, end;
     char date[24];
     for (int d = 0; d < t->it->days; d++) {
         int is_named = !isnan(label_of(t, d, after, date, &end));
@@ -203,7 +207,7 @@ static void write_day_lines(tide *t)
 
 static void write_days(tide *t)
 {
-    double after = LEFT, end;
+    double after = t->left, end;
     char date[24];
     for (int d = 0; d < t->it->days; d++) {
         double middle = label_of(t, d, after, date, &end);
@@ -248,7 +252,7 @@ static void write_water(tide *t)
     }
     if (sw_growing_take(&edge, &line) != SW_OK)
         t->p.failed = 1;
-    sw_page_add(&water, "%sL%d %.1fL%d %.1fZ", line != NULL ? line : "M0 0", RIGHT, t->bottom, LEFT,
+    sw_page_add(&water, "%sL%.1f %.1fL%.1f %.1fZ", line != NULL ? line : "M0 0", t->right, t->bottom, t->left,
                 t->bottom);
     if (sw_growing_take(&water, &area) != SW_OK)
         t->p.failed = 1;
@@ -281,10 +285,10 @@ static void write_lowest(tide *t)
     sw_words_end_moment(t->it, t->r->outcome.lowest_at_s, moment, sizeof moment);
     snprintf(text, sizeof text, "lowest: %d %%, %s", sw_words_percent(t->r->outcome.lowest_soc), moment);
     double width = sw_page_columns(text) * LETTER + 12;
-    double left = fmin(fmax(x - width / 2.0, LEFT + 2.0), RIGHT - width - 2.0);
+    double left = fmin(fmax(x - width / 2.0, t->left + 2.0), t->right - width - 2.0);
     double above = y < t->bottom - 44 ? y + 16 : y - 40;           // in the water, where it is deep enough
     if (fabs(above + 9 - y_of(t, t->r->plan->trip->reserve)) < 20) // beside the word of the reserve line
-        left = fmax(left, LEFT + RESERVE_WORDS);
+        left = fmax(left, t->left + RESERVE_WORDS);
     sw_svg_line(&t->p, SVG_USUAL, x, y, x, above);
     sw_svg_box(&t->p, SVG_CARD, left, above, width, 18);
     sw_svg_text(&t->p, SVG_NOTE, left + 6, above + 13, text);
@@ -299,15 +303,15 @@ static void write_tide(tide *t)
     for (int percent = 0; percent <= 100; percent += 25) {
         double y = y_of(t, percent / 100.0);
         snprintf(text, sizeof text, "%d %%", percent);
-        sw_svg_line(&t->p, SVG_GRID, LEFT, y, RIGHT, y);
-        sw_svg_text(&t->p, SVG_SCALE, LEFT - 6, y + 4, text);
+        sw_svg_line(&t->p, SVG_GRID, t->left, y, t->right, y);
+        sw_svg_text(&t->p, SVG_SCALE, t->left - 6, y + 4, text);
     }
     write_day_lines(t);
-    sw_svg_line(&t->p, SVG_HALO, LEFT, reserve, RIGHT, reserve);
-    sw_svg_line(&t->p, SVG_RESERVE, LEFT, reserve, RIGHT, reserve);
+    sw_svg_line(&t->p, SVG_HALO, t->left, reserve, t->right, reserve);
+    sw_svg_line(&t->p, SVG_RESERVE, t->left, reserve, t->right, reserve);
     snprintf(text, sizeof text, "reserve line %.0f %%", 100.0 * t->r->plan->trip->reserve);
-    sw_svg_box(&t->p, SVG_CARD, LEFT + 4, reserve - 9, sw_page_columns(text) * LETTER + 10, 18);
-    sw_svg_text(&t->p, SVG_NOTE, LEFT + 9, reserve + 4, text);
+    sw_svg_box(&t->p, SVG_CARD, t->left + 4, reserve - 9, sw_page_columns(text) * LETTER + 10, 18);
+    sw_svg_text(&t->p, SVG_NOTE, t->left + 9, reserve + 4, text);
     write_lowest(t);
 }
 
@@ -372,16 +376,16 @@ static void write_flow_scale(tide *t, double most_w, int has_other)
     char text[32];
     double upper = t->middle - FLOW, lower = t->middle + FLOW;
     snprintf(text, sizeof text, "%.0f W", most_w);
-    sw_svg_text(&t->p, SVG_SCALE, LEFT - 6, upper + 10, text);
-    sw_svg_text(&t->p, SVG_SCALE, LEFT - 6, lower, text);
-    sw_svg_line(&t->p, SVG_OUTLINE, LEFT, t->middle, RIGHT, t->middle);
-    sw_svg_box(&t->p, SVG_LIGHT, LEFT + 6, upper - 12, 10, 10);
-    sw_svg_text(&t->p, SVG_NOTE, LEFT + 20, upper - 3, "sun");
+    sw_svg_text(&t->p, SVG_SCALE, t->left - 6, upper + 10, text);
+    sw_svg_text(&t->p, SVG_SCALE, t->left - 6, lower, text);
+    sw_svg_line(&t->p, SVG_OUTLINE, t->left, t->middle, t->right, t->middle);
+    sw_svg_box(&t->p, SVG_LIGHT, t->left + 6, upper - 12, 10, 10);
+    sw_svg_text(&t->p, SVG_NOTE, t->left + 20, upper - 3, "sun");
     if (has_other) {
-        sw_svg_box(&t->p, SVG_OTHER, LEFT + 56, upper - 12, 10, 10);
-        sw_svg_text(&t->p, SVG_NOTE, LEFT + 70, upper - 3, "engine, hookup, generator");
+        sw_svg_box(&t->p, SVG_OTHER, t->left + 56, upper - 12, 10, 10);
+        sw_svg_text(&t->p, SVG_NOTE, t->left + 70, upper - 3, "engine, hookup, generator");
     }
-    double use_x = has_other ? LEFT + 246 : LEFT + 56;
+    double use_x = has_other ? t->left + 246 : t->left + 56;
     sw_svg_box(&t->p, SVG_USE, use_x, upper - 12, 10, 10);
     sw_svg_text(&t->p, SVG_NOTE, use_x + 14, upper - 3, "use");
 }
@@ -412,25 +416,56 @@ static void write_flows(tide *t)
     write_flow_scale(t, most_w, has_other);
 }
 
+/* @param words_y what stands above ends there */
+static void lay_out(tide *t, int width, double left, double words_y)
+{
+    t->left = left;
+    t->right = width - MARGIN;
+    t->places_y = words_y + PLACES - 4;
+    t->rail_y = words_y + PLACES + 4;
+    t->top = t->rail_y + RAIL + 18;
+    t->bottom = t->top + TIDE;
+    t->middle = t->bottom + GAP + FLOW;
+    t->axis = t->middle + FLOW;
+}
+
+static void write_marks(tide *t)
+{
+    write_nights(t);
+    write_places(t);
+    write_rail(t);
+    write_tide(t);
+    write_flows(t);
+    write_days(t);
+}
+
 sw_status sw_report_tide(const sw_rehearsal *r, char **out)
 {
     tide t = {.r = r, .it = r->course->itinerary};
     char *sentence = sentence_of(r);
-    double words = TITLE + LINE * lines_of(sentence) + 12;
-    t.places_y = words + PLACES - 4;
-    t.rail_y = words + PLACES + 4;
-    t.top = t.rail_y + RAIL + 18;
-    t.bottom = t.top + TIDE;
-    t.middle = t.bottom + GAP + FLOW;
-    t.axis = t.middle + FLOW;
+    lay_out(&t, WIDTH, LEFT, TITLE + LINE * lines_of(sentence) + 12);
     sw_svg_open(&t.p, WIDTH, (int)(t.axis + AXIS), r->plan->trip->name);
-    write_nights(&t);
     write_title(&t, sentence);
-    write_places(&t);
-    write_rail(&t);
-    write_tide(&t);
-    write_flows(&t);
-    write_days(&t);
+    write_marks(&t);
     sw_svg_close(&t.p);
     return sw_growing_take(&t.p, out);
+}
+
+void sw_tide_in_page(const sw_rehearsal *r, int is_narrow, page *p)
+{
+    tide t = {.r = r, .it = r->course->itinerary, .p = *p};
+    int width = is_narrow ? NARROW : WIDTH;
+    lay_out(&t, width, is_narrow ? NARROW_LEFT : LEFT, 0.0);
+    sw_svg_open_in_page(&t.p, is_narrow ? "narrow" : "wide", width, (int)(t.axis + AXIS),
+                        "The charge over the trip");
+    write_marks(&t);
+    sw_svg_line(&t.p, SVG_HOUR, -9.0, t.top, -9.0, t.axis); // beside the picture until somebody points
+    sw_svg_close(&t.p);
+    *p = t.p;
+}
+
+void sw_tide_span(int is_narrow, double *left, double *right)
+{
+    *left = is_narrow ? NARROW_LEFT : LEFT;
+    *right = (is_narrow ? NARROW : WIDTH) - MARGIN;
 }

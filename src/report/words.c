@@ -194,6 +194,22 @@ void sw_words_verdict(const sw_rehearsal *r, page *out)
     sw_page_add(out, ".");
 }
 
+/* Under an average sky never a bare verdict: the poor week stands beside it. */
+void sw_words_headline(const sw_rehearsal *r, page *out)
+{
+    static const char *const says[] = {"HOLDS", "TIGHT", "UNDER THE RESERVE", "OUT"};
+    sw_verdict mean = r->outcome.verdict, poor = r->poor.verdict;
+    if (!r->has_poor)
+        sw_page_add(out, "%s", says[mean]);
+    else if (r->medicals > 0 && poor > mean)
+        sw_page_add(out, "%s in a poor week, by which a medical device is judged; %s on average", says[poor],
+                    says[mean]);
+    else if (mean == poor)
+        sw_page_add(out, "%s, on average and in a poor week", says[mean]);
+    else
+        sw_page_add(out, "%s on average, %s in a poor week", says[mean], says[poor]);
+}
+
 static void say_overload(const sw_rehearsal *r, double beyond, sw_dimension dimension, int64_t at_s,
                          const char *what, page *out)
 {
@@ -323,6 +339,41 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
             out->length > 0 ? " " : "",
             sw_words_quantity(r->greatest_alternator_overload_a, SW_DIM_CURRENT, SW_UNITS_SI, size), when);
     }
+}
+
+// ---- assumptions ----
+
+#define WEIGHT_POINTS 0.005 // half a point
+#define WEIGHT_WH     10.0
+
+int sw_words_is_heavy(const sw_weight *w)
+{
+    return w->points >= WEIGHT_POINTS || w->unserved_wh >= WEIGHT_WH;
+}
+
+/* What goes unserved counts where something does; else the lowest charge. */
+static void say_weight(const sw_weight *w, sw_units units, page *out)
+{
+    char a[48], b[48];
+    if (w->unserved_wh >= WEIGHT_WH)
+        sw_page_add(out, "what is not served goes from %s to %s",
+                    sw_words_quantity(w->unserved_at_low, SW_DIM_ENERGY, units, a),
+                    sw_words_quantity(w->unserved_at_high, SW_DIM_ENERGY, units, b));
+    else
+        sw_page_add(out, "the lowest charge goes from %d %% to %d %%", sw_words_percent(w->lowest_at_low),
+                    sw_words_percent(w->lowest_at_high));
+}
+
+void sw_words_weight(const sw_rehearsal *r, const sw_weight *w, sw_units units, page *out)
+{
+    const sw_assumption *a = &r->plan->assumption[w->assumption];
+    char low[48], high[48], value[48];
+    sw_page_add(out, "%s: %s (%s; %s). From %s to %s ", a->says,
+                sw_words_quantity(*a->at, a->dimension, units, value), a->mark, a->path,
+                sw_words_quantity(w->low, a->dimension, units, low),
+                sw_words_quantity(w->high, a->dimension, units, high));
+    say_weight(w, units, out);
+    sw_page_add(out, ".");
 }
 
 // ---- causes ----

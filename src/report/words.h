@@ -20,6 +20,11 @@ int sw_words_percent(double soc);
 /// A share in whole percent, to the nearest.
 int sw_words_share(double share);
 
+/// A share in whole percent, rounded up.
+int sw_words_percent_up(double share);
+
+/// "TIGHT on average, OUT in a poor week"
+void sw_words_headline(const sw_rehearsal *r, page *out);
 void sw_words_verdict(const sw_rehearsal *r, page *out);
 void sw_words_beside(const sw_rehearsal *r, page *out);
 /// Why a day fell under the reserve line.
@@ -31,6 +36,29 @@ const char *sw_words_quantity(double value, sw_dimension dimension, sw_units uni
 
 /// What a change asks of people: "Do without \"kettle\"", without a full stop.
 void sw_words_change(const sw_change *change, const sw_plan *plan, sw_units units, page *out);
+
+/// "One change is enough." and so on; static.
+const char *sw_words_remedies(const sw_remedies *of);
+/// A change or two; the same with what they come to, price and mass.
+void sw_words_changes(const sw_remedies *of, const sw_remedy *r, sw_units units, page *out);
+void sw_words_remedy(const sw_remedies *of, const sw_remedy *r, sw_units units, page *out);
+/// The smallest battery or array that holds.
+void sw_words_smallest(const sw_remedies *of, const sw_smallest *s, sw_units units, page *out);
+
+/// How long the stay lasts, and what ends it.
+void sw_words_stretch(const sw_stretched *s, page *out);
+
+/// How long a full battery lasts; how long a source takes to refill it, and what the source is called; what
+/// must not run at once.
+void sw_words_nights(const sw_limits *l, sw_units units, page *out);
+const char *sw_words_refill_by(sw_refill refill);
+void sw_words_refill(const sw_limits *l, sw_refill refill, page *out);
+void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out);
+
+/// An assumption that weighs, and what it weighs; whether it is worth telling.
+#define SW_WEIGHTS_SHOWN 10
+void sw_words_weight(const sw_rehearsal *r, const sw_weight *w, sw_units units, page *out);
+int sw_words_is_heavy(const sw_weight *w);
 
 /// What feeds the converter, and the inlet, on this trip.
 const char *sw_words_engine(const sw_rehearsal *r);

@@ -1,0 +1,65 @@
+// Sentences about what a van's system can do.
+#include "report/words.h"
+
+#include <math.h>
+
+static double tenths_down(double x)
+{
+    return floor(x * 10.0 + 1e-9) / 10.0;
+}
+
+int sw_words_percent_up(double share)
+{
+    return (int)ceil(100.0 * share - 1e-9);
+}
+
+void sw_words_nights(const sw_limits *l, sw_units units, page *out)
+{
+    char date[24], use[48];
+    sw_words_date(l->ordinary_date, date, sizeof date);
+    sw_words_quantity(l->use_wh, SW_DIM_ENERGY, units, use);
+    if (isinf(l->nights))
+        sw_page_add(out, "Without any source a full battery lasts longer than 60 days");
+    else
+        sw_page_add(
+            out, "Without sun, drive or hookup a full battery lasts %.1f days to the reserve line of %.0f %%",
+            tenths_down(l->nights), 100.0 * l->from);
+    sw_page_add(out, ", with the use of an ordinary day (%s: %s).", date, use);
+}
+
+static const struct {
+    const char *by;
+    int days; // told in days, not hours
+} refills[SW_REFILLS] = {[SW_REFILL_DRIVE] = {"driving", 0},
+                         [SW_REFILL_HOOKUP] = {"at a hookup", 0},
+                         [SW_REFILL_SUN] = {"by the trip's sky", 1},
+                         [SW_REFILL_POOR_SUN] = {"by a poor sky", 1}};
+
+const char *sw_words_refill_by(sw_refill refill)
+{
+    return refills[refill].by;
+}
+
+void sw_words_refill(const sw_limits *l, sw_refill refill, page *out)
+{
+    double hours = l->refill_h[refill];
+    if (isinf(hours))
+        sw_page_add(out, "not within ten days");
+    else if (refills[refill].days)
+        sw_page_add(out, "%.1f days, from the first light on", ceil(hours / 2.4 - 1e-9) / 10.0);
+    else
+        sw_page_add(out, "%.1f h", ceil(hours * 10.0 - 1e-9) / 10.0);
+}
+
+void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out)
+{
+    const sw_load_spec *load = l->of->plan->van->load;
+    char power[48];
+    sw_page_add(out, "%s", load[c->load].name);
+    if (c->other >= 0)
+        sw_page_add(out, " and %s", load[c->other].name);
+    sw_page_add(out, ", %s: too much for the %s", sw_words_quantity(c->power_w, SW_DIM_POWER, units, power),
+                c->inverter && c->inlet ? "inverter and for the inlet"
+                : c->inverter           ? "inverter"
+                                        : "inlet");
+}
