@@ -30,6 +30,7 @@
 #include "stillwatt/report.h"
 #include "stillwatt/schema.h"
 #include "stillwatt/series.h"
+#include "stillwatt/sheet.h"
 #include "stillwatt/sky.h"
 #include "stillwatt/sky_days.h"
 #include "stillwatt/sky_years.h"

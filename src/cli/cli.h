@@ -34,6 +34,7 @@ typedef struct options {
     const char *answer[DRAFT_ANSWERS]; // as given, NULL where not
     const char *van_name, *van_file;
     int force;
+    const char *out, *builder, *made; // of sheet
 } options;
 
 typedef enum option_kind {
@@ -65,7 +66,7 @@ typedef struct verb {
 } verb;
 
 extern const verb verb_rehearse, verb_remedy, verb_stretch, verb_odds, verb_limits, verb_compare, verb_check,
-    verb_draft, verb_sky;
+    verb_draft, verb_sky, verb_sheet;
 
 /// All of them, in the order of the help.
 extern const verb *const verbs[];

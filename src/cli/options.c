@@ -16,7 +16,7 @@ const option common_options[] = {
 const int common_option_count = sizeof common_options / sizeof common_options[0];
 
 const verb *const verbs[] = {&verb_draft, &verb_check,  &verb_rehearse, &verb_remedy, &verb_stretch,
-                             &verb_odds,  &verb_limits, &verb_compare,  &verb_sky};
+                             &verb_odds,  &verb_limits, &verb_compare,  &verb_sheet,  &verb_sky};
 const int verb_count = sizeof verbs / sizeof verbs[0];
 
 static void help_options(const option *list, int count)

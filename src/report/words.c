@@ -33,6 +33,15 @@ void sw_words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t 
     snprintf(buffer, size, "%02d:%02d", seconds / 3600, seconds / 60 % 60);
 }
 
+void sw_words_end_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
+{
+    int64_t date;
+    if (local_of(it, utc_s, &date) == 0)
+        snprintf(buffer, size, "24:00");
+    else
+        sw_words_clock(it, utc_s, buffer, size);
+}
+
 void sw_words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
 {
     int64_t date;

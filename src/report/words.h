@@ -11,8 +11,9 @@ void sw_words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t
 void sw_words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
 /// "Thu 12 Nov"
 void sw_words_date(int64_t date, char *buffer, size_t size);
-/// "06:50"
+/// "06:50"; for the end of a step midnight is 24:00.
 void sw_words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
+void sw_words_end_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
 
 /// Charge in whole percent, cut down: "34 %".
 int sw_words_percent(double soc);

@@ -1,0 +1,450 @@
+// The page of a trip for its client: the verdict, the chart, what to mind day by day, how to live with the
+// system. The builder's numbers stand behind it (sheet_numbers.c).
+#include "stillwatt/sheet.h"
+
+#include "report/html.h"
+#include "report/sheet_parts.h"
+#include "report/tide.h"
+#include "report/words.h"
+
+#include "stillwatt/civil.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define DAYS_TOLD     14 // of longer trips only those that ask for something
+#define REMEDIES_TOLD 5
+#define WEIGHTS_TOLD  5
+#define TO_SAVE       2    // appliances that a day's advice names
+#define WORTH_SAVING  0.05 // of a day's use
+#define DAY_S         86400
+
+// ---- top ----
+
+static void write_top(const sw_sheet *s, page *p)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    sw_verdict worst =
+        r->has_poor && r->poor.verdict > r->outcome.verdict ? r->poor.verdict : r->outcome.verdict;
+    page of = {0}, headline = {0}, verdict = {0}, beside = {0};
+    char from[32], to[32];
+    sw_words_moment(r->course->itinerary, r->course->itinerary->start_s, from, sizeof from);
+    sw_words_end_moment(r->course->itinerary, r->course->itinerary->end_s, to, sizeof to);
+    sw_html_element(p, "h1", NULL, r->plan->trip->name);
+    sw_page_add(&of, "%s to %s, with %s", from, to, r->plan->van->name);
+    sw_html_take(p, "p", "of", &of);
+    sw_page_add(p, "<div class=\"verdict %s\">\n", sw_verdict_word(worst));
+    sw_words_headline(r, &headline);
+    sw_html_take(p, "strong", NULL, &headline);
+    sw_words_verdict(r, &verdict);
+    sw_html_take(p, "p", NULL, &verdict);
+    sw_words_beside(r, &beside);
+    sw_html_take(p, "p", NULL, &beside);
+    sw_page_add(p, "</div>\n");
+}
+
+// ---- chart ----
+
+static void put_hour(const sw_rehearsal *r, int h, page *p)
+{
+    const double *v = r->hour[h].value;
+    double hours = (double)(r->hour[h].end_s - r->hour[h].start_s) / 3600.0;
+    double other = v[SW_LEDGER_ALTERNATOR_USED] + v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN];
+    double use =
+        v[SW_LEDGER_SERVED] + v[SW_LEDGER_INVERTER_LOSS] + v[SW_LEDGER_CONTROLLER_SELF] + v[SW_LEDGER_PAD];
+    char moment[32];
+    sw_words_moment(r->course->itinerary, r->hour[h].start_s, moment, sizeof moment);
+    sw_page_add(p, "%s[", h > 0 ? ",\n" : "");
+    sw_html_quoted(p, moment);
+    sw_page_add(p, ",%d,%d,%.0f,%.0f,%.0f]", (int)((r->hour[h].end_s - r->trip.start_s) / 60),
+                sw_words_percent(v[SW_LEDGER_CHARGE] / 100.0), v[SW_LEDGER_SOLAR_USED] / hours, other / hours,
+                use / hours);
+}
+
+static void write_hours(const sw_rehearsal *r, page *p)
+{
+    double wide[2], narrow[2];
+    sw_tide_span(0, &wide[0], &wide[1]);
+    sw_tide_span(1, &narrow[0], &narrow[1]);
+    sw_page_add(p,
+                "<script type=\"application/json\" "
+                "id=\"hours\">{\"minutes\":%d,\"wide\":[%.0f,%.0f],\"narrow\":[%.0f,%.0f],",
+                (int)((r->trip.end_s - r->trip.start_s) / 60), wide[0], wide[1], narrow[0], narrow[1]);
+    sw_page_add(p, "\"hours\":[");
+    for (int h = 0; h < r->hours; h++)
+        put_hour(r, h, p);
+    sw_page_add(p, "]}</script>\n");
+}
+
+/* The slider is there where the script is. */
+static void write_chart(const sw_sheet *s, page *p)
+{
+    sw_page_add(p, "<figure>\n");
+    sw_tide_in_page(s->rehearsal, 0, p);
+    sw_tide_in_page(s->rehearsal, 1, p);
+    sw_page_add(p, "<input type=\"range\" id=\"hour\" min=\"0\" max=\"0\" value=\"0\" aria-label=\"hour of "
+                   "the trip\" hidden>\n"
+                   "<figcaption id=\"says\" aria-live=\"polite\">Charge of the battery over the trip; below, "
+                   "what comes in "
+                   "and what is used.</figcaption>\n</figure>\n");
+    write_hours(s->rehearsal, p);
+}
+
+// ---- day by day ----
+
+/* By the light against that of a cloudless sky (common practice, no source: the bounds). */
+static const char *light_word(const sw_sky_day *day)
+{
+    static const struct {
+        double most;
+        const char *says;
+    } words[] = {{0.3, "dark, heavy cloud"}, {0.55, "cloudy"}, {0.8, "sun and cloud"}};
+    double share = day->flat_kwh_m2 / day->clear_kwh_m2;
+    if (!(day->clear_kwh_m2 > 0.05))
+        return "little or no daylight";
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+        if (share < words[i].most)
+            return words[i].says;
+    return "sunny";
+}
+
+static const sw_sky_day *sky_of(const sw_sheet *s, int64_t date)
+{
+    for (int i = 0; s->sky != NULL && i < s->sky->days; i++)
+        if (s->sky->day[i].date == date)
+            return &s->sky->day[i];
+    return NULL;
+}
+
+static void say_sky(const sw_sheet *s, int64_t date, page *out)
+{
+    const sw_sky_day *day = sky_of(s, date);
+    int is_mean = s->rehearsal->plan->trip->sky.kind == SW_SKY_AVERAGE;
+    char low[48], high[48];
+    if (day == NULL)
+        return;
+    if (!is_mean)
+        sw_page_add(out, "%s, ", light_word(day));
+    if (!isnan(day->low_c) && !isnan(day->high_c))
+        sw_page_add(out, "%s to %s", sw_words_quantity(day->low_c, SW_DIM_TEMPERATURE, s->units, low),
+                    sw_words_quantity(day->high_c, SW_DIM_TEMPERATURE, s->units, high));
+    sw_page_add(out, ". ");
+}
+
+/* What may wait, dearest in energy first. @return how many */
+static int find_savings(const sw_rehearsal *r, int d, int load[TO_SAVE])
+{
+    int found = 0;
+    for (int turn = 0; turn < TO_SAVE; turn++) {
+        int best = -1;
+        for (int k = 0; k < r->course->loads; k++) {
+            const sw_load_spec *l = &r->plan->van->load[k];
+            int is_taken = (found > 0 && load[0] == k) || l->held == SW_MUST || l->medical;
+            if (!is_taken && r->day[d].asked_wh[k] > WORTH_SAVING * r->day[d].value[SW_LEDGER_ASKED] &&
+                (best < 0 || r->day[d].asked_wh[k] > r->day[d].asked_wh[best]))
+                best = k;
+        }
+        if (best >= 0)
+            load[found++] = best;
+    }
+    return found;
+}
+
+static int falls_short(const sw_rehearsal *r, int d)
+{
+    return r->day_finding[d].under || r->day_finding[d].missed_wh > 0.5;
+}
+
+/* What to do about a day that falls short. */
+static void say_advice(const sw_sheet *s, int d, page *out)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    int load[TO_SAVE] = {0}, savings = find_savings(r, d, load);
+    char missed[48];
+    if (r->day_finding[d].under)
+        sw_page_add(out, " It falls under the reserve line");
+    if (r->day_finding[d].missed_wh > 0.5)
+        sw_page_add(out, "%s%s is not served", r->day_finding[d].under ? "; " : " ",
+                    sw_words_quantity(r->day_finding[d].missed_wh, SW_DIM_ENERGY, s->units, missed));
+    sw_page_add(out, ". ");
+    for (int i = 0; i < savings; i++)
+        sw_page_add(out, "%s%s", i == 0 ? "Do without " : " and ", r->plan->van->load[load[i]].name);
+    sw_page_add(out, "%s", savings > 0 ? ", " : "");
+    if (r->plan->van->alternator != NULL)
+        sw_page_add(out, "%srive an hour the day before%s", savings > 0 ? "d" : "D",
+                    r->plan->van->shore != NULL ? ", or plug in." : ".");
+    else
+        sw_page_add(out, "%s",
+                    r->plan->van->shore != NULL ? (savings > 0 ? "or plug in." : "Plug in.")
+                                                : "save the day before.");
+}
+
+static const sw_evening *evening_of(const sw_sheet *s, const sw_account *day)
+{
+    for (int i = 0; s->limits != NULL && i < s->limits->evenings; i++)
+        if (s->limits->evening[i].sunset_s >= day->start_s && s->limits->evening[i].sunset_s < day->end_s)
+            return &s->limits->evening[i];
+    return NULL;
+}
+
+/* At a moment: that of the last hour that ended by then. */
+static double charge_by(const sw_rehearsal *r, int64_t utc_s)
+{
+    double charge = r->variant.start_soc;
+    for (int h = 0; h < r->hours && r->hour[h].end_s <= utc_s; h++)
+        charge = r->hour[h].value[SW_LEDGER_CHARGE] / 100.0;
+    return charge;
+}
+
+static int is_below_mark(const sw_sheet *s, int d)
+{
+    const sw_evening *e = evening_of(s, &s->rehearsal->day[d]);
+    return e != NULL && charge_by(s->rehearsal, e->sunset_s) < e->mark;
+}
+
+static void say_evening(const sw_sheet *s, int d, page *out)
+{
+    const sw_evening *e = evening_of(s, &s->rehearsal->day[d]);
+    char clock[16];
+    if (e == NULL)
+        return;
+    sw_words_clock(s->rehearsal->course->itinerary, e->sunset_s, clock, sizeof clock);
+    if (isinf(e->mark))
+        sw_page_add(out, " At sunset (%s) not even a full battery is enough for the day after%s.", clock,
+                    s->limits->by_poor_week ? " if that is a poor one" : "");
+    else if (is_below_mark(s, d))
+        sw_page_add(out, " At sunset (%s) it has %d %%, but should have %d %%%s: save, drive or plug in.",
+                    clock, sw_words_percent(charge_by(s->rehearsal, e->sunset_s)),
+                    sw_words_percent_up(e->mark), s->limits->by_poor_week ? " for a poor day after it" : "");
+    else
+        sw_page_add(out, " At sunset (%s) have at least %d %%.", clock, sw_words_percent_up(e->mark));
+}
+
+/* Places of a day, in their order; a drive names where it goes to. */
+static void say_places(const sw_rehearsal *r, const sw_account *day, page *out)
+{
+    const sw_itinerary *it = r->course->itinerary;
+    const char *before = "";
+    for (int i = 0; i < it->spans; i++) {
+        const sw_span *span = &it->span[i];
+        const char *name = it->stop[span->kind == SW_LEG_DRIVE ? span->to_stop : span->stop].name;
+        if (span->end_s <= day->start_s || span->start_s >= day->end_s || strcmp(name, before) == 0)
+            continue;
+        sw_page_add(out, "%s%s", before[0] != '\0' ? ", " : "", name);
+        before = name;
+    }
+    sw_page_add(out, ": ");
+}
+
+static int is_minded(const sw_sheet *s, int d)
+{
+    return falls_short(s->rehearsal, d) || is_below_mark(s, d);
+}
+
+static void write_day(const sw_sheet *s, int d, page *p)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    const sw_account *day = &r->day[d];
+    int64_t date = r->course->itinerary->day[day->day].date;
+    char name[24], when[16];
+    page line = {0};
+    char *text = NULL;
+    sw_words_date(date, name, sizeof name);
+    sw_words_end_clock(r->course->itinerary, day->lowest_at_s, when, sizeof when);
+    say_places(r, day, &line);
+    say_sky(s, date, &line);
+    sw_page_add(&line, "Lowest charge %d %% at %s, %d %% at the end.",
+                sw_words_percent(day->value[SW_LEDGER_LOWEST] / 100.0), when,
+                sw_words_percent(day->value[SW_LEDGER_CHARGE] / 100.0));
+    if (falls_short(r, d))
+        say_advice(s, d, &line);
+    say_evening(s, d, &line);
+    p->failed = sw_growing_take(&line, &text) != SW_OK || p->failed;
+    sw_page_add(p, "<li%s><strong>%s</strong> ", is_minded(s, d) ? " class=\"mind\"" : "", name);
+    sw_page_escaped(p, text != NULL ? text : "");
+    sw_page_add(p, "</li>\n");
+    free(text);
+}
+
+static void write_days(const sw_sheet *s, page *p)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    int told = 0, is_long = r->days > DAYS_TOLD;
+    page rest = {0};
+    sw_html_element(p, "h2", NULL, "Day by day");
+    sw_page_add(p, "<ol class=\"days\">\n");
+    for (int d = 0; d < r->days; d++) {
+        int is_told = !is_long || (is_minded(s, d) && told < DAYS_TOLD);
+        if (is_told)
+            write_day(s, d, p);
+        told += is_told;
+    }
+    if (told < r->days)
+        sw_page_add(&rest, "The other %d of %d days stand in the builder's table.", r->days - told, r->days);
+    sw_html_take(p, "li", NULL, &rest);
+    sw_page_add(p, "</ol>\n");
+}
+
+// ---- living with it ----
+
+static void write_inverter(const sw_sheet *s, page *p)
+{
+    const sw_inverter_spec *v = s->rehearsal->plan->van->inverter;
+    char idle[48], night[48];
+    page line = {0};
+    if (v == NULL)
+        return;
+    sw_page_add(&line,
+                "Switch the inverter off when nothing is plugged into it: idle it takes %s, %s in a night of "
+                "twelve hours.",
+                sw_words_quantity(v->idle_w, SW_DIM_POWER, s->units, idle),
+                sw_words_quantity(v->idle_w * 12.0, SW_DIM_ENERGY, s->units, night));
+    sw_html_take(p, "li", NULL, &line);
+}
+
+static void write_plugging_in(const sw_sheet *s, page *p)
+{
+    double greatest = 0.0;
+    page line = {0};
+    for (int i = 0; s->limits != NULL && i < s->limits->evenings; i++)
+        greatest = fmax(greatest, s->limits->evening[i].mark);
+    if (isinf(greatest))
+        sw_page_add(&line, "Plug in, or drive, whenever you can: not every evening is a full battery enough "
+                           "for the day after.");
+    else if (greatest > 0.0)
+        sw_page_add(&line, "Evening mark: with less than %d %% at sunset save, drive or plug in.",
+                    sw_words_percent_up(greatest));
+    sw_html_take(p, "li", NULL, &line);
+}
+
+static void write_limits(const sw_sheet *s, page *p)
+{
+    const sw_limits *l = s->limits;
+    page nights = {0};
+    if (l == NULL)
+        return;
+    sw_words_nights(l, s->units, &nights);
+    sw_html_take(p, "li", NULL, &nights);
+    for (int k = 0; k < SW_REFILLS; k++) {
+        page line = {0};
+        if (isnan(l->refill_h[k]))
+            continue;
+        sw_page_add(&line, "From %.0f %% to %.0f %% %s: ", 100.0 * l->from, 100.0 * l->to,
+                    sw_words_refill_by((sw_refill)k));
+        sw_words_refill(l, (sw_refill)k, &line);
+        sw_page_add(&line, ".");
+        sw_html_take(p, "li", NULL, &line);
+    }
+    for (int i = 0; i < l->clashes; i++) {
+        page line = {0};
+        sw_page_add(&line, "Not %s: ", l->clash[i].other < 0 ? "alone" : "at once");
+        sw_words_clash(l, &l->clash[i], s->units, &line);
+        sw_page_add(&line, ".");
+        sw_html_take(p, "li", NULL, &line);
+    }
+}
+
+static void write_living(const sw_sheet *s, page *p)
+{
+    sw_html_element(p, "h2", NULL, "How to live with the system");
+    sw_page_add(p, "<ul>\n");
+    write_plugging_in(s, p);
+    write_inverter(s, p);
+    write_limits(s, p);
+    sw_page_add(p, "</ul>\n");
+    sw_sheet_appliances(s->rehearsal, s->units, p);
+}
+
+// ---- what ends it, what helps, what was assumed ----
+
+static void write_stretch(const sw_sheet *s, page *p)
+{
+    page line = {0};
+    if (s->stretch == NULL)
+        return;
+    sw_html_element(p, "h2", NULL, "What runs out first");
+    sw_words_stretch(s->stretch, &line);
+    sw_html_take(p, "p", NULL, &line);
+}
+
+static void write_remedies(const sw_sheet *s, page *p)
+{
+    const sw_remedies *of = s->remedies;
+    if (of == NULL || of->count == 0)
+        return;
+    sw_html_element(p, "h2", NULL, "What would help");
+    sw_html_element(p, "p", NULL, sw_words_remedies(of));
+    sw_page_add(p, "<ul>\n");
+    for (int i = 0; i < of->count && i < REMEDIES_TOLD; i++) {
+        page line = {0};
+        sw_words_remedy(of, &of->remedy[i], s->units, &line);
+        sw_html_take(p, "li", NULL, &line);
+    }
+    if (of->has_pair) {
+        page line = {0};
+        sw_words_remedy(of, &of->pair, s->units, &line);
+        sw_html_take(p, "li", NULL, &line);
+    }
+    sw_page_add(p, "</ul>\n");
+}
+
+static void write_assumed(const sw_sheet *s, page *p)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    page rest = {0};
+    sw_html_element(p, "h2", NULL, "What was assumed");
+    sw_page_add(p, "<ul class=\"small\">\n");
+    for (int i = 0, told = 0; i < r->weights && told < WEIGHTS_TOLD; i++) {
+        page line = {0};
+        if (!sw_words_is_heavy(&r->weight[i]))
+            continue;
+        sw_words_weight(r, &r->weight[i], s->units, &line);
+        sw_html_take(p, "li", NULL, &line);
+        told++;
+    }
+    sw_page_add(&rest, "%d values were given by nobody; these weigh most. Measure them.",
+                r->plan->assumptions);
+    sw_page_add(p, "</ul>\n");
+    sw_html_take(p, "p", "small", &rest);
+}
+
+static void write_cautions(const sw_sheet *s, page *p)
+{
+    page cautions = {0};
+    char *text = NULL;
+    sw_words_cautions(s->rehearsal, s->units, &cautions);
+    if (sw_growing_take(&cautions, &text) != SW_OK) {
+        p->failed = 1;
+        return;
+    }
+    sw_html_element(p, "h2", NULL, "Cautions");
+    sw_page_add(p, "<ul class=\"small\">\n");
+    for (char *line = text, *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
+        *end = '\0';
+        sw_html_element(p, "li", NULL, line);
+    }
+    sw_page_add(p, "</ul>\n");
+    free(text);
+}
+
+sw_status sw_report_sheet(const sw_sheet *s, char **out)
+{
+    page p = {0};
+    sw_html_open(&p, s->rehearsal->plan->trip->name);
+    sw_page_add(&p, "<main>\n");
+    write_top(s, &p);
+    write_chart(s, &p);
+    write_days(s, &p);
+    write_living(s, &p);
+    write_stretch(s, &p);
+    write_remedies(s, &p);
+    write_assumed(s, &p);
+    write_cautions(s, &p);
+    sw_sheet_numbers(s, &p);
+    sw_page_add(&p, "</main>\n");
+    sw_sheet_foot(&s->imprint, &p);
+    sw_html_close(&p);
+    return sw_growing_take(&p, out);
+}

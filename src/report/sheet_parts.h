@@ -1,0 +1,17 @@
+// What the pages to hand over are made of.
+#ifndef SW_REPORT_SHEET_PARTS_H
+#define SW_REPORT_SHEET_PARTS_H
+
+#include "report/page.h"
+#include "stillwatt/sheet.h"
+
+/// What each appliance takes of the battery: a use, or an hour of it.
+void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p);
+
+/// The builder's part: the table of the days, where the energy came from and went, the smallest that holds.
+void sw_sheet_numbers(const sw_sheet *s, page *p);
+
+/// Who made it, when, with what; the input files.
+void sw_sheet_foot(const sw_imprint *imprint, page *p);
+
+#endif
