@@ -3,6 +3,7 @@
 #ifndef STILLWATT_SHEET_H
 #define STILLWATT_SHEET_H
 
+#include "stillwatt/card.h"
 #include "stillwatt/limits.h"
 #include "stillwatt/remedy.h"
 #include "stillwatt/sky_days.h"
@@ -31,5 +32,8 @@ typedef struct sw_sheet {
 
 /// The page of a trip. @return SW_OK or SW_NO_MEMORY; `*out` is released with free(), NULL on failure
 sw_status sw_report_sheet(const sw_sheet *sheet, char **out);
+
+/// The card of a van. As sw_report_sheet.
+sw_status sw_report_card(const sw_card *card, sw_units units, const sw_imprint *imprint, char **out);
 
 #endif

@@ -6,6 +6,7 @@
 #include "stillwatt/battery.h"
 #include "stillwatt/burden.h"
 #include "stillwatt/cabin.h"
+#include "stillwatt/card.h"
 #include "stillwatt/civil.h"
 #include "stillwatt/compare.h"
 #include "stillwatt/course.h"

@@ -34,7 +34,7 @@ typedef struct options {
     const char *answer[DRAFT_ANSWERS]; // as given, NULL where not
     const char *van_name, *van_file;
     int force;
-    const char *out, *builder, *made; // of sheet
+    const char *out, *builder, *made, *station; // of sheet
 } options;
 
 typedef enum option_kind {

@@ -1,4 +1,4 @@
-// sheet TRIP: the page to hand over.
+// sheet TRIP, sheet VAN: the page to hand over, the card for the cupboard door.
 #include "cli/cli.h"
 
 #include "stillwatt/reader.h"
@@ -105,21 +105,69 @@ static void release(findings *f)
     sw_plan_free(f->plan);
 }
 
-static int hand_over(const options *given, const findings *f, const keeping *k)
+static sw_imprint imprint_of(const options *given, const keeping *k, char date[16])
 {
-    char date[16], *text = NULL;
-    sw_sheet sheet = {.rehearsal = f->rehearsal,
-                      .sky = f->sky,
-                      .limits = f->limits,
-                      .stretch = f->stretch,
-                      .remedies = f->remedies,
-                      .units = given->units,
-                      .imprint = {STILLWATT_VERSION, given->made != NULL ? given->made : today(date),
-                                  given->builder, k->sum.sum, k->inputs, k->input}};
-    sw_status status = sw_report_sheet(&sheet, &text);
+    return (sw_imprint){STILLWATT_VERSION, given->made != NULL ? given->made : today(date),
+                        given->builder,    k->sum.sum,
+                        k->inputs,         k->input};
+}
+
+static int hand_over(const options *given, sw_status status, char *text)
+{
     if (given->out != NULL)
         return write_made(given->out, status, text, "the page");
     return print_report(given, status, text);
+}
+
+static int make_sheet(const options *given, const sw_loader *loader, const keeping *k, sw_messages *messages)
+{
+    char date[16], *text = NULL;
+    findings f = {0};
+    int wrong = tell(messages, find(given, given->operand[0], loader, messages, &f));
+    if (wrong == 0) {
+        sw_sheet sheet = {.rehearsal = f.rehearsal,
+                          .sky = f.sky,
+                          .limits = f.limits,
+                          .stretch = f.stretch,
+                          .remedies = f.remedies,
+                          .units = given->units,
+                          .imprint = imprint_of(given, k, date)};
+        sw_status status = sw_report_sheet(&sheet, &text);
+        wrong = hand_over(given, status, text);
+    }
+    release(&f);
+    return wrong;
+}
+
+static int make_card(const options *given, const sw_loader *loader, const keeping *k, sw_messages *messages)
+{
+    char date[16], *text = NULL;
+    sw_card *card = NULL;
+    if (given->station == NULL)
+        return complain(
+            2, "the card of a van is for a place: add --station NAME, as in --station \"Grand Junction CO\"");
+    int wrong = tell(messages,
+                     sw_find_card(loader, given->operand[0], given->station, given->step_s, messages, &card));
+    if (wrong == 0) {
+        sw_imprint imprint = imprint_of(given, k, date);
+        sw_status status = sw_report_card(card, given->units, &imprint, &text);
+        wrong = hand_over(given, status, text);
+    }
+    sw_card_free(card);
+    return wrong;
+}
+
+/* What kind of file it is, by reading it aside: what is wrong with it is told by who uses it. */
+static int is_van(const char *file, const sw_loader *loader)
+{
+    sw_messages *aside = sw_messages_create();
+    sw_file_kind kind = SW_FILE_TRIP;
+    sw_plan *plan = NULL;
+    if (aside != NULL)
+        (void)sw_read_any(loader, file, aside, &kind, &plan);
+    sw_plan_free(plan);
+    sw_messages_free(aside);
+    return kind == SW_FILE_VAN;
 }
 
 static int run(const options *given)
@@ -128,34 +176,32 @@ static int run(const options *given)
     sw_fingerprint_begin(&k.sum, &k.from);
     sw_loader loader = {keep, &k};
     sw_messages *messages = sw_messages_create();
-    findings f = {0};
     if (messages == NULL)
         return complain(4, "there is not enough memory for the page of %s", given->operand[0]);
-    sw_status status = find(given, given->operand[0], &loader, messages, &f);
-    int exit_status = tell(messages, status);
-    if (exit_status == 0)
-        exit_status = hand_over(given, &f, &k);
-    release(&f);
+    int wrong = is_van(given->operand[0], &k.from) ? make_card(given, &loader, &k, messages)
+                                                   : make_sheet(given, &loader, &k, messages);
     forget(&k);
     sw_messages_free(messages);
-    return exit_status;
+    return wrong;
 }
 
 static const option own_options[] = {
     {"--out", OPTION_TEXT, offsetof(options, out), "FILE.html",
      "writes the page there instead of to the terminal"},
+    {"--station", OPTION_TEXT, offsetof(options, station), "NAME",
+     "of a van: the weather station that its card is for"},
     {"--builder", OPTION_TEXT, offsetof(options, builder), "TEXT",
      "who built the van, and the telephone number, for the foot"},
     {"--made", OPTION_TEXT, offsetof(options, made), "DATE", "the date at the foot (today)"},
     {"--step", OPTION_STEP, offsetof(options, step_s), "MINUTES", "length of a step, a divisor of 60 (5)"},
 };
 
-const verb verb_sheet = {
-    "sheet",
-    "TRIP",
-    "the page to hand over: verdict, chart, what to mind each day; to print or to open on a phone",
-    own_options,
-    sizeof own_options / sizeof own_options[0],
-    1,
-    1,
-    run};
+const verb verb_sheet = {"sheet",
+                         "TRIP",
+                         "a page to hand over, to print or to open on a phone: of a trip, or the card of a "
+                         "van for its cupboard door",
+                         own_options,
+                         sizeof own_options / sizeof own_options[0],
+                         1,
+                         1,
+                         run};

@@ -14,6 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define MINDED_TOLD   7
 #define DAYS_TOLD     14 // of longer trips only those that ask for something
 #define REMEDIES_TOLD 5
 #define WEIGHTS_TOLD  5
@@ -215,9 +216,10 @@ static void say_evening(const sw_sheet *s, int d, page *out)
         sw_page_add(out, " At sunset (%s) not even a full battery is enough for the day after%s.", clock,
                     s->limits->by_poor_week ? " if that is a poor one" : "");
     else if (is_below_mark(s, d))
-        sw_page_add(out, " At sunset (%s) it has %d %%, but should have %d %%%s: save, drive or plug in.",
-                    clock, sw_words_percent(charge_by(s->rehearsal, e->sunset_s)),
-                    sw_words_percent_up(e->mark), s->limits->by_poor_week ? " for a poor day after it" : "");
+        sw_page_add(out, " At sunset (%s) it has %d %%, but should have %d %%%s%s.", clock,
+                    sw_words_percent(charge_by(s->rehearsal, e->sunset_s)), sw_words_percent_up(e->mark),
+                    s->limits->by_poor_week ? " for a poor day after it" : "",
+                    falls_short(s->rehearsal, d) ? "" : ": save, drive or plug in");
     else
         sw_page_add(out, " At sunset (%s) have at least %d %%.", clock, sw_words_percent_up(e->mark));
 }
@@ -276,7 +278,7 @@ static void write_days(const sw_sheet *s, page *p)
     sw_html_element(p, "h2", NULL, "Day by day");
     sw_page_add(p, "<ol class=\"days\">\n");
     for (int d = 0; d < r->days; d++) {
-        int is_told = !is_long || (is_minded(s, d) && told < DAYS_TOLD);
+        int is_told = !is_long || (is_minded(s, d) && told < MINDED_TOLD);
         if (is_told)
             write_day(s, d, p);
         told += is_told;

@@ -11,7 +11,7 @@ static const struct {
     const char *name, *light, *dark;
 } palette[] = {
     {"ink", "#1d2b38", "#e6ebf0"},   {"soft", "#44525f", "#b9c4ce"},   {"grid", "#d5dbe0", "#37434f"},
-    {"faint", "#7a8793", "#8794a0"}, {"sun", "#b9770e", "#e0a33a"},    {"water", "#2f6f8f", "#4a90b4"},
+    {"faint", "#7a8793", "#8794a0"}, {"sun", "#a76a0a", "#e0a33a"},    {"water", "#2f6f8f", "#4a90b4"},
     {"night", "#e3e6ee", "#222c3a"}, {"edge", "#143c50", "#a8d4ea"},   {"warn", "#8c1d18", "#ff9a90"},
     {"pale", "#f6d6d2", "#4a1f1c"},  {"hookup", "#2d6a4f", "#5fb58c"}, {"other", "#5b4a8a", "#a897e0"},
     {"use", "#5f6b78", "#9aa7b4"},   {"paper", "#ffffff", "#12181f"},

@@ -1,0 +1,246 @@
+// The card of a van for its cupboard door: one page, whatever the trip.
+#include "stillwatt/sheet.h"
+
+#include "report/html.h"
+#include "report/sheet_parts.h"
+#include "report/words.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#define NIGHT_H 12.0
+
+static const char *const months[] = {"January", "February", "March",     "April",   "May",      "June",
+                                     "July",    "August",   "September", "October", "November", "December"};
+
+static void item(page *p, page *line)
+{
+    sw_html_take(p, "li", NULL, line);
+}
+
+// ---- the battery ----
+
+static void write_usable(const sw_card *c, sw_units units, page *p)
+{
+    const sw_battery_spec *b = &c->plan->van->battery;
+    double reserve = c->plan->trip->reserve, ah = b->capacity_ah * b->parallel * b->health * (1.0 - reserve);
+    char energy[48], charge[48], volts[48];
+    page line = {0};
+    sw_page_add(&line, "Usable down to the reserve line of %.0f %%: %s, %s at %s.", 100.0 * reserve,
+                sw_words_quantity(ah * b->unit_v * b->series, SW_DIM_ENERGY, units, energy),
+                sw_words_quantity(ah, SW_DIM_CHARGE, units, charge),
+                sw_words_quantity(b->unit_v * b->series, SW_DIM_VOLTAGE, units, volts));
+    item(p, &line);
+}
+
+static void write_refills(const sw_card *c, page *p)
+{
+    for (int k = SW_REFILL_DRIVE; k <= SW_REFILL_HOOKUP; k++) {
+        page line = {0};
+        if (isnan(c->limits->refill_h[k]))
+            continue;
+        sw_page_add(&line, "From %.0f %% to %.0f %% %s: ", 100.0 * c->limits->from, 100.0 * c->limits->to,
+                    sw_words_refill_by((sw_refill)k));
+        sw_words_refill(c->limits, (sw_refill)k, &line);
+        sw_page_add(&line, ", with nothing switched on.");
+        item(p, &line);
+    }
+}
+
+static void write_cold(const sw_card *c, sw_units units, page *p)
+{
+    const sw_battery_spec *b = &c->plan->van->battery;
+    char cold[48];
+    page line = {0};
+    if (b->chemistry == SW_LIFEPO4)
+        sw_page_add(&line, "Never charge at or below %s: it harms lithium cells for good.",
+                    sw_words_quantity(b->cold_stop_c, SW_DIM_TEMPERATURE, units, cold));
+    else
+        sw_page_add(&line, "Keep it full in frost: an empty lead battery freezes and may burst.");
+    item(p, &line);
+}
+
+static void write_volts(const sw_card *c, page *p)
+{
+    if (c->plan->van->battery.chemistry == SW_LIFEPO4)
+        sw_html_element(p, "li", NULL,
+                        "Volts do not tell lithium's charge in the middle: use the counting meter, and fill "
+                        "the battery once a "
+                        "month so that it counts from full (common practice, no source).");
+}
+
+static void write_battery(const sw_card *c, sw_units units, page *p)
+{
+    page nights = {0};
+    sw_html_element(p, "h2", NULL, "The battery");
+    sw_page_add(p, "<ul>\n");
+    write_usable(c, units, p);
+    sw_words_nights(c->limits, units, &nights);
+    item(p, &nights);
+    write_refills(c, p);
+    write_cold(c, units, p);
+    write_volts(c, p);
+    sw_page_add(p, "</ul>\n");
+}
+
+// ---- AC ----
+
+static void write_inverter(const sw_card *c, sw_units units, page *p)
+{
+    const sw_inverter_spec *v = c->plan->van->inverter;
+    char most[48], idle[48], night[48];
+    page line = {0};
+    if (v == NULL)
+        return;
+    sw_page_add(
+        &line,
+        "The inverter gives %s at most. Idle it takes %s, %s in a night of twelve hours: switch it off.",
+        sw_words_quantity(v->rated_w, SW_DIM_POWER, units, most),
+        sw_words_quantity(v->idle_w, SW_DIM_POWER, units, idle),
+        sw_words_quantity(v->idle_w * NIGHT_H, SW_DIM_ENERGY, units, night));
+    item(p, &line);
+}
+
+static void write_inlet(const sw_card *c, sw_units units, page *p)
+{
+    const sw_shore_spec *s = c->plan->van->shore;
+    char amps[48], volts[48];
+    page line = {0};
+    if (s == NULL)
+        return;
+    sw_page_add(&line,
+                "At a hookup set the inlet to what the pedestal gives, and never to more than %s at %s.",
+                sw_words_quantity(s->inlet_a, SW_DIM_CURRENT, units, amps),
+                sw_words_quantity(s->inlet_v, SW_DIM_VOLTAGE, units, volts));
+    item(p, &line);
+}
+
+static void write_clashes(const sw_card *c, sw_units units, page *p)
+{
+    for (int i = 0; i < c->limits->clashes; i++) {
+        page line = {0};
+        sw_page_add(&line, "Not %s: ", c->limits->clash[i].other < 0 ? "alone" : "at once");
+        sw_words_clash(c->limits, &c->limits->clash[i], units, &line);
+        sw_page_add(&line, ".");
+        item(p, &line);
+    }
+}
+
+static void write_ac(const sw_card *c, sw_units units, page *p)
+{
+    if (c->plan->van->inverter == NULL && c->plan->van->shore == NULL)
+        return;
+    sw_html_element(p, "h2", NULL, "Sockets");
+    sw_page_add(p, "<ul>\n");
+    write_inverter(c, units, p);
+    write_clashes(c, units, p);
+    write_inlet(c, units, p);
+    sw_page_add(p, "</ul>\n");
+}
+
+// ---- the year ----
+
+static void put_nights(double nights, page *p)
+{
+    if (isinf(nights))
+        sw_html_cell(p, 0, "over %d", SW_CARD_NIGHTS);
+    else
+        sw_html_cell(p, 0, "%.1f", floor(10.0 * nights + 1e-9) / 10.0);
+}
+
+static void put_mark(double mark, page *p)
+{
+    if (isinf(mark))
+        sw_html_cell(p, 0, "not enough");
+    else
+        sw_html_cell(p, 0, "%d %%", sw_words_percent_up(mark));
+}
+
+static void write_month(const sw_card *c, int m, int drives, page *p)
+{
+    const sw_card_month *of = &c->month[m];
+    sw_page_add(p, "<tr>");
+    sw_html_cell(p, 1, "%s", months[m]);
+    sw_html_cell(p, 0, "%.2f", of->harvest_wh / 1000.0);
+    put_nights(of->nights, p);
+    put_nights(of->poor_nights, p);
+    if (drives) {
+        put_nights(of->driven, p);
+        put_nights(of->poor_driven, p);
+    }
+    put_mark(of->evening_mark, p);
+    sw_page_add(p, "</tr>\n");
+}
+
+static void write_year(const sw_card *c, page *p)
+{
+    int drives = c->plan->van->alternator != NULL;
+    page says = {0};
+    sw_page_add(&says, "How many nights, month by month, at %s", c->station);
+    sw_html_take(p, "h2", NULL, &says);
+    sw_page_add(p, "<div class=\"wide-table\" tabindex=\"0\" role=\"region\" aria-label=\"months\"><table "
+                   "id=\"months\">\n<thead><tr>");
+    sw_html_cell(p, 2, "month");
+    sw_html_cell(p, 2, "sun, kWh a day");
+    sw_html_cell(p, 2, "parked");
+    sw_html_cell(p, 2, "parked, poor sky");
+    if (drives) {
+        sw_html_cell(p, 2, "with an hour's drive a day");
+        sw_html_cell(p, 2, "the same, poor sky");
+    }
+    sw_html_cell(p, 2, "evening mark");
+    sw_page_add(p, "</tr></thead>\n<tbody>\n");
+    for (int m = 0; m < 12; m++)
+        write_month(c, m, drives, p);
+    sw_page_add(p, "</tbody></table></div>\n");
+    sw_html_element(p, "p", "small",
+                    "From full to the reserve line, with the use of the van file. Poor sky: all of it as "
+                    "poor as one week in ten. "
+                    "Evening mark: the charge at sunset under which a poor day after it ends under the line; "
+                    "with less, save, drive "
+                    "or plug in.");
+}
+
+// ---- laying up ----
+
+static void write_storage(const sw_card *c, page *p)
+{
+    sw_html_element(p, "h2", NULL, "Before it is laid up");
+    sw_page_add(p, "<ul>\n");
+    sw_html_element(p, "li", NULL,
+                    c->plan->van->battery.chemistry == SW_LIFEPO4
+                        ? "Charge to about half, 50 to 60 % (common practice, no source), and open the "
+                          "battery's main switch."
+                        : "Charge it full, open the battery's main switch, and charge it again every month "
+                          "(common practice, no "
+                          "source).");
+    sw_html_element(p, "li", NULL,
+                    "Switch off inverter, fridge and lights; cover or disconnect the panels only if their "
+                    "maker says so.");
+    sw_html_element(p, "li", NULL, "A battery that stands empty is damaged for good.");
+    sw_page_add(p, "</ul>\n");
+}
+
+sw_status sw_report_card(const sw_card *card, sw_units units, const sw_imprint *imprint, char **out)
+{
+    page p = {0};
+    sw_html_open(&p, card->plan->van->name);
+    sw_page_add(&p, "<main class=\"card-page\">\n");
+    sw_html_element(&p, "h1", NULL, card->plan->van->name);
+    sw_html_element(&p, "p", "of", "For the cupboard door: what the system can do, and how to live with it.");
+    write_battery(card, units, &p);
+    write_year(card, &p);
+    write_ac(card, units, &p);
+    sw_sheet_appliances(card->rehearsal, units, &p);
+    write_storage(card, &p);
+    sw_html_element(&p, "h2", NULL, "Cautions");
+    sw_page_add(&p, "<ul class=\"small\">\n");
+    sw_html_element(&p, "li", NULL,
+                    "Engine exhaust kills: never idle the engine where people sleep or exhaust can gather.");
+    sw_html_element(&p, "li", NULL,
+                    "Mains voltage kills: for all wiring follow local codes and a licensed practitioner.");
+    sw_page_add(&p, "</ul>\n</main>\n");
+    sw_sheet_foot(imprint, &p);
+    sw_html_close(&p);
+    return sw_growing_take(&p, out);
+}
