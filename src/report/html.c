@@ -27,7 +27,7 @@ static const char style[] =
     "svg.narrow{display:none}figcaption{min-height:1.5em;color:var(--soft);font-size:.9rem}"
     "input[type=range]{width:100%;height:1.75rem;accent-color:var(--water)}"
     ".days{list-style:none;padding:0}.days li{border-top:1px solid var(--grid);padding:.35rem 0;margin:0}"
-    ".days strong{display:inline-block;min-width:6.8rem}.mind{border-left:.35rem solid var(--warn);"
+    ".days strong{display:inline-block;min-width:6.8rem}.days .mind{border-left:.35rem solid var(--warn);"
     "padding-left:.5rem}"
     "table{border-collapse:collapse;margin:.5rem 0;font-variant-numeric:tabular-nums}"
     "th,td{text-align:right;padding:.15rem .5rem;border-bottom:1px solid var(--grid);font-weight:400}"

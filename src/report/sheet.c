@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MINDED_TOLD   7
+#define MINDED_TOLD   6
 #define DAYS_TOLD     14 // of longer trips only those that ask for something
 #define REMEDIES_TOLD 5
 #define WEIGHTS_TOLD  5

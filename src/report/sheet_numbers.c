@@ -68,7 +68,8 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
         sw_html_cell(p, 0, "%s", may_run(r, load));
         sw_html_cell(p, 0, "%s", is_use ? "use" : "hour");
         sw_html_cell(p, 0, "%s", sw_words_quantity(wh, SW_DIM_ENERGY, units, energy));
-        sw_html_cell(p, 0, "%.1f %%", 100.0 * wh / usable_wh(r));
+        double percent = 100.0 * wh / usable_wh(r);
+        sw_html_cell(p, 0, percent < 0.1 ? "under 0.1 %%" : "%.1f %%", percent);
         sw_page_add(p, "</tr>\n");
     }
     if (rows > 0)

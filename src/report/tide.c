@@ -32,6 +32,7 @@ enum {
 };
 
 #define DAY_S     86400
+#define BAR_LEAST 3.0  // pixels
 #define DAY_LEAST 10.0 // pixels, under which days are not told apart
 #define LETTER    6.6  // width of one in the small type, for what fits where
 
@@ -226,6 +227,13 @@ static int hours_each(const tide *t, int most)
     return (t->r->hours + most - 1) / most;
 }
 
+/* Stretches that are at least so wide. */
+static int most_of(const tide *t, int most, double least)
+{
+    int fit = (int)((t->right - t->left) / least);
+    return fit < most ? fit : most;
+}
+
 /* @return the charge at the end of a stretch of hours; of more than one the lowest in it, so that no ebb is
  * lost
  */
@@ -243,7 +251,7 @@ static void write_water(tide *t)
 {
     page edge = {0}, water = {0};
     char *line = NULL, *area = NULL;
-    int each = hours_each(t, CURVE_MOST);
+    int each = hours_each(t, most_of(t, CURVE_MOST, 1.0));
     sw_page_add(&edge, "M%.1f %.1f", x_of(t, t->it->start_s), y_of(t, t->r->variant.start_soc));
     for (int h = 0; h < t->r->hours; h += each) {
         int64_t end_s;
@@ -286,9 +294,13 @@ static void write_lowest(tide *t)
     snprintf(text, sizeof text, "lowest: %d %%, %s", sw_words_percent(t->r->outcome.lowest_soc), moment);
     double width = sw_page_columns(text) * LETTER + 12;
     double left = fmin(fmax(x - width / 2.0, t->left + 2.0), t->right - width - 2.0);
-    double above = y < t->bottom - 44 ? y + 16 : y - 40;           // in the water, where it is deep enough
-    if (fabs(above + 9 - y_of(t, t->r->plan->trip->reserve)) < 20) // beside the word of the reserve line
-        left = fmax(left, t->left + RESERVE_WORDS);
+    double above = y < t->bottom - 44 ? y + 16 : y - 40; // in the water, where it is deep enough
+    double reserve = y_of(t, t->r->plan->trip->reserve), beside = t->left + RESERVE_WORDS;
+    if (fabs(above + 9 - reserve) < 20 && left < beside) { // not over the word of the reserve line
+        int has_room = beside + width <= t->right - 2.0;
+        left = has_room ? beside : left;
+        above = has_room ? above : reserve - 44;
+    }
     sw_svg_line(&t->p, SVG_USUAL, x, y, x, above);
     sw_svg_box(&t->p, SVG_CARD, left, above, width, 18);
     sw_svg_text(&t->p, SVG_NOTE, left + 6, above + 13, text);
@@ -393,7 +405,7 @@ static void write_flow_scale(tide *t, double most_w, int has_other)
 static void write_flows(tide *t)
 {
     bars sun = {SVG_LIGHT, {0}}, other = {SVG_OTHER, {0}}, use = {SVG_USE, {0}};
-    int each = hours_each(t, BARS_MOST), has_other = 0;
+    int each = hours_each(t, most_of(t, BARS_MOST, BAR_LEAST)), has_other = 0;
     double most_w = 1.0;
     for (int h = 0; h < t->r->hours; h += each) {
         flow f = flow_of(t, h, each);
