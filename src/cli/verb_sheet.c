@@ -4,6 +4,7 @@
 #include "stillwatt/reader.h"
 #include "stillwatt/sheet.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -45,7 +46,9 @@ static sw_status keep(void *context, sw_resource kind, const char *name, const c
     sw_text copy = {strdup(out->bytes), out->length, strdup(out->name), 0};
     if (copy.bytes == NULL || copy.name == NULL) {
         sw_text_free(&copy);
-        return status;
+        sw_text_free(out);
+        snprintf(reason, 160, "there is not enough memory");
+        return SW_NO_MEMORY;
     }
     k->input[k->inputs++] = copy;
     return status;
@@ -62,7 +65,7 @@ static const char *today(char text[16])
     time_t now = time(NULL);
     struct tm local;
     if (localtime_r(&now, &local) == NULL || strftime(text, 16, "%Y-%m-%d", &local) == 0)
-        strcpy(text, "?");
+        snprintf(text, 16, "?");
     return text;
 }
 
@@ -76,7 +79,13 @@ typedef struct findings {
     sw_remedies *remedies;
 } findings;
 
-/* Only the rehearsal is needed: a trip without a stay has no stretch, one of an hour no limits. */
+/* A trip without a stay has no stretch, one of an hour no limits; want of memory or of a file is none of the
+   trip's. */
+static sw_status may_be_missing(sw_status status)
+{
+    return status == SW_BAD_INPUT || status == SW_OUT_OF_RANGE ? SW_OK : status;
+}
+
 static sw_status find(const options *given, const char *file, const sw_loader *loader, sw_messages *messages,
                       findings *f)
 {
@@ -85,12 +94,15 @@ static sw_status find(const options *given, const char *file, const sw_loader *l
     if (status == SW_OK)
         status = sw_rehearse(f->plan, loader, given->step_s, messages, &f->rehearsal);
     if (status == SW_OK)
-        status = sw_find_remedies(f->rehearsal, loader, given->step_s, aside, &f->remedies);
-    if (status == SW_OK) {
-        (void)sw_sky_days_make(f->plan, loader, given->step_s, aside, &f->sky);
-        (void)sw_find_limits(f->rehearsal, aside, &f->limits);
-        (void)sw_find_stretch(f->plan, loader, given->step_s, aside, &f->stretch);
-    }
+        status = sw_find_remedies(f->rehearsal, loader, given->step_s, messages, &f->remedies);
+    if (status == SW_OK)
+        status = may_be_missing(sw_sky_days_make(f->plan, loader, given->step_s, aside, &f->sky));
+    if (status == SW_OK)
+        status = may_be_missing(sw_find_limits(f->rehearsal, aside, &f->limits));
+    if (status == SW_OK)
+        status = may_be_missing(sw_find_stretch(f->plan, loader, given->step_s, aside, &f->stretch));
+    if (status != SW_OK)
+        (void)sw_messages_repeat_errors(aside, messages);
     sw_messages_free(aside);
     return status;
 }
@@ -157,17 +169,20 @@ static int make_card(const options *given, const sw_loader *loader, const keepin
     return wrong;
 }
 
-/* What kind of file it is, by reading it aside: what is wrong with it is told by who uses it. */
-static int is_van(const char *file, const sw_loader *loader)
+/* What kind of file it is, by reading it aside: what is wrong in it is told by who uses it.
+   @return 0 or the exit status after a message */
+static int find_kind(const char *file, const sw_loader *loader, sw_file_kind *kind)
 {
     sw_messages *aside = sw_messages_create();
-    sw_file_kind kind = SW_FILE_TRIP;
     sw_plan *plan = NULL;
-    if (aside != NULL)
-        (void)sw_read_any(loader, file, aside, &kind, &plan);
+    *kind = SW_FILE_TRIP;
+    if (aside == NULL)
+        return complain(4, "there is not enough memory for the page of %s", file);
+    sw_status status = may_be_missing(sw_read_any(loader, file, aside, kind, &plan));
+    int wrong = status != SW_OK ? tell(aside, status) : 0;
     sw_plan_free(plan);
     sw_messages_free(aside);
-    return kind == SW_FILE_VAN;
+    return wrong;
 }
 
 static int run(const options *given)
@@ -176,10 +191,13 @@ static int run(const options *given)
     sw_fingerprint_begin(&k.sum, &k.from);
     sw_loader loader = {keep, &k};
     sw_messages *messages = sw_messages_create();
-    if (messages == NULL)
-        return complain(4, "there is not enough memory for the page of %s", given->operand[0]);
-    int wrong = is_van(given->operand[0], &k.from) ? make_card(given, &loader, &k, messages)
-                                                   : make_sheet(given, &loader, &k, messages);
+    sw_file_kind kind;
+    int wrong = messages != NULL
+                    ? find_kind(given->operand[0], &k.from, &kind)
+                    : complain(4, "there is not enough memory for the page of %s", given->operand[0]);
+    if (wrong == 0)
+        wrong = kind == SW_FILE_VAN ? make_card(given, &loader, &k, messages)
+                                    : make_sheet(given, &loader, &k, messages);
     forget(&k);
     sw_messages_free(messages);
     return wrong;
@@ -197,7 +215,7 @@ static const option own_options[] = {
 };
 
 const verb verb_sheet = {"sheet",
-                         "TRIP",
+                         "TRIP|VAN",
                          "a page to hand over, to print or to open on a phone: of a trip, or the card of a "
                          "van for its cupboard door",
                          own_options,

@@ -1,0 +1,236 @@
+// The pages to hand over as texts: what they say, with all that may be missing, how fast they are made; and
+// the card of a van against stays that are written by hand. What they look like is tested in a browser
+// (tests/pages).
+#include "stillwatt/sheet.h"
+#include "support/checks.h"
+#include "support/clock.h"
+#include "support/memory_loader.h"
+#include "support/small_plan.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const sw_imprint imprint = {.version = "0", .made = "2026-11-27", .fingerprint = 0xabcdef};
+
+static sw_loader loader_of(memory_files *files, memory_file file[3], const char *van, const char *trip)
+{
+    file[0] = (memory_file){"van.json", van};
+    file[1] = (memory_file){"trip.json", trip};
+    file[2] = (memory_file){NULL, NULL};
+    files->file = file;
+    return memory_loader(files);
+}
+
+static char *page_of(const sw_sheet *s)
+{
+    char *text = NULL;
+    ck_assert_int_eq(sw_report_sheet(s, &text), SW_OK);
+    ck_assert_ptr_nonnull(text);
+    return text;
+}
+
+static void has(const char *text, const char *words, int wanted)
+{
+    ck_assert_msg((strstr(text, words) != NULL) == wanted, "\"%s\" is %s the page", words,
+                  wanted ? "not in" : "in");
+}
+
+/* A van that asks for more than December brings; released by the caller. */
+static char *weary_van(void)
+{
+    return text_with(small_van, "\"charge_per_day\": \"10 Ah\"", "\"charge_per_day\": \"45 Ah\"");
+}
+
+// ---- a trip ----
+
+START_TEST(what_is_missing_is_left_out)
+{
+    rehearsed x = rehearse_texts(small_van, small_trip, 300);
+    char *bare = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
+    has(bare, "<h2>Day by day</h2>", 1);
+    has(bare, "inputs 0000000000abcdef", 1);
+    has(bare, "class=\"line\"", 1); // for a pen
+    static const char *const headings[] = {"What runs out first", "What would help", "Evening mark", " C to ",
+                                           "Input file"};
+    for (size_t i = 0; i < sizeof headings / sizeof headings[0]; i++)
+        has(bare, headings[i], 0);
+    free(bare);
+    forget_rehearsed(&x);
+}
+END_TEST
+
+/* A weary battery: the second day falls short, and its advice names what may wait. */
+START_TEST(a_day_that_falls_short_has_its_advice)
+{
+    char *trip =
+        text_with(small_trip, "\"habits\"", "\"start_charge\": \"60 %\", \"reserve\": \"72 %\", \"habits\"");
+    char *van = weary_van();
+    rehearsed x = rehearse_texts(van, trip, 300);
+    int short_days = 0;
+    for (int d = 0; d < x.r->days; d++)
+        short_days += x.r->day_finding[d].under;
+    ck_assert_int_ge(short_days, 1);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
+    int minded = 0;
+    for (const char *at = text; (at = strstr(at, "<li class=\"mind\">")) != NULL; at++)
+        minded++;
+    ck_assert_int_eq(minded, short_days);
+    has(text, "It falls under the reserve line. Do without ", 1);
+    has(text, "drive an hour the day before, or plug in.", 1);
+    has(text, "Do without fridge", 0); // which must run
+    free(text);
+    forget_rehearsed(&x);
+    free(van);
+    free(trip);
+}
+END_TEST
+
+START_TEST(a_page_is_made_at_once_and_stays_small)
+{
+    char *trip = text_with(small_trip, "\"to\": \"2026-11-08 10:00\"", "\"to\": \"2026-11-20 10:00\"");
+    memory_file file[3];
+    memory_files files;
+    sw_loader loader = loader_of(&files, file, small_van, trip);
+    rehearsed x = rehearse_texts(small_van, trip, 300);
+    sw_messages *aside = sw_messages_create();
+    sw_sheet s = {.rehearsal = x.r, .imprint = imprint};
+    sw_limits *limits = NULL;
+    sw_sky_days *sky = NULL;
+    ck_assert_int_eq(sw_find_limits(x.r, aside, &limits), SW_OK);
+    ck_assert_int_eq(sw_sky_days_make(x.plan, &loader, 300, aside, &sky), SW_OK);
+    s.limits = limits;
+    s.sky = sky;
+    double best = INFINITY;
+    for (int i = 0; i < 5; i++) {
+        double begin = sw_now_s();
+        char *text = page_of(&s);
+        best = fmin(best, sw_now_s() - begin);
+        ck_assert_int_lt((int)strlen(text), 500000);
+        has(text, "Evening mark", 1);
+        free(text);
+    }
+    printf("page of a fortnight: %.1f ms\n", 1000.0 * best);
+    ck_assert_double_lt(best, 0.1); // 20 ms is aimed at; sanitizers and busy machines are slower
+    sw_sky_days_free(sky);
+    sw_limits_free(limits);
+    sw_messages_free(aside);
+    forget_rehearsed(&x);
+    free(trip);
+}
+END_TEST
+
+// ---- a van ----
+
+/* Nights of a stay from full, rehearsed from a trip that is written here. */
+static double nights_by_hand(const char *legs, int poor)
+{
+    char trip[3000];
+    snprintf(trip, sizeof trip,
+             "{\"format\": \"stillwatt trip 1\", \"name\": \"by hand\", \"van\": \"van.json\", \"places\": "
+             "{\"camp\": {\"station\": "
+             "\"Grand Junction CO\"}}, \"sky\": {\"kind\": \"average\"}, \"start_charge\": \"100 %%\", "
+             "\"legs\": [%s]}",
+             legs);
+    char *van = weary_van();
+    rehearsed x = rehearse_texts(van, trip, 900);
+    const sw_outcome *o = poor ? &x.r->poor : &x.r->outcome;
+    int64_t fails = INT64_MAX;
+    if (o->under_at_s != INT64_MIN)
+        fails = o->under_at_s;
+    if (o->out_at_s != INT64_MIN && o->out_at_s < fails)
+        fails = o->out_at_s;
+    double nights = fails == INT64_MAX ? INFINITY : (double)(fails - x.r->trip.start_s) / 86400.0;
+    forget_rehearsed(&x);
+    free(van);
+    return nights > 30.0 ? INFINITY : nights;
+}
+
+START_TEST(a_card_is_the_rehearsal_of_stays_written_by_hand)
+{
+    memory_file file[3];
+    memory_files files;
+    char *van = weary_van();
+    sw_loader loader = loader_of(&files, file, van, small_trip);
+    sw_messages *messages = sw_messages_create();
+    sw_card *card = NULL;
+    sw_status status = sw_find_card(&loader, "van.json", "Grand Junction CO", 900, messages, &card);
+    print_messages(messages);
+    ck_assert_int_eq(status, SW_OK);
+    static const char december[] =
+        "{\"stay\": \"camp\", \"from\": \"2025-12-10 12:00\", \"to\": \"2026-01-10 00:00\"}";
+    static const char june[] =
+        "{\"stay\": \"camp\", \"from\": \"2025-06-10 12:00\", \"to\": \"2025-07-11 00:00\"}";
+    for (int poor = 0; poor < 2; poor++) {
+        double winter = poor ? card->month[11].poor_nights : card->month[11].nights;
+        double summer = poor ? card->month[5].poor_nights : card->month[5].nights;
+        double by_hand = nights_by_hand(december, poor), in_june = nights_by_hand(june, poor);
+        sw_expect(winter == by_hand, "December, poor %d: %g, by hand %g", poor, winter, by_hand);
+        sw_expect(summer == in_june, "June, poor %d: %g, by hand %g", poor, summer, in_june);
+        ck_assert(isfinite(winter)); // else nothing is compared
+    }
+    char legs[2600] = "{\"stay\": \"camp\", \"from\": \"2025-12-10 12:00\", \"to\": \"2025-12-10 15:00\"}";
+    for (int d = 10; d < 22; d++) // as far as it matters
+        snprintf(legs + strlen(legs), sizeof legs - strlen(legs),
+                 ", {\"drive\": [\"camp\", \"camp\"], \"to\": \"2025-12-%d 16:00\", \"distance\": \"60 "
+                 "km\"}, {\"stay\": \"camp\", "
+                 "\"to\": \"2025-12-%d 15:00\"}",
+                 d, d + 1);
+    double driven = nights_by_hand(legs, 1);
+    if (driven < 11.0)
+        sw_expect(card->month[11].poor_driven == driven, "driven: %g, by hand %g",
+                  card->month[11].poor_driven, driven);
+    else
+        ck_assert_double_gt(card->month[11].poor_driven, 11.0);
+    ck_assert_double_gt(card->month[11].driven, card->month[11].nights);
+    ck_assert_int_eq(card->leanest, 11);
+    for (int m = 0; m < 12; m++)
+        ck_assert_double_ge(card->month[m].harvest_wh, card->month[11].harvest_wh);
+    char *text = NULL;
+    ck_assert_int_eq(sw_report_card(card, SW_UNITS_US, &imprint, &text), SW_OK);
+    has(text, "Never charge at or below 32 F", 1);
+    has(text, "Usable down to the reserve line of 20 %", 1);
+    free(text);
+    sw_card_free(card);
+    sw_messages_free(messages);
+    free(van);
+}
+END_TEST
+
+START_TEST(a_wrong_van_or_station_is_told)
+{
+    static const char *const wrong[][3] = {{"\"parallel\": 2", "\"parallel\": 0", "must lie between"},
+                                           {"\"parallel\": 2", "\"parallel\": 2", "Nowhere at all"}};
+    for (int i = 0; i < 2; i++) {
+        memory_file file[3];
+        memory_files files;
+        char *van = text_with(small_van, wrong[i][0], wrong[i][1]);
+        sw_loader loader = loader_of(&files, file, van, small_trip);
+        sw_messages *messages = sw_messages_create();
+        sw_card *card = NULL;
+        ck_assert_int_eq(sw_find_card(&loader, "van.json", i == 0 ? "Grand Junction CO" : "Nowhere at all",
+                                      900, messages, &card),
+                         SW_BAD_INPUT);
+        ck_assert_ptr_null(card);
+        int told = 0;
+        for (size_t m = 0; m < sw_messages_count(messages); m++)
+            told = told || strstr(sw_messages_at(messages, m)->what, wrong[i][2]) != NULL;
+        sw_expect(told, "nothing says \"%s\"", wrong[i][2]);
+        print_messages(messages);
+        sw_messages_free(messages);
+        free(van);
+    }
+}
+END_TEST
+
+Suite *sw_suite(void)
+{
+    const TTest *const tests[] = {what_is_missing_is_left_out,
+                                  a_day_that_falls_short_has_its_advice,
+                                  a_page_is_made_at_once_and_stays_small,
+                                  a_card_is_the_rehearsal_of_stays_written_by_hand,
+                                  a_wrong_van_or_station_is_told,
+                                  NULL};
+    return sw_suite_of("sheet", tests, 120);
+}
