@@ -50,6 +50,8 @@ sw_status sw_report_stretch_json(const sw_stretched *stretch, char **out);
 /// sw_report_text.
 sw_status sw_report_odds(const sw_odds *odds, const sw_report_style *style, char **out);
 sw_status sw_report_odds_json(const sw_odds *odds, char **out);
+/// The twelve months of it as a picture (SVG 1.1). As sw_report_text.
+sw_status sw_report_odds_chart(const sw_odds *odds, char **out);
 
 /// The rows of a study as CSV (RFC 4180, but for a first line that begins with #): what the file begins with,
 /// by which it is known again, and the rows of a block, one per case. Released with free(), NULL on failure.
@@ -59,10 +61,11 @@ sw_status sw_report_rows(const sw_study *study, const sw_block *block, char **ou
 int sw_report_row_read(const char *line, size_t length, sw_row *out);
 
 /// What a study comes to: for a terminal, as one JSON document ("kind": "study"), and as a picture (SVG 1.1).
-/// As sw_report_text.
+/// As sw_report_text. @param base rehearsal of the first trip as it is, whose heaviest assumptions the
+/// picture lists; NULL: it lists none
 sw_status sw_report_study(const sw_tally *tally, const sw_report_style *style, char **out);
 sw_status sw_report_study_json(const sw_tally *tally, char **out);
-sw_status sw_report_study_chart(const sw_tally *tally, char **out);
+sw_status sw_report_study_chart(const sw_tally *tally, const sw_rehearsal *base, char **out);
 
 /// What a van's system can do: for a terminal, and as one JSON document ("kind": "limits"). As
 /// sw_report_text.

@@ -134,23 +134,39 @@ static void show_progress(void *context, int64_t done, int64_t of)
 
 // ---- the answer ----
 
-static int draw(const work *w)
+/* The first trip as it is, for what was assumed in it. @return NULL where that cannot be had */
+static sw_rehearsal *rehearse_base(const work *w, const sw_loader *loader, sw_plan **plan)
+{
+    sw_messages *aside = sw_messages_create();
+    sw_rehearsal *r = NULL;
+    *plan = NULL;
+    if (aside != NULL && sw_study_plan(w->study, loader, 0, 0, aside, plan) == SW_OK)
+        (void)sw_rehearse(*plan, loader, w->given->step_s, aside, &r);
+    sw_messages_free(aside);
+    return r;
+}
+
+static int draw(const work *w, const sw_loader *loader)
 {
     char *chart = NULL;
+    sw_plan *plan;
     if (w->given->chart == NULL)
         return 0;
-    sw_status status = sw_report_study_chart(w->tally, &chart);
+    sw_rehearsal *base = rehearse_base(w, loader, &plan);
+    sw_status status = sw_report_study_chart(w->tally, base, &chart);
+    sw_rehearsal_free(base);
+    sw_plan_free(plan);
     return write_made(w->given->chart, status, chart, "the picture");
 }
 
 /* A picture that fails takes no answer along. */
-static int answer(const work *w)
+static int answer(const work *w, const sw_loader *loader)
 {
     char *text = NULL;
     sw_report_style style = terminal_style(w->given->units);
     sw_status status =
         w->given->json ? sw_report_study_json(w->tally, &text) : sw_report_study(w->tally, &style, &text);
-    int wrong = print_report(w->given, status, text), not_drawn = draw(w);
+    int wrong = print_report(w->given, status, text), not_drawn = draw(w, loader);
     return wrong != 0 ? wrong : not_drawn;
 }
 
@@ -217,7 +233,7 @@ static int work_on(work *w, const sw_loader *loader, uint64_t fingerprint, sw_me
     if (wrong == 0 && is_first(w))
         wrong = rows_finish(&w->rows);
     rows_leave(&w->rows);
-    return wrong == 0 && is_first(w) ? answer(w) : wrong;
+    return wrong == 0 && is_first(w) ? answer(w, loader) : wrong;
 }
 
 static sw_status read_study(const options *given, const sw_loader *loader, sw_messages *messages,

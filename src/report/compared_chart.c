@@ -6,6 +6,8 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
 
 enum {
     WIDTH = 860,
@@ -14,7 +16,10 @@ enum {
     TOP = 70,
     ROW = 34,
     BAR = 12,
-    NAME_MOST = 30 // characters of a name
+    NAME_MOST = 30, // characters of a name
+    LINE = 16,
+    LINE_MOST = 125, // characters of a line
+    WEIGHTS_TOLD = 5
 };
 
 static double x_of(double soc)
@@ -56,9 +61,14 @@ static void write_row(const sw_tally *t, int k, page *p)
     const sw_choice_cost *cost = &t->cost[k];
     double middle = TOP + (k + 0.5) * ROW, low = sw_tally_lowest(c, 0.05), high = sw_tally_lowest(c, 0.95);
     double median = x_of(sw_tally_lowest(c, 0.5));
-    char name[4 * NAME_MOST + 4], text[64];
+    char name[4 * NAME_MOST + 4], marked[4 * NAME_MOST + 8], text[64];
     short_name(t->study->choice[k].name, name);
-    sw_svg_text(p, SVG_SCALE, LEFT - 14, middle + 4, name);
+    snprintf(marked, sizeof marked, "%s%s",
+             cost->over != SW_FITS    ? "! "
+             : sw_tally_is_best(t, k) ? "* "
+                                      : "",
+             name);
+    sw_svg_text(p, SVG_SCALE, LEFT - 14, middle + 4, marked);
     if (c->cases > 0) {
         sw_svg_box(p, SVG_AIR, x_of(low), middle - BAR / 2.0, fmax(2.0, x_of(high) - x_of(low)), BAR);
         sw_svg_line(p, SVG_USUAL, median, middle - BAR, median, middle + BAR);
@@ -72,11 +82,52 @@ static void write_row(const sw_tally *t, int k, page *p)
     sw_svg_text(p, SVG_SCALE, RIGHT + 206, middle + 4, text);
 }
 
-sw_status sw_report_study_chart(const sw_tally *t, char **out)
+// ---- what was assumed ----
+
+/* The heaviest assumptions as lines, each ended by "\n"; released with free(), NULL where there are none. */
+static char *assumed_in(const sw_rehearsal *base)
+{
+    page lines = {0};
+    char *text = NULL;
+    int told = 0;
+    for (int i = 0; base != NULL && i < base->weights && told < WEIGHTS_TOLD; i++) {
+        page line = {0};
+        if (!sw_words_is_heavy(&base->weight[i]))
+            continue;
+        if (told++ == 0)
+            sw_page_add(&lines, "Assumed, and heaviest in the first trip as it is:\n");
+        sw_words_weight(base, &base->weight[i], SW_UNITS_SI, &line);
+        sw_page_wrap_page(&lines, LINE_MOST, "- ", "  ", &line);
+    }
+    if (told > 0)
+        (void)sw_growing_take(&lines, &text);
+    return text;
+}
+
+static int lines_of(const char *text)
+{
+    int lines = 0;
+    for (; text != NULL && *text != '\0'; text++)
+        lines += *text == '\n';
+    return lines;
+}
+
+static void write_lines(char *text, double y, page *p)
+{
+    char *line = text;
+    for (char *end; line != NULL && (end = strchr(line, '\n')) != NULL; line = end + 1, y += LINE) {
+        *end = '\0';
+        sw_svg_text(p, SVG_NOTE, 20, y, line);
+    }
+}
+
+sw_status sw_report_study_chart(const sw_tally *t, const sw_rehearsal *base, char **out)
 {
     page p = {0};
+    char *assumed = assumed_in(base);
     double bottom = TOP + (double)t->study->choices * ROW;
-    sw_svg_open(&p, WIDTH, (int)bottom + 56, t->study->name);
+    sw_svg_open(&p, WIDTH, (int)bottom + 56 + LINE * lines_of(assumed) + (assumed != NULL ? 10 : 0),
+                t->study->name);
     sw_svg_text(&p, SVG_TITLE, 20, 28, t->study->name);
     write_scale(t, bottom, &p);
     sw_svg_text(&p, SVG_SCALE, RIGHT + 64, TOP - 12, "holds");
@@ -86,7 +137,10 @@ sw_status sw_report_study_chart(const sw_tally *t, char **out)
         write_row(t, k, &p);
     sw_svg_text(
         &p, SVG_NOTE, 20, bottom + 42,
-        "Lowest charge of a rehearsal: the bar holds nine cases of ten, the stroke parts them in halves.");
+        "Lowest charge of a rehearsal: the bar holds nine cases of ten, the stroke parts them in halves. "
+        "! does not fit the vehicle, * no other beats it.");
+    write_lines(assumed, bottom + 66, &p);
     sw_svg_close(&p);
+    free(assumed);
     return sw_growing_take(&p, out);
 }

@@ -10,8 +10,8 @@
 
 #define NIGHT_H 12.0
 
-static const char *const months[] = {"January", "February", "March",     "April",   "May",      "June",
-                                     "July",    "August",   "September", "October", "November", "December"};
+static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                     "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
 static void item(page *p, page *line)
 {
@@ -143,7 +143,7 @@ static void write_ac(const sw_card *c, sw_units units, page *p)
 static void put_nights(double nights, page *p)
 {
     if (isinf(nights))
-        sw_html_cell(p, 0, "over %d", SW_CARD_NIGHTS);
+        sw_html_cell(p, 0, "%d+", SW_CARD_NIGHTS);
     else
         sw_html_cell(p, 0, "%.1f", floor(10.0 * nights + 1e-9) / 10.0);
 }
@@ -181,12 +181,12 @@ static void write_year(const sw_card *c, page *p)
     sw_page_add(p, "<div class=\"wide-table\" tabindex=\"0\" role=\"region\" aria-label=\"months\"><table "
                    "id=\"months\">\n<thead><tr>");
     sw_html_cell(p, 2, "month");
-    sw_html_cell(p, 2, "sun, kWh a day");
+    sw_html_cell(p, 2, "kWh a day");
     sw_html_cell(p, 2, "parked");
-    sw_html_cell(p, 2, "parked, poor sky");
+    sw_html_cell(p, 2, "parked, poor");
     if (drives) {
-        sw_html_cell(p, 2, "with an hour's drive a day");
-        sw_html_cell(p, 2, "the same, poor sky");
+        sw_html_cell(p, 2, "driven");
+        sw_html_cell(p, 2, "driven, poor");
     }
     sw_html_cell(p, 2, "evening mark");
     sw_page_add(p, "</tr></thead>\n<tbody>\n");
@@ -194,11 +194,13 @@ static void write_year(const sw_card *c, page *p)
         write_month(c, m, drives, p);
     sw_page_add(p, "</tbody></table></div>\n");
     sw_html_element(p, "p", "small",
-                    "From full to the reserve line, with the use of the van file. Poor sky: all of it as "
-                    "poor as one week in ten. "
-                    "Evening mark: the charge at sunset under which a poor day after it ends under the line; "
-                    "with less, save, drive "
-                    "or plug in.");
+                    "kWh a day: what the panels offer under the average sky. Parked, driven: nights from "
+                    "full to the reserve line "
+                    "with the use of the van file, parked all day or with an hour's drive every afternoon. "
+                    "Poor: all of it as poor as "
+                    "one week in ten. Evening mark: the charge at sunset under which a poor day after it "
+                    "ends under the line; with "
+                    "less, save, drive or plug in.");
 }
 
 // ---- laying up ----
