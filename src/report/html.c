@@ -42,7 +42,7 @@ static const char style[] =
     "footer{margin-top:2rem;border-top:2px solid var(--grid);color:var(--soft);font-size:.875rem}"
     "@media(max-width:640px){svg.wide{display:none}svg.narrow{display:block}.days "
     "strong{display:block}th,td{padding:.15rem .25rem}table{font-size:.875rem}}"
-    "@media print{html{font-size:8.3pt}body{max-width:none;padding:0;line-height:1.3}h1{font-size:15pt}"
+    "@media print{html{font-size:8pt}body{max-width:none;padding:0;line-height:1.3}h1{font-size:15pt}"
     "h2{font-size:10pt;margin:1.8mm 0 .6mm;break-after:avoid}h3{font-size:9pt;margin:1.2mm 0 "
     ".4mm;break-after:avoid}"
     "p,ul,ol,table{margin:.6mm 0}li{margin:.25mm 0}.small{font-size:7.8pt}"
@@ -50,7 +50,7 @@ static const char style[] =
     "svg.narrow,input,figcaption,details,.hour{display:none}.days,.pair{columns:2;column-gap:6mm}"
     ".days li{padding:.3mm 0;break-inside:avoid}li,tr{break-inside:avoid}"
     "th,td{padding:.1mm 1.5mm}.wide-table{overflow:visible}footer{margin-top:1.5mm}"
-    "@page{margin:11mm}}";
+    "@page{margin:9mm 11mm}}";
 
 /* Reads the hours that stand in the page, and tells the one that is pointed at, or chosen with the slider. */
 static const char script[] =

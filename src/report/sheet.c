@@ -190,19 +190,10 @@ static const sw_evening *evening_of(const sw_sheet *s, const sw_account *day)
     return NULL;
 }
 
-/* At a moment: that of the last hour that ended by then. */
-static double charge_by(const sw_rehearsal *r, int64_t utc_s)
-{
-    double charge = r->variant.start_soc;
-    for (int h = 0; h < r->hours && r->hour[h].end_s <= utc_s; h++)
-        charge = r->hour[h].value[SW_LEDGER_CHARGE] / 100.0;
-    return charge;
-}
-
 static int is_below_mark(const sw_sheet *s, int d)
 {
     const sw_evening *e = evening_of(s, &s->rehearsal->day[d]);
-    return e != NULL && charge_by(s->rehearsal, e->sunset_s) < e->mark;
+    return e != NULL && sw_words_charge_by(s->rehearsal, e->sunset_s) < 100.0 * e->mark;
 }
 
 static void say_evening(const sw_sheet *s, int d, page *out)
@@ -217,8 +208,8 @@ static void say_evening(const sw_sheet *s, int d, page *out)
                     s->limits->by_poor_week ? " if that is a poor one" : "");
     else if (is_below_mark(s, d))
         sw_page_add(out, " At sunset (%s) it has %d %%, but should have %d %%%s%s.", clock,
-                    sw_words_percent(charge_by(s->rehearsal, e->sunset_s)), sw_words_percent_up(e->mark),
-                    s->limits->by_poor_week ? " for a poor day after it" : "",
+                    sw_words_percent(sw_words_charge_by(s->rehearsal, e->sunset_s) / 100.0),
+                    sw_words_percent_up(e->mark), s->limits->by_poor_week ? " for a poor day after it" : "",
                     falls_short(s->rehearsal, d) ? "" : ": save, drive or plug in");
     else
         sw_page_add(out, " At sunset (%s) have at least %d %%.", clock, sw_words_percent_up(e->mark));
@@ -284,7 +275,9 @@ static void write_days(const sw_sheet *s, page *p)
         told += is_told;
     }
     if (told < r->days)
-        sw_page_add(&rest, "The other %d of %d days stand in the builder's table.", r->days - told, r->days);
+        sw_page_add(
+            &rest, "The other %d of %d days stand in the builder's table, week by week where there are many.",
+            r->days - told, r->days);
     sw_html_take(p, "li", NULL, &rest);
     sw_page_add(p, "</ol>\n");
 }
@@ -351,12 +344,57 @@ static void write_limits(const sw_sheet *s, page *p)
 static void write_living(const sw_sheet *s, page *p)
 {
     sw_html_element(p, "h2", NULL, "How to live with the system");
-    sw_page_add(p, "<ul>\n");
+    sw_page_add(p, "<ul class=\"pair\">\n");
     write_plugging_in(s, p);
     write_inverter(s, p);
     write_limits(s, p);
     sw_page_add(p, "</ul>\n");
     sw_sheet_appliances(s->rehearsal, s->units, p);
+}
+
+// ---- what else hangs on it ----
+
+static void write_medical(const sw_sheet *s, page *p)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    for (int i = 0; i < r->medicals; i++) {
+        page title = {0};
+        sw_words_medical(r, &r->medical[i], s->units, &title);
+        sw_html_take(p, "h2", NULL, &title);
+        sw_page_add(p, "<ul>\n");
+        for (int n = 0; n < r->medical[i].nights; n++) {
+            page night = {0};
+            sw_words_night(&r->medical[i].night[n], s->units, &night);
+            sw_html_take(p, "li", NULL, &night);
+        }
+        sw_page_add(p, "</ul>\n");
+    }
+}
+
+static void write_beside(const sw_sheet *s, page *p)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    const sw_itinerary *it = r->course->itinerary;
+    page end = {0}, cabin = {0}, starter = {0};
+    sw_html_element(p, "h2", NULL, "And besides");
+    sw_page_add(p, "<ul>\n");
+    sw_words_end(r, s->units, &end);
+    sw_html_take(p, "li", NULL, &end);
+    for (int i = 0; i < it->spans; i++) {
+        page store = {0};
+        if (it->span[i].kind == SW_LEG_STORE)
+            sw_words_store(r, &it->span[i], s->units, &store);
+        sw_html_take(p, "li", NULL, &store);
+    }
+    if (r->starter.has) {
+        sw_page_add(&starter, "Starter battery: ");
+        sw_words_starter(r, s->units, &starter);
+        sw_html_take(p, "li", NULL, &starter);
+    }
+    if (r->plan->van->cabin != NULL)
+        sw_words_cabin(r, s->units, &cabin);
+    sw_html_take(p, "li", NULL, &cabin);
+    sw_page_add(p, "</ul>\n");
 }
 
 // ---- what ends it, what helps, what was assumed ----
@@ -422,7 +460,7 @@ static void write_cautions(const sw_sheet *s, page *p)
         return;
     }
     sw_html_element(p, "h2", NULL, "Cautions");
-    sw_page_add(p, "<ul class=\"small\">\n");
+    sw_page_add(p, "<ul class=\"small pair\">\n");
     for (char *line = text, *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
         *end = '\0';
         sw_html_element(p, "li", NULL, line);
@@ -439,8 +477,10 @@ sw_status sw_report_sheet(const sw_sheet *s, char **out)
     write_top(s, &p);
     write_chart(s, &p);
     write_days(s, &p);
+    write_medical(s, &p);
     write_living(s, &p);
     write_stretch(s, &p);
+    write_beside(s, &p);
     write_remedies(s, &p);
     write_assumed(s, &p);
     write_cautions(s, &p);

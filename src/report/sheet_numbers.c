@@ -185,6 +185,44 @@ static void write_balance(const sw_rehearsal *r, sw_units units, page *p)
     sw_page_add(p, "</tbody></table>\n</div>\n");
 }
 
+// ---- tanks ----
+
+static void put_litres(double litres, const char *sign, sw_units units, page *p)
+{
+    char size[48];
+    sw_html_cell(p, 0, "%s%s", litres > 0.0 ? sign : "",
+                 sw_words_quantity(litres, SW_DIM_VOLUME, units, size));
+}
+
+static void write_tanks(const sw_rehearsal *r, sw_units units, page *p)
+{
+    static const char *const heads[] = {"tank", "at first", "by use", "on arrival", "at last"};
+    int rows = 0;
+    for (int k = 0; k < SW_TANKS; k++) {
+        const sw_tank_finding *f = &r->tanks.tank[k];
+        if (isnan(r->plan->van->tank[k].capacity_l))
+            continue;
+        if (rows++ == 0) {
+            sw_page_add(p, "<h3>Tanks</h3>\n<table id=\"tanks\"><thead><tr>");
+            for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++)
+                sw_html_cell(p, 2, "%s", heads[i]);
+            sw_page_add(p, "</tr></thead>\n<tbody>\n");
+        }
+        sw_page_add(p, "<tr>");
+        sw_html_cell(p, 1, "%s%s", sw_words_tank(k),
+                     f->ends_at_s == INT64_MIN ? ""
+                     : SW_TANK_FILLS(k)        ? " (full)"
+                                               : " (empty)");
+        put_litres(f->start_l, "", units, p);
+        put_litres(f->used_l, SW_TANK_FILLS(k) ? "+" : "-", units, p);
+        put_litres(f->serviced_l, SW_TANK_FILLS(k) ? "-" : "+", units, p);
+        put_litres(f->end_l, "", units, p);
+        sw_page_add(p, "</tr>\n");
+    }
+    if (rows > 0)
+        sw_page_add(p, "</tbody></table>\n");
+}
+
 static void write_smallest(const sw_sheet *s, page *p)
 {
     if (s->remedies == NULL)
@@ -204,6 +242,7 @@ void sw_sheet_numbers(const sw_sheet *s, page *p)
     sw_html_element(p, "h2", NULL, "For the builder: the numbers");
     write_days(s->rehearsal, p);
     write_balance(s->rehearsal, s->units, p);
+    write_tanks(s->rehearsal, s->units, p);
     write_smallest(s, p);
     sw_page_add(p, "</section>\n");
 }

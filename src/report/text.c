@@ -153,119 +153,34 @@ static void write_causes(const sw_rehearsal *r, const sw_report_style *style, pa
 
 // ---- medical devices ----
 
-static void write_night(const sw_night *night, const sw_report_style *style, page *p)
-{
-    page sentence = {0};
-    char date[24], asked[48], missing[48], left[48];
-    sw_words_date(night->date, date, sizeof date);
-    sw_page_add(&sentence, "night of %s: ", date);
-    if (night->asked_wh - night->served_wh > 1e-9)
-        sw_page_add(
-            &sentence, "%s of %s MISSING; ",
-            sw_words_quantity(night->asked_wh - night->served_wh, SW_DIM_ENERGY, style->units, missing),
-            sw_words_quantity(night->asked_wh, SW_DIM_ENERGY, style->units, asked));
-    else
-        sw_page_add(&sentence, "%s, all served; ",
-                    sw_words_quantity(night->asked_wh, SW_DIM_ENERGY, style->units, asked));
-    sw_page_add(&sentence,
-                "lowest charge %d %%; then the battery would carry it alone, all else off, for %s.",
-                sw_words_percent(night->lowest_soc),
-                sw_words_quantity(fmin(night->hours_left, 999.0) * 3600.0, SW_DIM_TIME, style->units, left));
-    sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
-}
-
 static void write_medical(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
-    char size[48];
     for (int i = 0; i < r->medicals; i++) {
         const sw_medical *device = &r->medical[i];
         page title = {0};
-        sw_page_add(&title, "Medical device: %s, %s out of the battery",
-                    r->plan->van->load[device->load].name,
-                    sw_words_quantity(device->alone_w, SW_DIM_POWER, style->units, size));
+        sw_words_medical(r, device, style->units, &title);
         sw_page_add(p, "\n");
         sw_page_wrap_page(p, style->width, "", "", &title);
-        for (int n = 0; n < device->nights; n++)
-            write_night(&device->night[n], style, p);
+        for (int n = 0; n < device->nights; n++) {
+            page line = {0};
+            sw_words_night(&device->night[n], style->units, &line);
+            sw_page_wrap_page(p, style->width, "  ", "    ", &line);
+        }
     }
 }
 
 // ---- laid up ----
 
-/// What took from the battery while laid up.
-typedef struct taker {
-    const char *name;
-    double wh;
-} taker;
-
-#define TAKERS_NAMED 3
-
-static void keep_greatest(taker kept[TAKERS_NAMED], taker next)
-{
-    for (int i = 0; i < TAKERS_NAMED; i++)
-        if (next.wh > kept[i].wh) {
-            taker less = kept[i];
-            kept[i] = next;
-            next = less;
-        }
-}
-
-static void find_takers(const sw_rehearsal *r, const sw_span *span, taker kept[TAKERS_NAMED])
-{
-    double self = 0.0, own = 0.0;
-    for (int k = 0; k <= r->course->loads; k++) {
-        double sum = 0.0;
-        for (int h = 0; h < r->hours; h++) {
-            const sw_account *hour = &r->hour[h];
-            if (hour->start_s < span->start_s || hour->start_s >= span->end_s)
-                continue;
-            sum += k < r->course->loads ? hour->served_wh[k] : 0.0;
-            self += k == 0 ? hour->value[SW_LEDGER_SELF_LOSS] : 0.0;
-            own += k == 0 ? hour->value[SW_LEDGER_CONTROLLER_SELF] : 0.0;
-        }
-        if (k < r->course->loads)
-            keep_greatest(kept, (taker){r->plan->van->load[k].name, sum});
-    }
-    keep_greatest(kept, (taker){sw_ledger_words(SW_LEDGER_SELF_LOSS), self});
-    keep_greatest(kept, (taker){sw_ledger_words(SW_LEDGER_CONTROLLER_SELF), own});
-}
-
-/* Charge at a moment: that of the last hour that ended by then. */
-static double charge_by(const sw_rehearsal *r, int64_t utc_s)
-{
-    double charge = 100.0 * r->plan->trip->start_soc;
-    for (int h = 0; h < r->hours && r->hour[h].end_s <= utc_s; h++)
-        charge = r->hour[h].value[SW_LEDGER_CHARGE];
-    return charge;
-}
-
 static void write_stores(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     const sw_itinerary *it = r->course->itinerary;
-    char from[32], to[32], size[48];
     for (int i = 0, written = 0; i < it->spans; i++) {
         page sentence = {0};
-        taker kept[TAKERS_NAMED] = {{NULL, 0.0}};
         if (it->span[i].kind != SW_LEG_STORE)
             continue;
         if (written++ == 0)
             heading(p, "Laid up");
-        sw_words_moment(it, it->span[i].start_s, from, sizeof from);
-        sw_words_end_moment(it, it->span[i].end_s, to, sizeof to);
-        find_takers(r, &it->span[i], kept);
-        sw_page_add(&sentence, "%s, %s to %s: the charge goes from %d %% to %d %%.",
-                    it->stop[it->span[i].stop].name, from, to,
-                    sw_words_percent(charge_by(r, it->span[i].start_s) / 100.0),
-                    sw_words_percent(charge_by(r, it->span[i].end_s) / 100.0));
-        for (int k = 0; k < TAKERS_NAMED && kept[k].wh >= 1.0; k++)
-            sw_page_add(&sentence, "%s %s %s", k == 0 ? " Most of it takes:" : ",", kept[k].name,
-                        sw_words_quantity(kept[k].wh, SW_DIM_ENERGY, style->units, size));
-        if (kept[0].wh >= 1.0)
-            sw_page_add(&sentence, "%s",
-                        r->plan->trip->leg[i].disconnected
-                            ? "."
-                            : ". Switch off what need not run, or open the battery's main switch "
-                              "(\"disconnected\").");
+        sw_words_store(r, &it->span[i], style->units, &sentence);
         sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
     }
 }
@@ -376,15 +291,8 @@ static void write_uses(const sw_rehearsal *r, const sw_report_style *style, page
 
 static void write_end(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
-    char size[48], time[48];
     page sentence = {0};
-    sw_page_add(&sentence, "At the end %d %% is left",
-                sw_words_percent(r->trip.value[SW_LEDGER_CHARGE] / 100.0));
-    if (r->usable_wh_left > 0.0 && isfinite(r->days_left))
-        sw_page_add(&sentence, ": %s above the reserve line, enough for %s of such use without any source",
-                    sw_words_quantity(r->usable_wh_left, SW_DIM_ENERGY, style->units, size),
-                    sw_words_quantity(fmin(r->days_left, 99.0) * 86400.0, SW_DIM_TIME, style->units, time));
-    sw_page_add(&sentence, ".");
+    sw_words_end(r, style->units, &sentence);
     sw_page_add(p, "\n");
     sw_page_wrap_page(p, style->width, "", "", &sentence);
 }
@@ -395,22 +303,9 @@ static void write_end(const sw_rehearsal *r, const sw_report_style *style, page 
 static void write_cabin(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     page sentence = {0};
-    char low[48], high[48], when[2][32];
-    int coldest = 0, hottest = 0;
     if (r->plan->van->cabin == NULL)
         return;
-    for (int h = 1; h < r->hours; h++) {
-        coldest = r->hour[h].value[SW_LEDGER_CABIN] < r->hour[coldest].value[SW_LEDGER_CABIN] ? h : coldest;
-        hottest = r->hour[h].value[SW_LEDGER_CABIN] > r->hour[hottest].value[SW_LEDGER_CABIN] ? h : hottest;
-    }
-    sw_words_moment(r->course->itinerary, r->hour[coldest].start_s, when[0], sizeof when[0]);
-    sw_words_moment(r->course->itinerary, r->hour[hottest].start_s, when[1], sizeof when[1]);
-    sw_page_add(
-        &sentence, "The cabin's coldest hour is at %s (%s), its hottest at %s (%s).",
-        sw_words_quantity(r->hour[coldest].value[SW_LEDGER_CABIN], SW_DIM_TEMPERATURE, style->units, low),
-        when[0],
-        sw_words_quantity(r->hour[hottest].value[SW_LEDGER_CABIN], SW_DIM_TEMPERATURE, style->units, high),
-        when[1]);
+    sw_words_cabin(r, style->units, &sentence);
     sw_page_add(p, "\n");
     sw_page_wrap_page(p, style->width, "", "", &sentence);
 }
@@ -419,27 +314,11 @@ static void write_cabin(const sw_rehearsal *r, const sw_report_style *style, pag
 
 static void write_starter(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
-    const sw_starter_finding *f = &r->starter;
     page sentence = {0};
-    char when[64], air[48];
-    if (!f->has)
+    if (!r->starter.has)
         return;
     heading(p, "Starter battery");
-    sw_words_moment(r->course->itinerary, f->lowest_at_s, when, sizeof when);
-    sw_page_add(&sentence, "It begins with %d %%, is lowest with %d %% (%s) and ends with %d %%. ",
-                sw_words_percent(f->start), sw_words_percent(f->lowest), when, sw_words_percent(f->end));
-    if (f->fails_at_s != INT64_MIN) {
-        sw_words_moment(r->course->itinerary, f->fails_at_s, when, sizeof when);
-        sw_page_add(&sentence,
-                    "With %d %% in %s it does not start the engine (%s): have a way to help it, or a "
-                    "maintainer fed by the house battery. ",
-                    sw_words_percent(f->fails_charge),
-                    sw_words_quantity(f->fails_c, SW_DIM_TEMPERATURE, style->units, air), when);
-    } else if (f->starts > 0) {
-        sw_page_add(&sentence, "It starts the engine each of %d times. ", f->starts);
-    }
-    sw_page_add(&sentence, "After the trip it %s the engine.",
-                f->starts_at_end ? "would start" : "would not start");
+    sw_words_starter(r, style->units, &sentence);
     sw_page_wrap_page(p, style->width, "  ", "  ", &sentence);
 }
 
@@ -456,11 +335,9 @@ static void write_litres(double litres, int is_change, const sw_report_style *st
 
 static void write_tank(const sw_rehearsal *r, int kind, const sw_report_style *style, page *p)
 {
-    static const char *const names[SW_TANKS] = {"fresh water", "grey water", "toilet", "fuel, parked",
-                                                "generator's can"};
     const sw_tank_finding *f = &r->tanks.tank[kind];
     double by_use = SW_TANK_FILLS(kind) ? 1.0 : -1.0;
-    sw_page_add(p, "  %-16s", names[kind]);
+    sw_page_add(p, "  %-16s", sw_words_tank(kind));
     write_litres(f->start_l, 0, style, p);
     write_litres(by_use * f->used_l, 1, style, p);
     write_litres(-by_use * f->serviced_l, 1, style, p);

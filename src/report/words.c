@@ -265,6 +265,13 @@ static const char *const tank_ends[SW_TANKS] = {"the fresh water runs out", "the
                                                 "the toilet is full", "the fuel runs out",
                                                 "the generator's can is empty"};
 
+const char *sw_words_tank(int tank)
+{
+    static const char *const names[SW_TANKS] = {"fresh water", "grey water", "toilet", "fuel, parked",
+                                                "generator's can"};
+    return names[tank];
+}
+
 int sw_words_next_tank(const sw_rehearsal *r, int64_t after_s, int after_tank)
 {
     int next = -1;

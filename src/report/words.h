@@ -61,9 +61,24 @@ void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page 
 void sw_words_weight(const sw_rehearsal *r, const sw_weight *w, sw_units units, page *out);
 int sw_words_is_heavy(const sw_weight *w);
 
+/// A medical device, and a night of it.
+void sw_words_medical(const sw_rehearsal *r, const sw_medical *device, sw_units units, page *out);
+void sw_words_night(const sw_night *night, sw_units units, page *out);
+/// What a time laid up takes from the battery.
+void sw_words_store(const sw_rehearsal *r, const sw_span *span, sw_units units, page *out);
+/// The charge in percent at a moment: that of the last hour that ended by then.
+double sw_words_charge_by(const sw_rehearsal *r, int64_t utc_s);
+/// What is left at the end; the coldest and the hottest hour of the cabin; the starter battery.
+void sw_words_end(const sw_rehearsal *r, sw_units units, page *out);
+void sw_words_cabin(const sw_rehearsal *r, sw_units units, page *out);
+void sw_words_starter(const sw_rehearsal *r, sw_units units, page *out);
+
 /// What feeds the converter, and the inlet, on this trip.
 const char *sw_words_engine(const sw_rehearsal *r);
 const char *sw_words_inlet(const sw_rehearsal *r);
+
+/// "fresh water" and so on, for a sw_tank.
+const char *sw_words_tank(int tank);
 
 /// The tank that is the next to end, empty or full, after a moment; of several at that moment the next of the
 /// kinds. Begin with INT64_MIN and -1. @return sw_tank, or -1

@@ -51,6 +51,7 @@ function trips() {
     low: twelve('C', -6, -6, -5, -2, 2, 6, 9, 8, 5, 1, -3, -5), high: twelve('C', -2, -2, 0, 4, 8, 13, 16, 14, 10, 5, 1, -1)}};
   return {
     week: demo('canyon-week'), hours: demo('canyon-week-hours'), tour: demo('high-desert-tour'), told: demo('canyon-week-told'),
+    barn: demo('winter-barn'), pass: demo('frozen-pass-heated'),
     hour: stay('hour', '2026-11-07 18:00', '2026-11-07 19:00'),
     day: stay('day', '2026-11-07 10:00', '2026-11-08 10:00'),
     fortnight: stay('fortnight', '2026-06-01 10:00', '2026-06-15 10:00'),
