@@ -43,14 +43,15 @@ static sw_status keep(void *context, sw_resource kind, const char *name, const c
     sw_status status = summing.load(summing.context, kind, name, beside, out, reason);
     if (status != SW_OK || !is_own(kind, out) || k->inputs == INPUTS_MOST || is_kept(k, out->name))
         return status;
-    sw_text copy = {strdup(out->bytes), out->length, strdup(out->name), 0};
-    if (copy.bytes == NULL || copy.name == NULL) {
-        sw_text_free(&copy);
+    sw_text *copy = &k->input[k->inputs];
+    *copy = (sw_text){strdup(out->bytes), out->length, strdup(out->name), 0};
+    if (copy->bytes == NULL || copy->name == NULL) {
+        sw_text_free(copy);
         sw_text_free(out);
         snprintf(reason, 160, "there is not enough memory");
         return SW_NO_MEMORY;
     }
-    k->input[k->inputs++] = copy;
+    k->inputs++;
     return status;
 }
 
@@ -175,7 +176,6 @@ static int find_kind(const char *file, const sw_loader *loader, sw_file_kind *ki
 {
     sw_messages *aside = sw_messages_create();
     sw_plan *plan = NULL;
-    *kind = SW_FILE_TRIP;
     if (aside == NULL)
         return complain(4, "there is not enough memory for the page of %s", file);
     sw_status status = may_be_missing(sw_read_any(loader, file, aside, kind, &plan));
@@ -191,7 +191,7 @@ static int run(const options *given)
     sw_fingerprint_begin(&k.sum, &k.from);
     sw_loader loader = {keep, &k};
     sw_messages *messages = sw_messages_create();
-    sw_file_kind kind;
+    sw_file_kind kind = SW_FILE_TRIP;
     int wrong = messages != NULL
                     ? find_kind(given->operand[0], &k.from, &kind)
                     : complain(4, "there is not enough memory for the page of %s", given->operand[0]);

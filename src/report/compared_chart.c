@@ -115,9 +115,10 @@ static int lines_of(const char *text)
 static void write_lines(char *text, double y, page *p)
 {
     char *line = text;
-    for (char *end; line != NULL && (end = strchr(line, '\n')) != NULL; line = end + 1, y += LINE) {
+    int i = 0;
+    for (char *end; line != NULL && (end = strchr(line, '\n')) != NULL; line = end + 1) {
         *end = '\0';
-        sw_svg_text(p, SVG_NOTE, 20, y, line);
+        sw_svg_text(p, SVG_NOTE, 20, y + LINE * i++, line);
     }
 }
 

@@ -133,7 +133,9 @@ static sw_status find_costs(sw_tally *t, const sw_loader *loader, sw_messages *m
 {
     costing c = {.tally = t, .loader = loader, .messages = messages, .priced_in = t->study->file};
     c.van_file = sw_arena_alloc(t->owner, (size_t)t->study->trips * sizeof *c.van_file);
-    sw_status status = c.van_file != NULL ? SW_OK : no_memory(messages);
+    sw_status status = SW_OK;
+    if (c.van_file == NULL)
+        return no_memory(messages);
     memcpy(t->currency, t->study->currency, sizeof t->currency);
     for (int trip = 0; trip < t->study->trips && status == SW_OK; trip++) {
         sw_plan *base = NULL;
@@ -141,8 +143,13 @@ static sw_status find_costs(sw_tally *t, const sw_loader *loader, sw_messages *m
         if (status == SW_OK && trip == 0)
             t->reserve = base->trip->reserve;
         if (status == SW_OK && is_new_van(&c, base->van->file)) {
-            c.van_file[c.vans] = sw_arena_text(t->owner, base->van->file);
-            status = c.van_file[c.vans] != NULL ? cost_in_van(&c, trip, base) : no_memory(messages);
+            const char *file = sw_arena_text(t->owner, base->van->file);
+            if (file == NULL) {
+                sw_plan_free(base);
+                return no_memory(messages);
+            }
+            c.van_file[c.vans] = file;
+            status = cost_in_van(&c, trip, base);
             c.vans++;
         }
         sw_plan_free(base);
