@@ -27,7 +27,8 @@ typedef struct sw_sky_days {
 } sw_sky_days;
 
 /// @param step_s as for sw_course_make
-/// @return as sw_course_make; on failure `*out` is NULL. Averages that cannot be had leave their values NAN.
+/// @return as sw_course_make; on failure `*out` is NULL. Places without averages leave their
+/// values NAN.
 sw_status sw_sky_days_make(const sw_plan *plan, const sw_loader *loader, int32_t step_s,
                            sw_messages *messages, sw_sky_days **out);
 /// Releases it with its course; NULL is allowed.

@@ -11,20 +11,30 @@
 
 #define INPUTS_MOST 100
 
-/// A loader that keeps the van, trip and part files, and sums up all that it loads.
+/// A loader that keeps the van, trip and part files, and sums up all that it loads, each file once: how often
+/// one is asked for is nobody's business.
 typedef struct keeping {
     sw_loader from;
     sw_fingerprint sum;
+    int seen;
+    char *name[INPUTS_MOST]; // of all files
     int inputs;
     sw_text input[INPUTS_MOST];
 } keeping;
 
-static int is_kept(const keeping *k, const char *name)
+static int is_seen(const keeping *k, const char *name)
 {
-    for (int i = 0; i < k->inputs; i++)
-        if (strcmp(k->input[i].name, name) == 0)
+    for (int i = 0; i < k->seen; i++)
+        if (strcmp(k->name[i], name) == 0)
             return 1;
     return 0;
+}
+
+static sw_status no_memory(sw_text *out, char *reason)
+{
+    sw_text_free(out);
+    snprintf(reason, 160, "there is not enough memory");
+    return SW_NO_MEMORY;
 }
 
 /* Files of weather are too large for a page: their sum has to do. */
@@ -39,24 +49,29 @@ static sw_status keep(void *context, sw_resource kind, const char *name, const c
                       char *reason)
 {
     keeping *k = context;
-    sw_loader summing = sw_fingerprint_loader(&k->sum);
-    sw_status status = summing.load(summing.context, kind, name, beside, out, reason);
-    if (status != SW_OK || !is_own(kind, out) || k->inputs == INPUTS_MOST || is_kept(k, out->name))
+    sw_status status = k->from.load(k->from.context, kind, name, beside, out, reason);
+    if (status != SW_OK || k->seen == INPUTS_MOST || is_seen(k, out->name))
         return status;
+    if ((k->name[k->seen] = strdup(out->name)) == NULL)
+        return no_memory(out, reason);
+    k->seen++;
+    sw_fingerprint_add(&k->sum, out->bytes, out->length);
+    if (!is_own(kind, out))
+        return SW_OK;
     sw_text *copy = &k->input[k->inputs];
     *copy = (sw_text){strdup(out->bytes), out->length, strdup(out->name), 0};
     if (copy->bytes == NULL || copy->name == NULL) {
         sw_text_free(copy);
-        sw_text_free(out);
-        snprintf(reason, 160, "there is not enough memory");
-        return SW_NO_MEMORY;
+        return no_memory(out, reason);
     }
     k->inputs++;
-    return status;
+    return SW_OK;
 }
 
 static void forget(keeping *k)
 {
+    while (k->seen > 0)
+        free(k->name[--k->seen]);
     for (int i = 0; i < k->inputs; i++)
         sw_text_free(&k->input[i]);
 }
@@ -87,24 +102,55 @@ static sw_status may_be_missing(sw_status status)
     return status == SW_BAD_INPUT || status == SW_OUT_OF_RANGE ? SW_OK : status;
 }
 
+/// Where pieces come from, and how what is wrong with them is told.
+typedef struct search {
+    const sw_loader *loader;
+    int32_t step_s;
+    sw_messages *messages;
+    findings *f;
+} search;
+
+static sw_status find_sky(const search *s, sw_messages *aside)
+{
+    return sw_sky_days_make(s->f->plan, s->loader, s->step_s, aside, &s->f->sky);
+}
+
+static sw_status find_limits(const search *s, sw_messages *aside)
+{
+    return sw_find_limits(s->f->rehearsal, aside, &s->f->limits);
+}
+
+static sw_status find_stretch(const search *s, sw_messages *aside)
+{
+    return sw_find_stretch(s->f->plan, s->loader, s->step_s, aside, &s->f->stretch);
+}
+
+/* A piece that the trip does not have is not told; its warnings are those of the rehearsal. */
+static sw_status find_piece(const search *s, sw_status (*finds)(const search *s, sw_messages *aside))
+{
+    sw_messages *aside = sw_messages_create();
+    sw_status status = aside != NULL ? may_be_missing(finds(s, aside)) : SW_NO_MEMORY;
+    if (status != SW_OK && aside != NULL)
+        (void)sw_messages_repeat_errors(aside, s->messages);
+    sw_messages_free(aside);
+    return status;
+}
+
 static sw_status find(const options *given, const char *file, const sw_loader *loader, sw_messages *messages,
                       findings *f)
 {
-    sw_messages *aside = sw_messages_create();
-    sw_status status = aside != NULL ? sw_read_trip(loader, file, messages, &f->plan) : SW_NO_MEMORY;
+    search s = {loader, given->step_s, messages, f};
+    sw_status status = sw_read_trip(loader, file, messages, &f->plan);
     if (status == SW_OK)
         status = sw_rehearse(f->plan, loader, given->step_s, messages, &f->rehearsal);
     if (status == SW_OK)
         status = sw_find_remedies(f->rehearsal, loader, given->step_s, messages, &f->remedies);
     if (status == SW_OK)
-        status = may_be_missing(sw_sky_days_make(f->plan, loader, given->step_s, aside, &f->sky));
+        status = find_piece(&s, find_sky);
     if (status == SW_OK)
-        status = may_be_missing(sw_find_limits(f->rehearsal, aside, &f->limits));
+        status = find_piece(&s, find_limits);
     if (status == SW_OK)
-        status = may_be_missing(sw_find_stretch(f->plan, loader, given->step_s, aside, &f->stretch));
-    if (status != SW_OK)
-        (void)sw_messages_repeat_errors(aside, messages);
-    sw_messages_free(aside);
+        status = find_piece(&s, find_stretch);
     return status;
 }
 

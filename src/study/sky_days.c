@@ -31,21 +31,32 @@ void sw_sky_days_free(sw_sky_days *days)
 
 /* The trip as if it asked for an average sky, whose itinerary knows the averages. Trouble with them is
    nobody's: they are only what the sky is held against. */
-static void find_usual(maker *m, int32_t step_s)
+/* @return SW_OK where there are none, too: not every place has averages */
+static sw_status find_usual(maker *m, int32_t step_s, sw_messages *messages)
 {
     sw_trip trip = *m->plan->trip;
     sw_plan plan = *m->plan;
     trip.sky = (sw_sky_spec){.kind = SW_SKY_AVERAGE};
     plan.trip = &trip;
-    if (sw_itinerary_make(&plan, m->loader, step_s, NULL, &m->usual) != SW_OK) {
+    sw_messages *aside = sw_messages_create();
+    sw_status status = sw_itinerary_make(&plan, m->loader, step_s, aside, &m->usual);
+    if (status != SW_OK) {
         m->usual = NULL;
-        return;
+        status = status == SW_BAD_INPUT || status == SW_OUT_OF_RANGE
+                     ? SW_OK
+                     : sw_messages_repeat_errors(aside, messages);
+        sw_messages_free(aside);
+        return status;
     }
+    sw_messages_free(aside);
     m->nodes = calloc((size_t)m->usual->stops, sizeof *m->nodes);
     for (int i = 0; m->nodes != NULL && i < m->usual->stops; i++) {
         const sw_stop *stop = &m->usual->stop[i];
         sw_climate_nodes_of(&stop->climate, stop->lat_deg, stop->lon_deg, &m->nodes[i]);
     }
+    return m->nodes != NULL ? SW_OK
+                            : sw_error(messages, SW_NO_MEMORY, NULL, NULL,
+                                       "there is not enough memory for the sky's days");
 }
 
 static void set_usual(const maker *m, sw_sky_day *day)
@@ -97,9 +108,10 @@ static sw_status fill(maker *m, int32_t step_s, sw_messages *messages)
 {
     sw_sky_days *out = m->out;
     sw_status status = sw_course_make(m->plan, m->loader, step_s, messages, &out->course);
+    if (status == SW_OK)
+        status = find_usual(m, step_s, messages);
     if (status != SW_OK)
         return status;
-    find_usual(m, step_s);
     out->days = out->course->itinerary->days;
     out->day = calloc((size_t)out->days, sizeof *out->day);
     if (out->day == NULL)
