@@ -450,25 +450,6 @@ static void write_assumed(const sw_sheet *s, page *p)
     sw_html_take(p, "p", "small", &rest);
 }
 
-static void write_cautions(const sw_sheet *s, page *p)
-{
-    page cautions = {0};
-    char *text = NULL;
-    sw_words_cautions(s->rehearsal, s->units, &cautions);
-    if (sw_growing_take(&cautions, &text) != SW_OK) {
-        p->failed = 1;
-        return;
-    }
-    sw_html_element(p, "h2", NULL, "Cautions");
-    sw_page_add(p, "<ul class=\"small pair\">\n");
-    for (char *line = text, *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
-        *end = '\0';
-        sw_html_element(p, "li", NULL, line);
-    }
-    sw_page_add(p, "</ul>\n");
-    free(text);
-}
-
 sw_status sw_report_sheet(const sw_sheet *s, char **out)
 {
     page p = {0};
@@ -483,7 +464,7 @@ sw_status sw_report_sheet(const sw_sheet *s, char **out)
     write_beside(s, &p);
     write_remedies(s, &p);
     write_assumed(s, &p);
-    write_cautions(s, &p);
+    sw_sheet_cautions(s->rehearsal, s->units, &p);
     sw_sheet_numbers(s, &p);
     sw_page_add(&p, "</main>\n");
     sw_sheet_foot(&s->imprint, &p);

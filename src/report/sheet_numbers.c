@@ -1,4 +1,4 @@
-// Tables of the pages to hand over: appliances, days, energy; and their foot.
+// Tables of the pages to hand over: appliances, days, energy, tanks; their cautions and foot.
 #include "report/html.h"
 #include "report/sheet_parts.h"
 #include "report/words.h"
@@ -8,6 +8,7 @@
 #include <inttypes.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define KWH         1000.0
 #define DAYS_LISTED 21 // a longer trip is told week by week
@@ -247,7 +248,26 @@ void sw_sheet_numbers(const sw_sheet *s, page *p)
     sw_page_add(p, "</section>\n");
 }
 
-// ---- foot ----
+// ---- cautions and foot ----
+
+void sw_sheet_cautions(const sw_rehearsal *r, sw_units units, page *p)
+{
+    page cautions = {0};
+    char *text = NULL;
+    sw_words_cautions(r, units, &cautions);
+    if (sw_growing_take(&cautions, &text) != SW_OK) {
+        p->failed = 1;
+        return;
+    }
+    sw_html_element(p, "h2", NULL, "Cautions");
+    sw_page_add(p, "<ul class=\"small pair\">\n");
+    for (char *line = text, *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
+        *end = '\0';
+        sw_html_element(p, "li", NULL, line);
+    }
+    sw_page_add(p, "</ul>\n");
+    free(text);
+}
 
 static void write_inputs(const sw_imprint *imprint, page *p)
 {

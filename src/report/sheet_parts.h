@@ -11,6 +11,9 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p);
 /// The builder's part: the table of the days, where the energy came from and went, the smallest that holds.
 void sw_sheet_numbers(const sw_sheet *s, page *p);
 
+/// The cautions that a rehearsal touches.
+void sw_sheet_cautions(const sw_rehearsal *r, sw_units units, page *p);
+
 /// Who made it, when, with what; the input files.
 void sw_sheet_foot(const sw_imprint *imprint, page *p);
 

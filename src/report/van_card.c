@@ -235,13 +235,8 @@ sw_status sw_report_card(const sw_card *card, sw_units units, const sw_imprint *
     write_ac(card, units, &p);
     sw_sheet_appliances(card->rehearsal, units, &p);
     write_storage(card, &p);
-    sw_html_element(&p, "h2", NULL, "Cautions");
-    sw_page_add(&p, "<ul class=\"small\">\n");
-    sw_html_element(&p, "li", NULL,
-                    "Engine exhaust kills: never idle the engine where people sleep or exhaust can gather.");
-    sw_html_element(&p, "li", NULL,
-                    "Mains voltage kills: for all wiring follow local codes and a licensed practitioner.");
-    sw_page_add(&p, "</ul>\n</main>\n");
+    sw_sheet_cautions(card->rehearsal, units, &p);
+    sw_page_add(&p, "</main>\n");
     sw_sheet_foot(imprint, &p);
     sw_html_close(&p);
     return sw_growing_take(&p, out);
