@@ -274,10 +274,13 @@ static void write_days(const sw_sheet *s, page *p)
             write_day(s, d, p);
         told += is_told;
     }
+    if (told == 0)
+        sw_page_add(&rest, "No day asks for anything.");
+    else if (told < r->days)
+        sw_page_add(&rest, "These are the first that ask for something.");
     if (told < r->days)
-        sw_page_add(
-            &rest, "The other %d of %d days stand in the builder's table, week by week where there are many.",
-            r->days - told, r->days);
+        sw_page_add(&rest, " All %d days stand in the builder's table%s.", r->days,
+                    r->days > SHEET_DAYS_LISTED ? ", week by week" : "");
     sw_html_take(p, "li", NULL, &rest);
     sw_page_add(p, "</ol>\n");
 }
@@ -308,7 +311,7 @@ static void write_plugging_in(const sw_sheet *s, page *p)
     if (isinf(greatest))
         sw_page_add(&line, "Plug in, or drive, whenever you can: not every evening is a full battery enough "
                            "for the day after.");
-    else if (greatest > 0.0)
+    else if (greatest > s->rehearsal->plan->trip->reserve + 0.005)
         sw_page_add(&line, "Evening mark: with less than %d %% at sunset save, drive or plug in.",
                     sw_words_percent_up(greatest));
     sw_html_take(p, "li", NULL, &line);

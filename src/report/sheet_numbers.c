@@ -10,8 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define KWH         1000.0
-#define DAYS_LISTED 21 // a longer trip is told week by week
+#define KWH 1000.0
 
 // ---- appliances ----
 
@@ -67,7 +66,7 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
         sw_html_cell(p, 1, "%s", load->name);
         sw_html_cell(p, 0, "%s", sw_words_quantity(load->power_w, SW_DIM_POWER, units, power));
         sw_html_cell(p, 0, "%s", may_run(r, load));
-        sw_html_cell(p, 0, "%s", is_use ? "use" : "hour");
+        sw_html_cell(p, 0, "%s", is_use ? "use" : "running hour");
         sw_html_cell(p, 0, "%s", sw_words_quantity(wh, SW_DIM_ENERGY, units, energy));
         double percent = 100.0 * wh / usable_wh(r);
         sw_html_cell(p, 0, percent < 0.1 ? "under 0.1 %%" : "%.1f %%", percent);
@@ -129,7 +128,7 @@ static void write_row(const sw_rehearsal *r, int first, int count, page *p)
 
 static void write_days(const sw_rehearsal *r, page *p)
 {
-    int each = r->days > DAYS_LISTED ? 7 : 1;
+    int each = r->days > SHEET_DAYS_LISTED ? 7 : 1;
     sw_page_add(p,
                 "<h3>%s (energy in kWh; &lt; under the reserve line)</h3>\n<div class=\"wide-table\" "
                 "tabindex=\"0\" "

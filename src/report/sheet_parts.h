@@ -5,6 +5,8 @@
 #include "report/page.h"
 #include "stillwatt/sheet.h"
 
+#define SHEET_DAYS_LISTED 21 ///< a longer trip is told week by week
+
 /// What each appliance takes of the battery: a use, or an hour of it.
 void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p);
 

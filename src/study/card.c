@@ -14,7 +14,7 @@
 
 #define YEAR        2025 // any without a leap day: an average sky knows no years
 #define FIRST_DAY   10   // of the month
-#define TRIP_NAME   "card.trip.json"
+#define TRIP_NAME   "stay-of-the-card"
 #define DAY_S       86400.0
 #define LONG_ENOUGH (SW_CARD_NIGHTS * DAY_S)
 
