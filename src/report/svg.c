@@ -39,7 +39,7 @@ static const struct {
     [SVG_RESERVE] = {"reserve", "stroke:@warn;stroke-width:1.5;stroke-dasharray:6 4"},
     [SVG_DRIVE] = {"drive", "fill:url(#road);stroke:@ink;stroke-width:1"},
     [SVG_HOOKUP] = {"hookup", "fill:@hookup"},
-    [SVG_OTHER] = {"other", "fill:@other"},
+    [SVG_OTHER] = {"other", "fill:@paper;stroke:@other;stroke-width:1.5"},
     [SVG_USE] = {"use", "fill:@use"},
     [SVG_CARD] = {"card", "fill:@paper;stroke:@use;stroke-width:1"},
     [SVG_PAPER] = {"paper", "fill:@paper"},

@@ -247,6 +247,21 @@ static double charge_of(const tide *t, int first, int each, int64_t *end_s)
     return charge / 100.0;
 }
 
+/* Hours with any time under the line, from the line down. */
+static void write_under(tide *t)
+{
+    double line = y_of(t, t->r->plan->trip->reserve);
+    for (int h = 0, first; h < t->r->hours; h++) {
+        if (!(t->r->hour[h].value[SW_LEDGER_UNDER] > 0.0))
+            continue;
+        for (first = h; h < t->r->hours && t->r->hour[h].value[SW_LEDGER_UNDER] > 0.0;)
+            h++;
+        double from = x_of(t, t->r->hour[first].start_s), to = x_of(t, t->r->hour[h - 1].end_s);
+        sw_svg_box(&t->p, SVG_UNDER, from, line, fmax(2.0, to - from), t->bottom - line);
+    }
+}
+
+/* The edge is drawn over the hatching, so that the level is seen there too. */
 static void write_water(tide *t)
 {
     page edge = {0}, water = {0};
@@ -266,24 +281,11 @@ static void write_water(tide *t)
         t->p.failed = 1;
     if (line != NULL && area != NULL) {
         sw_svg_path(&t->p, SVG_TIDE, area);
+        write_under(t);
         sw_svg_path(&t->p, SVG_EDGE, line);
     }
     free(line);
     free(area);
-}
-
-/* Hours with any time under the line, from the line down. */
-static void write_under(tide *t)
-{
-    double line = y_of(t, t->r->plan->trip->reserve);
-    for (int h = 0, first; h < t->r->hours; h++) {
-        if (!(t->r->hour[h].value[SW_LEDGER_UNDER] > 0.0))
-            continue;
-        for (first = h; h < t->r->hours && t->r->hour[h].value[SW_LEDGER_UNDER] > 0.0;)
-            h++;
-        double from = x_of(t, t->r->hour[first].start_s), to = x_of(t, t->r->hour[h - 1].end_s);
-        sw_svg_box(&t->p, SVG_UNDER, from, line, fmax(2.0, to - from), t->bottom - line);
-    }
 }
 
 static void write_lowest(tide *t)
@@ -311,7 +313,6 @@ static void write_tide(tide *t)
     char text[40];
     double reserve = y_of(t, t->r->plan->trip->reserve);
     write_water(t);
-    write_under(t);
     for (int percent = 0; percent <= 100; percent += 25) {
         double y = y_of(t, percent / 100.0);
         snprintf(text, sizeof text, "%d %%", percent);
