@@ -21,18 +21,29 @@ static double usable_wh(const sw_rehearsal *r)
     return b->capacity_ah * b->unit_v * b->series * b->parallel * b->health * (1.0 - r->plan->trip->reserve);
 }
 
-/* Energy of a use, or of an hour; what AC takes goes through the inverter at its best efficiency.
-   @return 0 where neither is known */
-static double wh_of(const sw_rehearsal *r, const sw_load_spec *load, int *is_use)
+/// What an appliance takes, and for what.
+typedef struct taking {
+    double wh;       // 0: not known
+    const char *one; // "use"
+} taking;
+
+/* Of a use, of an hour that it runs, or of a day where only that was measured; what AC takes goes through the
+   inverter at its best efficiency. */
+static taking taking_of(const sw_rehearsal *r, const sw_load_spec *load)
 {
-    double through = load->bus == SW_BUS_AC && r->plan->van->inverter != NULL
-                         ? r->plan->van->inverter->peak_efficiency
-                         : 1.0;
-    *is_use = load->kind == SW_LOAD_USE || load->kind == SW_LOAD_HOT_WATER;
-    double hours = *is_use ? load->each_s / 3600.0 : 1.0;
-    double wh =
-        load->power_w * hours * (load->kind == SW_LOAD_STEADY || *is_use ? load->duty : 1.0) / through;
-    return isfinite(wh) ? wh : 0.0;
+    const sw_battery_spec *b = &r->plan->van->battery;
+    const sw_inverter_spec *v = r->plan->van->inverter;
+    double through = load->bus == SW_BUS_AC && v != NULL ? v->peak_efficiency : 1.0;
+    taking t = {load->power_w, "running hour"};
+    if (load->kind == SW_LOAD_USE || load->kind == SW_LOAD_HOT_WATER)
+        t = (taking){load->power_w * load->each_s / 3600.0 * load->duty, "use"};
+    else if (load->kind == SW_LOAD_STEADY)
+        t = (taking){load->power_w * load->duty, "hour"};
+    else if (load->kind == SW_LOAD_MEASURED)
+        t = (taking){isnan(load->per_day_wh) ? load->per_day_ah * b->unit_v * b->series : load->per_day_wh,
+                     "day"};
+    t.wh = isfinite(t.wh) ? t.wh / through : 0.0;
+    return t;
 }
 
 static const char *may_run(const sw_rehearsal *r, const sw_load_spec *load)
@@ -48,11 +59,11 @@ static const char *may_run(const sw_rehearsal *r, const sw_load_spec *load)
 void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
 {
     char power[48], energy[48];
-    int rows = 0, is_use;
+    int rows = 0;
     for (int k = 0; k < r->plan->van->loads; k++) {
         const sw_load_spec *load = &r->plan->van->load[k];
-        double wh = wh_of(r, load, &is_use);
-        if (!(wh > 0.0))
+        taking t = taking_of(r, load);
+        if (!(t.wh > 0.0))
             continue;
         if (rows++ == 0)
             sw_page_add(p,
@@ -64,11 +75,13 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
                         "<th scope=\"col\">of what is usable</th></tr></thead>\n<tbody>\n");
         sw_page_add(p, "<tr>");
         sw_html_cell(p, 1, "%s", load->name);
-        sw_html_cell(p, 0, "%s", sw_words_quantity(load->power_w, SW_DIM_POWER, units, power));
+        sw_html_cell(p, 0, "%s",
+                     load->power_w > 0.0 ? sw_words_quantity(load->power_w, SW_DIM_POWER, units, power)
+                                         : "-");
         sw_html_cell(p, 0, "%s", may_run(r, load));
-        sw_html_cell(p, 0, "%s", is_use ? "use" : "running hour");
-        sw_html_cell(p, 0, "%s", sw_words_quantity(wh, SW_DIM_ENERGY, units, energy));
-        double percent = 100.0 * wh / usable_wh(r);
+        sw_html_cell(p, 0, "%s", t.one);
+        sw_html_cell(p, 0, "%s", sw_words_quantity(t.wh, SW_DIM_ENERGY, units, energy));
+        double percent = 100.0 * t.wh / usable_wh(r);
         sw_html_cell(p, 0, percent < 0.1 ? "under 0.1 %%" : "%.1f %%", percent);
         sw_page_add(p, "</tr>\n");
     }
