@@ -126,12 +126,15 @@ static void say_sky(const sw_sheet *s, int64_t date, page *out)
     char low[48], high[48];
     if (day == NULL)
         return;
+    int has_air = !isnan(day->low_c) && !isnan(day->high_c);
     if (!is_mean)
-        sw_page_add(out, "%s, ", light_word(day));
-    if (!isnan(day->low_c) && !isnan(day->high_c))
-        sw_page_add(out, "%s to %s", sw_words_quantity(day->low_c, SW_DIM_TEMPERATURE, s->units, low),
+        sw_page_add(out, "%s", light_word(day));
+    if (has_air)
+        sw_page_add(out, "%s%s to %s", is_mean ? "" : ", ",
+                    sw_words_quantity(day->low_c, SW_DIM_TEMPERATURE, s->units, low),
                     sw_words_quantity(day->high_c, SW_DIM_TEMPERATURE, s->units, high));
-    sw_page_add(out, ". ");
+    if (has_air || !is_mean)
+        sw_page_add(out, ". ");
 }
 
 /* What may wait, dearest in energy first. @return how many */
@@ -158,6 +161,17 @@ static int falls_short(const sw_rehearsal *r, int d)
     return r->day_finding[d].under || r->day_finding[d].missed_wh > 0.5;
 }
 
+/* What else the van can do; behind other advice in the same sentence. */
+static void say_more_energy(const sw_van *van, int goes_on, page *out)
+{
+    static const char *const says[2][2][2] = {
+        {{"Save the day before.", "Plug in."},
+         {"Drive an hour the day before.", "Drive an hour the day before, or plug in."}},
+        {{", and save the day before.", ", or plug in."},
+         {", drive an hour the day before.", ", drive an hour the day before, or plug in."}}};
+    sw_page_add(out, "%s", says[goes_on][van->alternator != NULL][van->shore != NULL]);
+}
+
 /* What to do about a day that falls short. */
 static void say_advice(const sw_sheet *s, int d, page *out)
 {
@@ -172,14 +186,9 @@ static void say_advice(const sw_sheet *s, int d, page *out)
     sw_page_add(out, ". ");
     for (int i = 0; i < savings; i++)
         sw_page_add(out, "%s%s", i == 0 ? "Do without " : " and ", r->plan->van->load[load[i]].name);
-    sw_page_add(out, "%s", savings > 0 ? ", " : "");
-    if (r->plan->van->alternator != NULL)
-        sw_page_add(out, "%srive an hour the day before%s", savings > 0 ? "d" : "D",
-                    r->plan->van->shore != NULL ? ", or plug in." : ".");
-    else
-        sw_page_add(out, "%s",
-                    r->plan->van->shore != NULL ? (savings > 0 ? "or plug in." : "Plug in.")
-                                                : "save the day before.");
+    say_more_energy(r->plan->van, savings > 0, out);
+    if (r->day[d].value[SW_LEDGER_COLD_BLOCKED] > 1.0)
+        sw_page_add(out, " The battery is too cold to be charged: it has to be warmed first.");
 }
 
 static const sw_evening *evening_of(const sw_sheet *s, const sw_account *day)

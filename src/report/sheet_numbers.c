@@ -27,8 +27,8 @@ typedef struct taking {
     const char *one; // "use"
 } taking;
 
-/* Of a use, of an hour that it runs, or of a day where only that was measured; what AC takes goes through the
-   inverter at its best efficiency. */
+/* Of a use, of an hour that it runs, or of a day where only that was measured, of all of its kind; what AC
+   takes goes through the inverter at its best efficiency. */
 static taking taking_of(const sw_rehearsal *r, const sw_load_spec *load)
 {
     const sw_battery_spec *b = &r->plan->van->battery;
@@ -42,7 +42,7 @@ static taking taking_of(const sw_rehearsal *r, const sw_load_spec *load)
     else if (load->kind == SW_LOAD_MEASURED)
         t = (taking){isnan(load->per_day_wh) ? load->per_day_ah * b->unit_v * b->series : load->per_day_wh,
                      "day"};
-    t.wh = isfinite(t.wh) ? t.wh / through : 0.0;
+    t.wh = isfinite(t.wh) ? t.wh * load->count / through : 0.0;
     return t;
 }
 
