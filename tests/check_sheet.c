@@ -87,6 +87,33 @@ START_TEST(a_day_that_falls_short_has_its_advice)
 }
 END_TEST
 
+/* No drive charges what is too cold to be charged. */
+START_TEST(a_cold_battery_is_to_be_warmed)
+{
+    char *outside = text_with(small_van, "\"unit_voltage\": \"12 V\",",
+                              "\"unit_voltage\": \"12 V\", \"place\": \"outside\",");
+    char *weary = text_with(outside, "\"charge_per_day\": \"10 Ah\"", "\"charge_per_day\": \"60 Ah\"");
+    char *january = text_with(small_trip, "2026-11-06 12:00", "2027-01-06 12:00");
+    char *told =
+        text_with(january, "\"kind\": \"average\"",
+                  "\"kind\": \"told\", \"otherwise\": {\"morning\": 0, \"afternoon\": 0, \"low\": \"-25 C\", "
+                  "\"high\": \"-12 C\"}");
+    for (char *at = told; (at = strstr(at, "2026-11")) != NULL;)
+        memcpy(at, "2027-01", 7);
+    rehearsed x = rehearse_texts(weary, told, 300);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
+    ck_assert_double_gt(x.r->trip.value[SW_LEDGER_COLD_BLOCKED], 1.0);
+    has(text, "The battery is too cold to be charged: it has to be warmed first.", 1);
+    has(text, "drive an hour", 0);
+    free(text);
+    forget_rehearsed(&x);
+    free(told);
+    free(january);
+    free(weary);
+    free(outside);
+}
+END_TEST
+
 START_TEST(a_page_is_made_at_once_and_stays_small)
 {
     char *trip = text_with(small_trip, "\"to\": \"2026-11-08 10:00\"", "\"to\": \"2026-11-20 10:00\"");
@@ -228,6 +255,7 @@ Suite *sw_suite(void)
 {
     const TTest *const tests[] = {what_is_missing_is_left_out,
                                   a_day_that_falls_short_has_its_advice,
+                                  a_cold_battery_is_to_be_warmed,
                                   a_page_is_made_at_once_and_stays_small,
                                   a_card_is_the_rehearsal_of_stays_written_by_hand,
                                   a_wrong_van_or_station_is_told,

@@ -186,9 +186,11 @@ static void say_advice(const sw_sheet *s, int d, page *out)
     sw_page_add(out, ". ");
     for (int i = 0; i < savings; i++)
         sw_page_add(out, "%s%s", i == 0 ? "Do without " : " and ", r->plan->van->load[load[i]].name);
-    say_more_energy(r->plan->van, savings > 0, out);
     if (r->day[d].value[SW_LEDGER_COLD_BLOCKED] > 1.0)
-        sw_page_add(out, " The battery is too cold to be charged: it has to be warmed first.");
+        sw_page_add(out, "%sThe battery is too cold to be charged: it has to be warmed first.",
+                    savings > 0 ? ". " : "");
+    else
+        say_more_energy(r->plan->van, savings > 0, out);
 }
 
 static const sw_evening *evening_of(const sw_sheet *s, const sw_account *day)
