@@ -335,6 +335,8 @@ START_TEST(a_picture_that_cannot_be_written_is_told_first)
                 "study.json is there and holds something else; it is not replaced");
     expect_says(folder, 2, "stillwatt compare study.json --csv one --chart one", "",
                 "--csv and --chart name the same file");
+    expect_says(folder, 4, "stillwatt odds trips/a.json --chart no/months.svg", "",
+                "could not write no/months.svg");
     expect_says(folder, 0, "ls", "study.json\ntrips\nvans\n", "");
     program_remove(folder);
 }

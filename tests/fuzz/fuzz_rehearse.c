@@ -9,6 +9,8 @@
 #include "stillwatt/course.h"
 #include "stillwatt/reader.h"
 #include "stillwatt/rehearsal.h"
+#include "stillwatt/report.h"
+#include "stillwatt/sheet.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -73,6 +75,34 @@ static void check_account(const sw_rehearsal *r, const sw_account *a)
                 "the charge is at least %g, in the end %g %%", lowest, end);
 }
 
+/* What a page must not say of any trip. */
+static void check_text(const char *what, sw_status status, char *text)
+{
+    static const char *const wrong[] = {">nan", " nan",   "=\"nan", ",nan", "-nan", " inf",
+                                        ">inf", "=\"inf", ",inf",   "%d",   "%s"};
+    FUZZ_ASSERT(status == SW_OK && text != NULL, "%s is not made: %d", what, (int)status);
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++)
+        FUZZ_ASSERT(strstr(text, wrong[i]) == NULL, "%s says \"%s\": %.80s", what, wrong[i],
+                    strstr(text, wrong[i]));
+    free(text);
+}
+
+/* The page of the trip with its chart, whatever the input has made of it. */
+static void check_pages(const sw_rehearsal *r, sw_messages *messages)
+{
+    char *text = NULL;
+    sw_limits *limits = NULL;
+    sw_sheet sheet = {.rehearsal = r, .imprint = {.version = "0", .made = "2026-11-01"}};
+    sw_status status = sw_find_limits(r, messages, &limits);
+    FUZZ_ASSERT(status == SW_OK || status == SW_BAD_INPUT, "limits fail: %d", (int)status);
+    sheet.limits = limits;
+    status = sw_report_sheet(&sheet, &text);
+    check_text("the page", status, text);
+    status = sw_report_tide(r, &text);
+    check_text("the tide", status, text);
+    sw_limits_free(limits);
+}
+
 static void check_rehearsal(const sw_plan *plan, const sw_loader *loader, int32_t step_s)
 {
     sw_rehearsal *r = NULL;
@@ -91,6 +121,7 @@ static void check_rehearsal(const sw_plan *plan, const sw_loader *loader, int32_
         FUZZ_ASSERT(r->weight[i].assumption >= 0 && r->weight[i].assumption < plan->assumptions &&
                         isfinite(r->weight[i].points) && r->weight[i].points >= 0 && r->weight[i].points <= 1,
                     "weight %d moves the charge by %g", i, r->weight[i].points);
+    check_pages(r, messages);
     sw_rehearsal_free(r);
     sw_messages_free(messages);
 }
