@@ -104,14 +104,6 @@ static char *assumed_in(const sw_rehearsal *base)
     return text;
 }
 
-static int lines_of(const char *text)
-{
-    int lines = 0;
-    for (; text != NULL && *text != '\0'; text++)
-        lines += *text == '\n';
-    return lines;
-}
-
 static void write_lines(char *text, double y, page *p)
 {
     char *line = text;
@@ -127,7 +119,7 @@ sw_status sw_report_study_chart(const sw_tally *t, const sw_rehearsal *base, cha
     page p = {0};
     char *assumed = assumed_in(base);
     double bottom = TOP + (double)t->study->choices * ROW;
-    sw_svg_open(&p, WIDTH, (int)bottom + 56 + LINE * lines_of(assumed) + (assumed != NULL ? 10 : 0),
+    sw_svg_open(&p, WIDTH, (int)bottom + 56 + LINE * sw_page_lines(assumed) + (assumed != NULL ? 10 : 0),
                 t->study->name);
     sw_svg_text(&p, SVG_TITLE, 20, 28, t->study->name);
     write_scale(t, bottom, &p);

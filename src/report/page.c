@@ -126,3 +126,11 @@ void sw_page_escaped(page *p, const char *text)
             sw_page_add(p, "%c", *text);
     }
 }
+
+int sw_page_lines(const char *text)
+{
+    int lines = 0;
+    for (; text != NULL && *text != '\0'; text++)
+        lines += *text == '\n';
+    return lines;
+}

@@ -20,6 +20,9 @@ void sw_page_wrap_page(page *p, int width, const char *first, const char *rest, 
 /// breaks the row.
 void sw_page_quoted(page *p, const char *text);
 
+/// How many lines a text has, each ended by "\n"; NULL has none.
+int sw_page_lines(const char *text);
+
 /// Adds text for XML or HTML: the five characters that these read as their own are written as names.
 void sw_page_escaped(page *p, const char *text);
 

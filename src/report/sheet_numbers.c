@@ -113,20 +113,14 @@ static double of_day(const sw_account *a, int c)
 /* A row of one day, or of a week of them. */
 static void write_row(const sw_rehearsal *r, int first, int count, page *p)
 {
-    const sw_account *lowest = &r->day[first], *last = &r->day[first + count - 1];
     char date[24], when[16];
-    int under = 0;
-    for (int d = first; d < first + count; d++) {
-        under = under || r->day_finding[d].under;
-        if (r->day[d].value[SW_LEDGER_LOWEST] < lowest->value[SW_LEDGER_LOWEST])
-            lowest = &r->day[d];
-    }
+    days_told t = sw_words_days_told(r, first, count);
     sw_words_date(r->course->itinerary->day[r->day[first].day].date, date, sizeof date);
-    sw_words_end_clock(r->course->itinerary, lowest->lowest_at_s, when, sizeof when);
+    sw_words_end_clock(r->course->itinerary, t.lowest->lowest_at_s, when, sizeof when);
     sw_page_add(p, "<tr>");
     sw_html_cell(p, 1, "%s", date);
-    sw_html_cell(p, 0, "%d %%%s", sw_words_percent(lowest->value[SW_LEDGER_LOWEST] / 100.0),
-                 under ? " <" : "");
+    sw_html_cell(p, 0, "%d %%%s", sw_words_percent(t.lowest->value[SW_LEDGER_LOWEST] / 100.0),
+                 t.under ? " <" : "");
     sw_html_cell(p, 0, "%s", when);
     for (int c = 0; c < COLUMNS; c++) {
         double sum = 0.0;
@@ -135,7 +129,7 @@ static void write_row(const sw_rehearsal *r, int first, int count, page *p)
         if (of_day(&r->trip, c) > 0.5)
             sw_html_cell(p, 0, "%.2f", sum / KWH);
     }
-    sw_html_cell(p, 0, "%d %%", sw_words_percent(last->value[SW_LEDGER_CHARGE] / 100.0));
+    sw_html_cell(p, 0, "%d %%", sw_words_percent(t.last->value[SW_LEDGER_CHARGE] / 100.0));
     sw_page_add(p, "</tr>\n");
 }
 

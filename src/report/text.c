@@ -81,18 +81,12 @@ static const char *day_head(const sw_rehearsal *r, int column)
 /* A row of one day or of a week of them. */
 static void write_day_row(const sw_rehearsal *r, int first, int count, page *p)
 {
-    const sw_account *lowest = &r->day[first], *last = &r->day[first + count - 1];
     char date[24], when[32];
-    int under = 0;
-    for (int d = first; d < first + count; d++) {
-        under = under || r->day_finding[d].under;
-        if (r->day[d].value[SW_LEDGER_LOWEST] < lowest->value[SW_LEDGER_LOWEST])
-            lowest = &r->day[d];
-    }
+    days_told t = sw_words_days_told(r, first, count);
     sw_words_date(r->course->itinerary->day[r->day[first].day].date, date, sizeof date);
-    sw_words_end_moment(r->course->itinerary, lowest->lowest_at_s, when, sizeof when);
-    sw_page_add(p, "%-10s %3d %%%c %5s", date, sw_words_percent(lowest->value[SW_LEDGER_LOWEST] / 100.0),
-                under ? '<' : ' ', strrchr(when, ' ') + 1);
+    sw_words_end_moment(r->course->itinerary, t.lowest->lowest_at_s, when, sizeof when);
+    sw_page_add(p, "%-10s %3d %%%c %5s", date, sw_words_percent(t.lowest->value[SW_LEDGER_LOWEST] / 100.0),
+                t.under ? '<' : ' ', strrchr(when, ' ') + 1);
     for (int c = 0; c < DAY_COLUMNS; c++) {
         double sum = 0.0;
         for (int d = first; d < first + count; d++)
@@ -100,7 +94,7 @@ static void write_day_row(const sw_rehearsal *r, int first, int count, page *p)
         if (day_value(&r->trip, c) > 0.5)
             sw_page_add(p, " %7.2f", sum / 1000.0);
     }
-    sw_page_add(p, " %4d %%\n", sw_words_percent(last->value[SW_LEDGER_CHARGE] / 100.0));
+    sw_page_add(p, " %4d %%\n", sw_words_percent(t.last->value[SW_LEDGER_CHARGE] / 100.0));
 }
 
 static void write_days(const sw_rehearsal *r, page *p)

@@ -75,14 +75,6 @@ static char *sentence_of(const sw_rehearsal *r)
     return text;
 }
 
-static int lines_of(const char *text)
-{
-    int lines = 0;
-    for (; text != NULL && *text != '\0'; text++)
-        lines += *text == '\n';
-    return lines;
-}
-
 /* Uses the sentence up. */
 static void write_title(tide *t, char *sentence)
 {
@@ -456,7 +448,7 @@ sw_status sw_report_tide(const sw_rehearsal *r, char **out)
 {
     tide t = {.r = r, .it = r->course->itinerary};
     char *sentence = sentence_of(r);
-    lay_out(&t, WIDTH, LEFT, TITLE + LINE * lines_of(sentence) + 12);
+    lay_out(&t, WIDTH, LEFT, TITLE + LINE * sw_page_lines(sentence) + 12);
     sw_svg_open(&t.p, WIDTH, (int)(t.axis + AXIS), r->plan->trip->name);
     write_title(&t, sentence);
     write_marks(&t);

@@ -392,6 +392,19 @@ void sw_words_weight(const sw_rehearsal *r, const sw_weight *w, sw_units units, 
     sw_page_add(out, ".");
 }
 
+// ---- days ----
+
+days_told sw_words_days_told(const sw_rehearsal *r, int first, int count)
+{
+    days_told t = {&r->day[first], &r->day[first + count - 1], 0};
+    for (int d = first; d < first + count; d++) {
+        t.under = t.under || r->day_finding[d].under;
+        if (r->day[d].value[SW_LEDGER_LOWEST] < t.lowest->value[SW_LEDGER_LOWEST])
+            t.lowest = &r->day[d];
+    }
+    return t;
+}
+
 // ---- causes ----
 
 const char *sw_words_engine(const sw_rehearsal *r)

@@ -28,6 +28,14 @@ int sw_words_percent_up(double share);
 void sw_words_headline(const sw_rehearsal *r, page *out);
 void sw_words_verdict(const sw_rehearsal *r, page *out);
 void sw_words_beside(const sw_rehearsal *r, page *out);
+/// Days that are told in one row: the one with the lowest charge, the last one, and whether any of them is
+/// under the reserve line.
+typedef struct days_told {
+    const sw_account *lowest, *last;
+    int under;
+} days_told;
+days_told sw_words_days_told(const sw_rehearsal *r, int first, int count);
+
 /// Why a day fell under the reserve line.
 void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out);
 /// One line per caution that the rehearsal touches, ended by "\n".
