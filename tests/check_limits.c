@@ -76,6 +76,21 @@ START_TEST(nights_without_sun_are_those_of_a_van_without_sources)
 }
 END_TEST
 
+/* A reserve line of nothing: 95 Ah at 13.2 V over 41 W are 30 h, and then the battery is empty. */
+START_TEST(a_battery_without_a_reserve_runs_empty)
+{
+    char *van = plain_van(SOURCES),
+         *trip = trip_from("2026-11-06 00:00", "2026-11-13 00:00", "\"reserve\": \"0 %\",");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    sw_limits *l = limits_of(x.r);
+    ck_assert_double_eq_tol(l->nights * 24.0, 95.0 * 13.2 / 41.0, 1.5);
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    free(trip);
+    free(van);
+}
+END_TEST
+
 static double hours_to(const sw_rehearsal *r, double charge_pct)
 {
     for (int h = 0; h < r->hours; h++)
@@ -216,6 +231,7 @@ Suite *sw_suite(void)
         where_a_full_battery_is_not_enough_there_is_no_mark,
         what_is_too_much_together_is_named,
         a_trip_without_a_whole_day_has_no_ordinary_one,
+        a_battery_without_a_reserve_runs_empty,
         NULL,
     };
     return sw_suite_of("limits", tests, 120);

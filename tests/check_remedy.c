@@ -117,6 +117,30 @@ START_TEST(each_change_is_the_rehearsal_of_the_changed_files)
 }
 END_TEST
 
+/* A van that is laid up: the main switch, as the trip file opens it; not what health hangs on. */
+START_TEST(the_main_switch_is_opened_while_laid_up)
+{
+    char *trip = text_with(small_trip, CAMP, "{\"store\": \"mesa\", \"to\": \"2027-02-08 10:00\"}");
+    char *off = text_with(small_trip, CAMP,
+                          "{\"store\": \"mesa\", \"to\": \"2027-02-08 10:00\", \"disconnected\": \"yes\"}");
+    char *van = thirsty("\"charge_per_day\": \"40 Ah\", \"stored\": \"on\"");
+    found f = find(van, trip);
+    is_as_by_hand(&f, remedy_of(&f, SW_CHANGE_OFF, 0), van, off);
+    forget(&f);
+    found is_off = find(van, off);
+    ck_assert_ptr_null(remedy_of(&is_off, SW_CHANGE_OFF, 0));
+    forget(&is_off);
+    char *medical = thirsty("\"charge_per_day\": \"40 Ah\", \"stored\": \"on\", \"medical\": \"yes\"");
+    found hangs = find(medical, trip);
+    ck_assert_ptr_null(remedy_of(&hangs, SW_CHANGE_OFF, 0));
+    forget(&hangs);
+    free(medical);
+    free(van);
+    free(off);
+    free(trip);
+}
+END_TEST
+
 /* The tilt is that of the noon sun: 38.5 degrees north and 16.6 south on 9 November, in steps of five. */
 START_TEST(a_raised_array_faces_the_noon_sun)
 {
@@ -384,6 +408,7 @@ Suite *sw_suite(void)
         a_pair_is_both_changes,
         where_nothing_helps_nothing_is_told,
         they_are_ranked_by_what_counts,
+        the_main_switch_is_opened_while_laid_up,
         NULL,
     };
     return sw_suite_of("remedy", tests, 180);

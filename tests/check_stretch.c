@@ -127,6 +127,33 @@ START_TEST(what_is_filled_on_arrival_is_full)
 }
 END_TEST
 
+/* A stay in two legs at one place lasts from the first on, and as long as in one leg; what was done on the
+   second leg's begin counts from there. */
+START_TEST(legs_at_one_place_are_one_stay)
+{
+    char *van = text_with(small_van, "\"loads\": {",
+                          "\"tanks\": {\"fresh\": {\"capacity\": \"60 L\"}}, \"loads\": {");
+    char *trip = text_with(small_trip, "\"legs\": [", PEOPLE("10 L"));
+    char *cut = text_with(trip, "{\"stay\": \"mesa\",",
+                          "{\"stay\": \"mesa\", \"to\": \"2026-11-07 12:00\"}, {\"stay\": \"mesa\",");
+    char *filled = text_with(cut, ":00\"}, {\"stay\": \"mesa\",",
+                             ":00\"}, {\"stay\": \"mesa\", \"services\": [\"fresh\"],");
+    stretched one = stretch(van, trip), two = stretch(van, cut), again = stretch(van, filled);
+    ck_assert_int_eq(two.s->arrival_s == one.s->arrival_s, 1);
+    for (int c = 0; c < SW_STRETCH_CAUSES; c++)
+        ck_assert_int_eq(two.s->end[c].at_s == one.s->end[c].at_s, 1);
+    // Filled at noon of the 7th, a day after the start: 3 days from there, 3.875 from the arrival at 15:00.
+    ck_assert_double_eq_tol(again.s->end[SW_STRETCH_TANK + SW_TANK_FRESH].days, 3.875, 1e-9);
+    forget(&one);
+    forget(&two);
+    forget(&again);
+    free(filled);
+    free(cut);
+    free(trip);
+    free(van);
+}
+END_TEST
+
 /* Half of the drain lasts longer, and so does the day more that the answer promises, about. */
 START_TEST(less_use_lasts_longer_as_told)
 {
@@ -171,6 +198,7 @@ Suite *sw_suite(void)
         what_is_filled_on_arrival_is_full,
         less_use_lasts_longer_as_told,
         a_trip_without_a_stay_cannot_be_stretched,
+        legs_at_one_place_are_one_stay,
         NULL,
     };
     return sw_suite_of("stretch", tests, 120);

@@ -99,14 +99,14 @@ END_TEST
 
 /* Fresh water of 8 L lasts 16 h for 12 L a day: from noon of the 6th until 4:00 of the 7th. What is not there
    runs nowhere: 8 L are drained, all of what was used. */
-START_TEST(the_first_hour_in_which_it_is_short_ends_a_tank)
+START_TEST(a_tank_ends_when_nothing_is_left_in_it)
 {
     rehearsed x = trip_with("\"fresh\": {\"capacity\": \"8 L\"}, \"grey\": {\"capacity\": \"60 L\"}", FAN,
                             "\"people\": 2, \"water_per_person\": \"6 L\", \"drained\": \"100 %\"", STAY);
     check_tank(&x, SW_TANK_FRESH, 8.0, 0.0, 0.0, 15.0);
     check_tank(&x, SW_TANK_GREY, 8.0, 0.0, 8.0, 0.0);
     int64_t begin = x.r->course->itinerary->start_s;
-    ck_assert_int_eq(x.r->tanks.tank[SW_TANK_FRESH].ends_at_s, begin + 17 * 3600);
+    ck_assert_int_eq(x.r->tanks.tank[SW_TANK_FRESH].ends_at_s, begin + 16 * 3600);
     forget_rehearsed(&x);
 }
 END_TEST
@@ -207,7 +207,7 @@ Suite *sw_suite(void)
         people_by_the_day_and_loads_by_their_uses,
         water_goes_where_it_drains_to,
         portions_follow_what_is_served,
-        the_first_hour_in_which_it_is_short_ends_a_tank,
+        a_tank_ends_when_nothing_is_left_in_it,
         an_arrival_fills_and_empties,
         what_people_use_is_assumed_only_where_a_tank_counts_it,
         every_litre_is_somewhere,

@@ -20,7 +20,7 @@ typedef struct sw_card_month {
 typedef struct sw_card {
     const char *station;
     sw_card_month month[12];
-    int leanest;             ///< month of the least harvest, 0 to 11
+    int hardest;             ///< month in which a full battery lasts shortest without any source, 0 to 11
     sw_plan *plan;           ///< the stay in that month; owned
     sw_rehearsal *rehearsal; ///< of it; owned
     sw_limits *limits;       ///< of it; owned

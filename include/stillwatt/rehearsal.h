@@ -23,7 +23,11 @@ typedef struct sw_day_finding {
     double missed_wh; ///< not served because of the battery
     int causes;
     sw_cause cause[SW_CAUSES_MAX];
-    double balance_wh; ///< brought in - used - lost on that day
+    double balance_wh;  ///< brought in - used - lost on that day
+    double poor_lowest; ///< lowest charge of the day under the poor week of an average sky, 0 to 1; NAN: has
+                        ///< none
+    int64_t poor_lowest_at_s; ///< end of the step with it
+    double poor_missed_wh;    ///< as missed_wh, under that week
 } sw_day_finding;
 
 /// What an assumption does to the lowest charge when it is moved to the ends of its plausible range.
@@ -60,7 +64,8 @@ typedef struct sw_rehearsal {
     sw_starter_finding starter;
     int medicals;
     sw_medical *medical;   ///< of the trip's own sky
-    double usable_wh_left; ///< above the reserve line at the end
+    double usable_wh;      ///< of a full battery down to the reserve line, at rest
+    double usable_wh_left; ///< of it above the reserve line at the end
     double days_left;      ///< that over an average day's use
     int weights;
     sw_weight *weight;                      ///< sorted, heaviest first

@@ -20,6 +20,7 @@ typedef enum sw_change_kind {
     SW_CHANGE_DRIVE,    ///< a round trip on `date` from `from_min` to `to_min`
     SW_CHANGE_HOOKUP,   ///< the night after `date` at a hookup
     SW_CHANGE_WARM,     ///< the battery moves into the cabin
+    SW_CHANGE_OFF,      ///< the battery's main switch is open while the van is laid up
     SW_CHANGE_KINDS
 } sw_change_kind;
 

@@ -24,7 +24,8 @@ typedef struct sw_stretch_end {
 typedef struct sw_stretched {
     sw_rehearsal *long_stay; ///< the trip up to the last stay, which goes on and on; owned
     const char *place;
-    int64_t arrival_s, planned_s; ///< begin of the stay, and its end in the trip file
+    int64_t arrival_s, planned_s; ///< begin of the stay, with the legs before that stay at the same place,
+                                  ///< and its end in the trip file
     int days;                     ///< looked at
     sw_stretch_end end[SW_STRETCH_CAUSES];
     int first; ///< sw_stretch_cause that ends the stay first, -1: none does

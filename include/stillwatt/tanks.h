@@ -12,7 +12,8 @@ typedef struct sw_tank_finding {
     double used_l;     ///< taken out of it, or collected in it
     double serviced_l; ///< filled, or emptied, on arrivals
     double short_l;    ///< what it could not give any more, or had no room for
-    int64_t ends_at_s; ///< end of the first hour in which it was short, UTC; INT64_MIN: never
+    int64_t ends_at_s; ///< end of the hour after which nothing, or no room, was left for what was asked
+                       ///< later, UTC; INT64_MIN: never short
 } sw_tank_finding;
 
 typedef struct sw_tanks_finding {

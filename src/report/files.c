@@ -87,7 +87,11 @@ static void put_days(tree *t, cJSON *root, const sw_rehearsal *r)
         cJSON *day = cJSON_GetArrayItem(list, d);
         sw_put(t, day, "under_reserve", cJSON_CreateBool(r->day_finding[d].under));
         sw_put_number(t, day, "missed_because_of_battery_wh", r->day_finding[d].missed_wh, 3);
-        if (r->day_finding[d].under || r->day_finding[d].missed_wh > 0.5) {
+        if (r->has_poor) {
+            sw_put_number(t, day, "poor_week_lowest_pct", 100.0 * r->day_finding[d].poor_lowest, 3);
+            sw_put_number(t, day, "poor_week_missed_wh", r->day_finding[d].poor_missed_wh, 3);
+        }
+        if (sw_words_falls_short(r, d) || sw_words_falls_short_poor(r, d)) {
             page why = {0};
             char *text = NULL;
             sw_words_day_cause(r, d, SW_UNITS_SI, &why);

@@ -44,12 +44,12 @@ static void write_evenings(const sw_limits *l, const sw_report_style *style, pag
         else
             sw_page_add(p, "  %-17s %3d %%\n", when, sw_words_percent_up(l->evening[i].mark));
     }
-    sw_page_wrap(p, style->width, "  ", "  ",
-                 l->by_poor_week
-                     ? "so that a poor day after it does not end under the reserve line. With less, save, "
-                       "drive or plug in."
-                     : "so that the day after it does not end under the reserve line. With less, save, "
-                       "drive or plug in.");
+    page advice = {0};
+    sw_page_add(&advice, "so that %s day after it does not end under the reserve line. With less, ",
+                l->by_poor_week ? "a poor" : "the");
+    sw_words_ways(l->of->plan->van, !sw_words_is_too_cold(l->of), &advice);
+    sw_page_add(&advice, ".");
+    sw_page_wrap_page(p, style->width, "  ", "  ", &advice);
 }
 
 // ---- clashes ----

@@ -158,39 +158,85 @@ static int find_savings(const sw_rehearsal *r, int d, int load[TO_SAVE])
 
 static int falls_short(const sw_rehearsal *r, int d)
 {
-    return r->day_finding[d].under || r->day_finding[d].missed_wh > 0.5;
+    return sw_words_falls_short(r, d) || sw_words_falls_short_poor(r, d);
 }
 
-/* What else the van can do; behind other advice in the same sentence. */
-static void say_more_energy(const sw_van *van, int goes_on, page *out)
+/* @return the leg in which the van is laid up in the middle of a day, NULL: it is not */
+static const sw_leg *store_of(const sw_rehearsal *r, const sw_account *day)
 {
-    static const char *const says[2][2][2] = {
-        {{"Save the day before.", "Plug in."},
-         {"Drive an hour the day before.", "Drive an hour the day before, or plug in."}},
-        {{", and save the day before.", ", or plug in."},
-         {", drive an hour the day before.", ", drive an hour the day before, or plug in."}}};
-    sw_page_add(out, "%s", says[goes_on][van->alternator != NULL][van->shore != NULL]);
+    const sw_itinerary *it = r->course->itinerary;
+    int64_t middle_s = day->start_s + (day->end_s - day->start_s) / 2;
+    for (int i = 0; i < it->spans; i++)
+        if (it->span[i].kind == SW_LEG_STORE && it->span[i].start_s <= middle_s &&
+            it->span[i].end_s > middle_s)
+            return &r->plan->trip->leg[i];
+    return NULL;
 }
 
-/* What to do about a day that falls short. */
-static void say_advice(const sw_sheet *s, int d, page *out)
+static void say_shortage(const sw_sheet *s, int d, page *out)
 {
     const sw_rehearsal *r = s->rehearsal;
-    int load[TO_SAVE] = {0}, savings = find_savings(r, d, load);
     char missed[48];
     if (r->day_finding[d].under)
         sw_page_add(out, " It falls under the reserve line");
     if (r->day_finding[d].missed_wh > 0.5)
         sw_page_add(out, "%s%s is not served", r->day_finding[d].under ? "; " : " ",
                     sw_words_quantity(r->day_finding[d].missed_wh, SW_DIM_ENERGY, s->units, missed));
-    sw_page_add(out, ". ");
+    if (sw_words_poor_is_worse(r, d)) {
+        sw_page_add(out, "%s", sw_words_falls_short(r, d) ? "; " : " Mind: ");
+        sw_words_day_poor(r, d, s->units, out);
+    }
+    sw_page_add(out, ".");
+}
+
+/* "Do without laptop (97 Wh) and kettle (67 Wh); the day before save, drive or plug in." */
+static void say_savings(const sw_sheet *s, int d, page *out)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    int load[TO_SAVE] = {0}, savings = find_savings(r, d, load);
+    char saved[48];
     for (int i = 0; i < savings; i++)
-        sw_page_add(out, "%s%s", i == 0 ? "Do without " : " and ", r->plan->van->load[load[i]].name);
+        sw_page_add(out, "%s%s (%s)", i == 0 ? " Do without " : " and ", r->plan->van->load[load[i]].name,
+                    sw_words_quantity(r->day[d].asked_wh[load[i]], SW_DIM_ENERGY, s->units, saved));
+    if (d == 0) {
+        sw_page_add(out, "%s", savings > 0 ? "; begin with more charge." : " Begin with more charge.");
+        return;
+    }
+    sw_page_add(out, "%s ", savings > 0 ? "; the day before" : " The day before");
+    sw_words_ways(r->plan->van, !sw_words_is_too_cold(r), out);
+    sw_page_add(out, ".");
+}
+
+/* What to do about a day that falls short. */
+static void say_advice(const sw_sheet *s, int d, page *out)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    const sw_leg *store = store_of(r, &r->day[d]);
+    say_shortage(s, d, out);
+    if (store == NULL)
+        say_savings(s, d, out);
+    else if (!store->disconnected)
+        sw_page_add(out, " Before it is laid up, switch off what need not run, or open the battery's main "
+                         "switch.");
     if (r->day[d].value[SW_LEDGER_COLD_BLOCKED] > 1.0)
-        sw_page_add(out, "%sThe battery is too cold to be charged: it has to be warmed first.",
-                    savings > 0 ? ". " : "");
-    else
-        say_more_energy(r->plan->van, savings > 0, out);
+        sw_page_add(out, " The battery is too cold to be charged: it has to be warmed first.");
+}
+
+/* Tanks that end on that day. @return how many */
+static int say_tanks(const sw_rehearsal *r, const sw_account *day, page *out)
+{
+    int ends = 0;
+    char when[16];
+    for (int k = 0; k < SW_TANKS; k++) {
+        int64_t at_s = r->tanks.tank[k].ends_at_s;
+        if (isnan(r->plan->van->tank[k].capacity_l) || at_s <= day->start_s || at_s > day->end_s)
+            continue;
+        ends++;
+        sw_words_end_clock(r->course->itinerary, at_s, when, sizeof when);
+        if (out != NULL)
+            sw_page_add(out, " At %s %s.", when, sw_words_tank_ends(k));
+    }
+    return ends;
 }
 
 static const sw_evening *evening_of(const sw_sheet *s, const sw_account *day)
@@ -207,6 +253,16 @@ static int is_below_mark(const sw_sheet *s, int d)
     return e != NULL && sw_words_charge_by(s->rehearsal, e->sunset_s) < 100.0 * e->mark;
 }
 
+/* Where the day falls short its own advice says what to do. */
+static void say_evening_advice(const sw_sheet *s, int d, page *out)
+{
+    if (!falls_short(s->rehearsal, d)) {
+        sw_page_add(out, ": ");
+        sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal), out);
+    }
+    sw_page_add(out, ".");
+}
+
 static void say_evening(const sw_sheet *s, int d, page *out)
 {
     const sw_evening *e = evening_of(s, &s->rehearsal->day[d]);
@@ -217,12 +273,12 @@ static void say_evening(const sw_sheet *s, int d, page *out)
     if (isinf(e->mark))
         sw_page_add(out, " At sunset (%s) not even a full battery is enough for the day after%s.", clock,
                     s->limits->by_poor_week ? " if that is a poor one" : "");
-    else if (is_below_mark(s, d))
-        sw_page_add(out, " At sunset (%s) it has %d %%, but should have %d %%%s%s.", clock,
+    else if (is_below_mark(s, d)) {
+        sw_page_add(out, " At sunset (%s) it has %d %%, but should have %d %%%s", clock,
                     sw_words_percent(sw_words_charge_by(s->rehearsal, e->sunset_s) / 100.0),
-                    sw_words_percent_up(e->mark), s->limits->by_poor_week ? " for a poor day after it" : "",
-                    falls_short(s->rehearsal, d) ? "" : ": save, drive or plug in");
-    else
+                    sw_words_percent_up(e->mark), s->limits->by_poor_week ? " for a poor day after it" : "");
+        say_evening_advice(s, d, out);
+    } else
         sw_page_add(out, " At sunset (%s) have at least %d %%.", clock, sw_words_percent_up(e->mark));
 }
 
@@ -244,7 +300,8 @@ static void say_places(const sw_rehearsal *r, const sw_account *day, page *out)
 
 static int is_minded(const sw_sheet *s, int d)
 {
-    return falls_short(s->rehearsal, d) || is_below_mark(s, d);
+    const sw_rehearsal *r = s->rehearsal;
+    return falls_short(r, d) || is_below_mark(s, d) || say_tanks(r, &r->day[d], NULL) > 0;
 }
 
 static void write_day(const sw_sheet *s, int d, page *p)
@@ -265,6 +322,7 @@ static void write_day(const sw_sheet *s, int d, page *p)
     if (falls_short(r, d))
         say_advice(s, d, &line);
     say_evening(s, d, &line);
+    say_tanks(r, &r->day[d], &line);
     p->failed = sw_growing_take(&line, &text) != SW_OK || p->failed;
     sw_page_add(p, "<li%s><strong>%s</strong> ", is_minded(s, d) ? " class=\"mind\"" : "", name);
     sw_page_escaped(p, text != NULL ? text : "");
@@ -298,21 +356,6 @@ static void write_days(const sw_sheet *s, page *p)
 
 // ---- living with it ----
 
-static void write_inverter(const sw_sheet *s, page *p)
-{
-    const sw_inverter_spec *v = s->rehearsal->plan->van->inverter;
-    char idle[48], night[48];
-    page line = {0};
-    if (v == NULL)
-        return;
-    sw_page_add(&line,
-                "Switch the inverter off when nothing is plugged into it: idle it takes %s, %s in a night of "
-                "twelve hours.",
-                sw_words_quantity(v->idle_w, SW_DIM_POWER, s->units, idle),
-                sw_words_quantity(v->idle_w * 12.0, SW_DIM_ENERGY, s->units, night));
-    sw_html_take(p, "li", NULL, &line);
-}
-
 static void write_plugging_in(const sw_sheet *s, page *p)
 {
     double greatest = 0.0;
@@ -320,11 +363,13 @@ static void write_plugging_in(const sw_sheet *s, page *p)
     for (int i = 0; s->limits != NULL && i < s->limits->evenings; i++)
         greatest = fmax(greatest, s->limits->evening[i].mark);
     if (isinf(greatest))
-        sw_page_add(&line, "Plug in, or drive, whenever you can: not every evening is a full battery enough "
-                           "for the day after.");
+        sw_page_add(&line, "Not every evening is a full battery enough for the day after: ");
     else if (greatest > s->rehearsal->plan->trip->reserve + 0.005)
-        sw_page_add(&line, "Evening mark: with less than %d %% at sunset save, drive or plug in.",
-                    sw_words_percent_up(greatest));
+        sw_page_add(&line, "Evening mark: with less than %d %% at sunset ", sw_words_percent_up(greatest));
+    else
+        return;
+    sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal), &line);
+    sw_page_add(&line, ".");
     sw_html_take(p, "li", NULL, &line);
 }
 
@@ -343,7 +388,7 @@ static void write_limits(const sw_sheet *s, page *p)
         sw_page_add(&line, "From %.0f %% to %.0f %% %s: ", 100.0 * l->from, 100.0 * l->to,
                     sw_words_refill_by((sw_refill)k));
         sw_words_refill(l, (sw_refill)k, &line);
-        sw_page_add(&line, ".");
+        sw_page_add(&line, ", with nothing switched on.");
         sw_html_take(p, "li", NULL, &line);
     }
     for (int i = 0; i < l->clashes; i++) {
@@ -357,13 +402,17 @@ static void write_limits(const sw_sheet *s, page *p)
 
 static void write_living(const sw_sheet *s, page *p)
 {
+    page inverter = {0};
     sw_html_element(p, "h2", NULL, "How to live with the system");
     sw_page_add(p, "<ul class=\"pair\">\n");
     write_plugging_in(s, p);
-    write_inverter(s, p);
+    sw_words_inverter(s->rehearsal->plan->van, s->units, &inverter);
+    sw_html_take(p, "li", NULL, &inverter);
     write_limits(s, p);
     sw_page_add(p, "</ul>\n");
-    sw_sheet_appliances(s->rehearsal, s->units, p);
+    if (s->rehearsal->trip.value[SW_LEDGER_STORED_H] * 3600.0 <
+        (double)(s->rehearsal->trip.end_s - s->rehearsal->trip.start_s))
+        sw_sheet_appliances(s->rehearsal, s->units, p);
 }
 
 // ---- what else hangs on it ----
@@ -426,12 +475,16 @@ static void write_stretch(const sw_sheet *s, page *p)
 static void write_remedies(const sw_sheet *s, page *p)
 {
     const sw_remedies *of = s->remedies;
+    page answer = {0};
     if (of == NULL || of->count == 0)
         return;
     sw_html_element(p, "h2", NULL, "What would help");
-    sw_html_element(p, "p", NULL, sw_words_remedies(of));
+    sw_page_add(&answer, "%s%s", sw_words_remedies(of),
+                of->base->has_poor ? " Each was rehearsed, and is judged by the poor week of place and month."
+                                   : "");
+    sw_html_take(p, "p", NULL, &answer);
     sw_page_add(p, "<ul>\n");
-    for (int i = 0; i < of->count && i < REMEDIES_TOLD; i++) {
+    for (int i = 0; i < of->count && i < REMEDIES_TOLD && of->worst.verdict != SW_HOLDS; i++) {
         page line = {0};
         sw_words_remedy(of, &of->remedy[i], s->units, &line);
         sw_html_take(p, "li", NULL, &line);

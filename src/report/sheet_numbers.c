@@ -14,13 +14,6 @@
 
 // ---- appliances ----
 
-/* Of a full battery down to the reserve line. */
-static double usable_wh(const sw_rehearsal *r)
-{
-    const sw_battery_spec *b = &r->plan->van->battery;
-    return b->capacity_ah * b->unit_v * b->series * b->parallel * b->health * (1.0 - r->plan->trip->reserve);
-}
-
 /// What an appliance takes, and for what.
 typedef struct taking {
     double wh;       // 0: not known
@@ -81,7 +74,7 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
         sw_html_cell(p, 0, "%s", may_run(r, load));
         sw_html_cell(p, 0, "%s", t.one);
         sw_html_cell(p, 0, "%s", sw_words_quantity(t.wh, SW_DIM_ENERGY, units, energy));
-        double percent = 100.0 * t.wh / usable_wh(r);
+        double percent = 100.0 * t.wh / r->usable_wh;
         sw_html_cell(p, 0, percent < 0.1 ? "under 0.1 %%" : "%.1f %%", percent);
         sw_page_add(p, "</tr>\n");
     }

@@ -29,6 +29,8 @@ static const struct {
         SW_TANK_CAN] = {"generator's can", "can", "the generator's can is empty", "burnt", SW_DIM_VOLUME},
 };
 
+#define SHORTEST 0.05 // days: what lasts shorter has ended with the arrival
+
 /* Days cut down to tenths. */
 static double whole_tenths(double days)
 {
@@ -46,6 +48,11 @@ void sw_words_stretch(const sw_stretched *s, page *p)
     }
     const sw_stretch_end *end = &s->end[s->first];
     sw_words_end_moment(it, end->at_s, when, sizeof when);
+    if (end->days < SHORTEST) {
+        sw_page_add(p, "The stay at \"%s\" cannot begin like this: on arrival (%s) %s.", s->place, when,
+                    causes[s->first].sentence);
+        return;
+    }
     sw_page_add(p, "The stay at \"%s\" lasts %.1f days, until %s: then %s.", s->place,
                 whole_tenths(end->days), when, causes[s->first].sentence);
     double planned = (double)(s->planned_s - s->arrival_s) / 86400.0;

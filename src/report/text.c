@@ -129,20 +129,20 @@ static void write_tight_hours(const sw_rehearsal *r, page *p)
 
 static void write_causes(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
-    int under = 0;
+    int listed = 0;
     for (int d = 0; d < r->days; d++) {
         page sentence = {0};
-        if (!r->day_finding[d].under && r->day_finding[d].missed_wh <= 0.5)
+        if (!sw_words_falls_short(r, d) && !sw_words_falls_short_poor(r, d))
             continue;
-        if (under++ == 0)
+        if (listed++ == 0)
             heading(p, "Why it falls short");
-        if (under > CAUSES_LISTED)
+        if (listed > CAUSES_LISTED)
             continue;
         sw_words_day_cause(r, d, style->units, &sentence);
         sw_page_wrap_page(p, style->width, "  ", "    ", &sentence);
     }
-    if (under > CAUSES_LISTED)
-        sw_page_add(p, "  ... and %d days more.\n", under - CAUSES_LISTED);
+    if (listed > CAUSES_LISTED)
+        sw_page_add(p, "  ... and %d days more.\n", listed - CAUSES_LISTED);
 }
 
 // ---- medical devices ----

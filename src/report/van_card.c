@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#define NIGHT_H 12.0
+#define LOW_MAINS_V 150.0 // under it the rule of North America holds
 
 static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
@@ -24,12 +24,11 @@ static void write_usable(const sw_card *c, sw_units units, page *p)
 {
     const sw_battery_spec *b = &c->plan->van->battery;
     double reserve = c->plan->trip->reserve, ah = b->capacity_ah * b->parallel * b->health * (1.0 - reserve);
-    char energy[48], charge[48], volts[48];
+    char energy[48], charge[48];
     page line = {0};
-    sw_page_add(&line, "Usable down to the reserve line of %.0f %%: %s, %s at %s.", 100.0 * reserve,
-                sw_words_quantity(ah * b->unit_v * b->series, SW_DIM_ENERGY, units, energy),
-                sw_words_quantity(ah, SW_DIM_CHARGE, units, charge),
-                sw_words_quantity(b->unit_v * b->series, SW_DIM_VOLTAGE, units, volts));
+    sw_page_add(&line, "Usable from full down to the reserve line of %.0f %%: %s, %s.", 100.0 * reserve,
+                sw_words_quantity(c->rehearsal->usable_wh, SW_DIM_ENERGY, units, energy),
+                sw_words_quantity(ah, SW_DIM_CHARGE, units, charge));
     item(p, &line);
 }
 
@@ -62,11 +61,13 @@ static void write_cold(const sw_card *c, sw_units units, page *p)
 
 static void write_volts(const sw_card *c, page *p)
 {
-    if (c->plan->van->battery.chemistry == SW_LIFEPO4)
-        sw_html_element(p, "li", NULL,
-                        "Volts do not tell lithium's charge in the middle: use the counting meter, and fill "
-                        "the battery once a "
-                        "month so that it counts from full (common practice, no source).");
+    sw_html_element(
+        p, "li", NULL,
+        c->plan->van->battery.chemistry == SW_LIFEPO4
+            ? "Volts do not tell lithium's charge in the middle: use the counting meter, and fill "
+              "the battery once a month so that it counts from full (common practice, no source)."
+            : "Volts tell lead's charge only after hours of rest: use the counting meter, and "
+              "charge it full every few days (common practice, no source).");
 }
 
 static void write_battery(const sw_card *c, sw_units units, page *p)
@@ -75,6 +76,7 @@ static void write_battery(const sw_card *c, sw_units units, page *p)
     sw_html_element(p, "h2", NULL, "The battery");
     sw_page_add(p, "<ul>\n");
     write_usable(c, units, p);
+    sw_page_add(&nights, "In %s, its hardest month: ", months[c->hardest]);
     sw_words_nights(c->limits, units, &nights);
     item(p, &nights);
     write_refills(c, p);
@@ -88,16 +90,13 @@ static void write_battery(const sw_card *c, sw_units units, page *p)
 static void write_inverter(const sw_card *c, sw_units units, page *p)
 {
     const sw_inverter_spec *v = c->plan->van->inverter;
-    char most[48], idle[48], night[48];
+    char most[48];
     page line = {0};
     if (v == NULL)
         return;
-    sw_page_add(
-        &line,
-        "The inverter gives %s at most. Idle it takes %s, %s in a night of twelve hours: switch it off.",
-        sw_words_quantity(v->rated_w, SW_DIM_POWER, units, most),
-        sw_words_quantity(v->idle_w, SW_DIM_POWER, units, idle),
-        sw_words_quantity(v->idle_w * NIGHT_H, SW_DIM_ENERGY, units, night));
+    sw_page_add(&line, "The inverter gives %s at most. ",
+                sw_words_quantity(v->rated_w, SW_DIM_POWER, units, most));
+    sw_words_inverter(c->plan->van, units, &line);
     item(p, &line);
 }
 
@@ -112,6 +111,9 @@ static void write_inlet(const sw_card *c, sw_units units, page *p)
                 "At a hookup set the inlet to what the pedestal gives, and never to more than %s at %s.",
                 sw_words_quantity(s->inlet_a, SW_DIM_CURRENT, units, amps),
                 sw_words_quantity(s->inlet_v, SW_DIM_VOLTAGE, units, volts));
+    if (s->inlet_v <= LOW_MAINS_V) // continuous loads [nec]
+        sw_page_add(&line, " What runs for three hours or longer should take no more than 80 %% of it, %s.",
+                    sw_words_quantity(0.8 * s->inlet_a, SW_DIM_CURRENT, units, amps));
     item(p, &line);
 }
 
@@ -159,48 +161,66 @@ static void put_mark(double mark, page *p)
 static void write_month(const sw_card *c, int m, int drives, page *p)
 {
     const sw_card_month *of = &c->month[m];
+    int has_sun = c->plan->van->arrays > 0;
     sw_page_add(p, "<tr>");
     sw_html_cell(p, 1, "%s", months[m]);
-    sw_html_cell(p, 0, "%.2f", of->harvest_wh / 1000.0);
+    if (has_sun)
+        sw_html_cell(p, 0, "%.2f", of->harvest_wh / 1000.0);
     put_nights(of->nights, p);
-    put_nights(of->poor_nights, p);
-    if (drives) {
+    if (has_sun)
+        put_nights(of->poor_nights, p);
+    if (drives)
         put_nights(of->driven, p);
+    if (drives && has_sun)
         put_nights(of->poor_driven, p);
-    }
     put_mark(of->evening_mark, p);
     sw_page_add(p, "</tr>\n");
 }
 
 static void write_year(const sw_card *c, page *p)
 {
-    int drives = c->plan->van->alternator != NULL;
-    page says = {0};
+    int drives = c->plan->van->alternator != NULL, has_sun = c->plan->van->arrays > 0;
+    page says = {0}, small = {0};
     sw_page_add(&says, "How many nights, month by month, at %s", c->station);
     sw_html_take(p, "h2", NULL, &says);
     sw_page_add(p, "<div class=\"wide-table\" tabindex=\"0\" role=\"region\" aria-label=\"months\"><table "
                    "id=\"months\">\n<thead><tr>");
     sw_html_cell(p, 2, "month");
-    sw_html_cell(p, 2, "kWh a day");
+    if (has_sun)
+        sw_html_cell(p, 2, "kWh a day");
     sw_html_cell(p, 2, "parked");
-    sw_html_cell(p, 2, "parked, poor");
-    if (drives) {
+    if (has_sun)
+        sw_html_cell(p, 2, "parked, poor");
+    if (drives)
         sw_html_cell(p, 2, "driven");
+    if (drives && has_sun)
         sw_html_cell(p, 2, "driven, poor");
-    }
     sw_html_cell(p, 2, "evening mark");
     sw_page_add(p, "</tr></thead>\n<tbody>\n");
     for (int m = 0; m < 12; m++)
         write_month(c, m, drives, p);
     sw_page_add(p, "</tbody></table></div>\n");
-    sw_html_element(p, "p", "small",
-                    "kWh a day: what the panels offer under the average sky. Parked, driven: nights from "
-                    "full to the reserve line "
-                    "with the use of the van file, parked all day or with an hour's drive every afternoon. "
-                    "Poor: all of it as poor as "
-                    "one week in ten. Evening mark: the charge at sunset under which a poor day after it "
-                    "ends under the line; with "
-                    "less, save, drive or plug in.");
+    sw_page_add(
+        &small,
+        "kWh a day: what the panels offer under the average sky. Parked%s: nights from full to the "
+        "reserve line with what the van file asks for, parked all day%s. Poor: all of it as poor as one "
+        "week in ten. Evening mark: the charge at sunset under which a poor day after it ends under the "
+        "line; with less, ",
+        drives ? ", driven" : "", drives ? " or with an hour's drive every afternoon" : "");
+    sw_words_ways(c->plan->van, 1, &small);
+    if (has_sun)
+        sw_page_add(&small,
+                    "kWh a day: what the panels offer under the average sky. Poor: all of it as poor as "
+                    "one week in ten. ");
+    sw_page_add(
+        &small,
+        "Parked%s: nights from full to the reserve line with what the van file asks for, parked all day%s. "
+        "Evening mark: the charge at sunset under which %s day after it ends under the line; with less, ",
+        drives ? ", driven" : "", drives ? " or with an hour's drive every afternoon" : "",
+        has_sun ? "a poor" : "the");
+    sw_words_ways(c->plan->van, 1, &small);
+    sw_page_add(&small, ".");
+    sw_html_take(p, "p", "small", &small);
 }
 
 // ---- laying up ----

@@ -272,6 +272,11 @@ const char *sw_words_tank(int tank)
     return names[tank];
 }
 
+const char *sw_words_tank_ends(int tank)
+{
+    return tank_ends[tank];
+}
+
 int sw_words_next_tank(const sw_rehearsal *r, int64_t after_s, int after_tank)
 {
     int next = -1;
@@ -348,6 +353,14 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
         sw_page_add(
             out, "%sThe battery is too hot to take %s of charge.", out->length > 0 ? " " : "",
             sw_words_quantity(r->trip.value[SW_LEDGER_HOT_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+    if (r->starter.has && r->starter.fails_at_s != INT64_MIN) {
+        sw_words_moment(r->course->itinerary, r->starter.fails_at_s, when, sizeof when);
+        sw_page_add(out, "%sThe starter battery does not start the engine (%s).", out->length > 0 ? " " : "",
+                    when);
+    } else if (r->starter.has && !r->starter.starts_at_end) {
+        sw_page_add(out, "%sAfter the trip the starter battery would not start the engine.",
+                    out->length > 0 ? " " : "");
+    }
     if (r->greatest_alternator_overload_a > 0.0) {
         sw_words_moment(r->course->itinerary, r->alternator_overload_at_s, when, sizeof when);
         sw_page_add(
@@ -361,17 +374,23 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
 
 #define WEIGHT_POINTS 0.005 // half a point
 #define WEIGHT_WH     10.0
+#define WEIGHT_SHARE  0.01
+
+/* What goes unserved counts where its change shows beside all of it. */
+static int moves_unserved(const sw_weight *w)
+{
+    return w->unserved_wh >= fmax(WEIGHT_WH, WEIGHT_SHARE * fmax(w->unserved_at_low, w->unserved_at_high));
+}
 
 int sw_words_is_heavy(const sw_weight *w)
 {
-    return w->points >= WEIGHT_POINTS || w->unserved_wh >= WEIGHT_WH;
+    return w->points >= WEIGHT_POINTS || moves_unserved(w);
 }
 
-/* What goes unserved counts where something does; else the lowest charge. */
 static void say_weight(const sw_weight *w, sw_units units, page *out)
 {
     char a[48], b[48];
-    if (w->unserved_wh >= WEIGHT_WH)
+    if (moves_unserved(w))
         sw_page_add(out, "what is not served goes from %s to %s",
                     sw_words_quantity(w->unserved_at_low, SW_DIM_ENERGY, units, a),
                     sw_words_quantity(w->unserved_at_high, SW_DIM_ENERGY, units, b));
@@ -462,6 +481,39 @@ static void say_balance(const sw_rehearsal *r, int day, sw_units units, page *ou
     }
 }
 
+#define MISSED_LEAST_WH 0.5
+
+int sw_words_falls_short(const sw_rehearsal *r, int day)
+{
+    return r->day_finding[day].under || r->day_finding[day].missed_wh > MISSED_LEAST_WH;
+}
+
+int sw_words_falls_short_poor(const sw_rehearsal *r, int day)
+{
+    const sw_day_finding *f = &r->day_finding[day];
+    return f->poor_lowest < r->plan->trip->reserve - 1e-9 || f->poor_missed_wh > MISSED_LEAST_WH;
+}
+
+int sw_words_poor_is_worse(const sw_rehearsal *r, int day)
+{
+    const sw_day_finding *f = &r->day_finding[day];
+    int differs =
+        sw_words_percent(f->poor_lowest) != sw_words_percent(r->day[day].value[SW_LEDGER_LOWEST] / 100.0) ||
+        f->poor_missed_wh > f->missed_wh + MISSED_LEAST_WH;
+    return sw_words_falls_short_poor(r, day) && (differs || !sw_words_falls_short(r, day));
+}
+
+void sw_words_day_poor(const sw_rehearsal *r, int day, sw_units units, page *out)
+{
+    const sw_day_finding *f = &r->day_finding[day];
+    char when[16], size[48];
+    sw_words_end_clock(r->course->itinerary, f->poor_lowest_at_s, when, sizeof when);
+    sw_page_add(out, "in a poor week it falls to %d %% (%s)", sw_words_percent(f->poor_lowest), when);
+    if (f->poor_missed_wh > MISSED_LEAST_WH)
+        sw_page_add(out, ", and %s is not served",
+                    sw_words_quantity(f->poor_missed_wh, SW_DIM_ENERGY, units, size));
+}
+
 void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out)
 {
     const sw_day_finding *f = &r->day_finding[day];
@@ -470,9 +522,13 @@ void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *ou
     sw_page_add(out, "%s: ", date);
     if (f->under)
         say_balance(r, day, units, out);
-    if (f->missed_wh > 0.5)
+    if (f->missed_wh > MISSED_LEAST_WH)
         sw_page_add(out, "%s%s is not served", f->under ? "; " : "",
                     sw_words_quantity(f->missed_wh, SW_DIM_ENERGY, units, size));
+    if (sw_words_poor_is_worse(r, day)) {
+        sw_page_add(out, "%s", sw_words_falls_short(r, day) ? "; " : "");
+        sw_words_day_poor(r, day, units, out);
+    }
     sw_page_add(out, ".");
 }
 
@@ -498,6 +554,12 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
             out,
             "A frozen battery may burst, and must not be charged before it has thawed: keep lead batteries "
             "full in the cold.\n");
+    if (r->plan->van->battery.chemistry != SW_LIFEPO4)
+        sw_page_add(
+            out,
+            "Lead batteries give off explosive gas when they are charged: let air in, no sparks, nothing "
+            "of metal across the poles. Charge them full every few days: left half empty they lose "
+            "capacity for good (common practice, no source).\n");
     if (r->trip.value[SW_LEDGER_HOT_BLOCKED] > 0.0)
         sw_page_add(out, "Charging a hot battery ages it fast and may damage it: give it shade and air.\n");
     if (r->greatest_alternator_overload_a > 0.0)

@@ -36,7 +36,15 @@ typedef struct days_told {
 } days_told;
 days_told sw_words_days_told(const sw_rehearsal *r, int first, int count);
 
-/// Why a day fell under the reserve line.
+/// Whether a day falls under the reserve line, or misses something because of the battery: under the trip's
+/// own sky; under the poor week beside it.
+int sw_words_falls_short(const sw_rehearsal *r, int day);
+int sw_words_falls_short_poor(const sw_rehearsal *r, int day);
+/// Whether the poor week has more to tell of a day that falls short under it.
+int sw_words_poor_is_worse(const sw_rehearsal *r, int day);
+/// "in a poor week it falls to 12 % (08:15), and 210 Wh is not served"
+void sw_words_day_poor(const sw_rehearsal *r, int day, sw_units units, page *out);
+/// Why a day falls short.
 void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out);
 /// One line per caution that the rehearsal touches, ended by "\n".
 void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out);
@@ -60,6 +68,13 @@ void sw_words_stretch(const sw_stretched *s, page *out);
 /// How long a full battery lasts; how long a source takes to refill it, and what the source is called; what
 /// must not run at once.
 void sw_words_nights(const sw_limits *l, sw_units units, page *out);
+/// What people can do for the charge: "save, drive or plug in", by what the van has. A battery that cannot be
+/// charged leaves saving alone.
+void sw_words_ways(const sw_van *van, int can_charge, page *out);
+/// Whether the trip's cold kept the battery from charging.
+int sw_words_is_too_cold(const sw_rehearsal *r);
+/// When to switch the inverter off, or what needs it all the time; nothing for a van without one.
+void sw_words_inverter(const sw_van *van, sw_units units, page *out);
 const char *sw_words_refill_by(sw_refill refill);
 void sw_words_refill(const sw_limits *l, sw_refill refill, page *out);
 void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out);
@@ -85,8 +100,9 @@ void sw_words_starter(const sw_rehearsal *r, sw_units units, page *out);
 const char *sw_words_engine(const sw_rehearsal *r);
 const char *sw_words_inlet(const sw_rehearsal *r);
 
-/// "fresh water" and so on, for a sw_tank.
+/// "fresh water" and so on, for a sw_tank; how it ends: "the toilet is full".
 const char *sw_words_tank(int tank);
+const char *sw_words_tank_ends(int tank);
 
 /// The tank that is the next to end, empty or full, after a moment; of several at that moment the next of the
 /// kinds. Begin with INT64_MIN and -1. @return sw_tank, or -1

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#define NIGHT_H 12.0
+
 static double tenths_down(double x)
 {
     return floor(x * 10.0 + 1e-9) / 10.0;
@@ -21,10 +23,57 @@ void sw_words_nights(const sw_limits *l, sw_units units, page *out)
     if (isinf(l->nights))
         sw_page_add(out, "Without any source a full battery lasts longer than 60 days");
     else
+        sw_page_add(out, "Without any source a full battery lasts %.1f days to the reserve line of %.0f %%",
+                    tenths_down(l->nights), 100.0 * l->from);
+    sw_page_add(out, ", with what an ordinary day asks for (%s: %s).", date, use);
+}
+
+int sw_words_is_too_cold(const sw_rehearsal *r)
+{
+    return r->trip.value[SW_LEDGER_COLD_BLOCKED] > 1.0;
+}
+
+void sw_words_ways(const sw_van *van, int can_charge, page *out)
+{
+    const char *way[4] = {"save"};
+    int ways = 1;
+    if (can_charge) {
+        if (van->alternator != NULL)
+            way[ways++] = "drive";
+        if (van->shore != NULL)
+            way[ways++] = "plug in";
+        if (van->generator != NULL)
+            way[ways++] = "run the generator";
+    }
+    for (int i = 0; i < ways; i++)
+        sw_page_add(out, "%s%s", i == 0 ? "" : i + 1 == ways ? " or " : ", ", way[i]);
+}
+
+/* What may switch itself on at any time: nobody can switch the inverter off behind it. */
+static int needs_inverter(const sw_load_spec *load)
+{
+    int is_asked_for = load->kind == SW_LOAD_USE || load->kind == SW_LOAD_MEASURED;
+    return load->bus == SW_BUS_AC && load->count > 0 && (load->medical || !is_asked_for);
+}
+
+void sw_words_inverter(const sw_van *van, sw_units units, page *out)
+{
+    char idle[48], night[48];
+    int named = 0;
+    if (van->inverter == NULL)
+        return;
+    for (int k = 0; k < van->loads; k++)
+        if (needs_inverter(&van->load[k]))
+            sw_page_add(out, "%s%s", named++ == 0 ? "Leave the inverter on for " : ", ", van->load[k].name);
+    sw_words_quantity(van->inverter->idle_w, SW_DIM_POWER, units, idle);
+    if (named > 0)
+        sw_page_add(out, "; idle it takes %s.", idle);
+    else
         sw_page_add(
-            out, "Without sun, drive or hookup a full battery lasts %.1f days to the reserve line of %.0f %%",
-            tenths_down(l->nights), 100.0 * l->from);
-    sw_page_add(out, ", with the use of an ordinary day (%s: %s).", date, use);
+            out,
+            "Switch the inverter off when nothing runs on it: idle it takes %s, %s in a night of twelve "
+            "hours.",
+            idle, sw_words_quantity(van->inverter->idle_w * NIGHT_H, SW_DIM_ENERGY, units, night));
 }
 
 static const struct {
@@ -44,7 +93,7 @@ void sw_words_refill(const sw_limits *l, sw_refill refill, page *out)
 {
     double hours = l->refill_h[refill];
     if (isinf(hours))
-        sw_page_add(out, "not within ten days");
+        sw_page_add(out, "not within ten days%s", sw_words_is_too_cold(l->of) ? ": too cold to charge" : "");
     else if (refills[refill].days)
         sw_page_add(out, "%.1f days, from the first light on", ceil(hours / 2.4 - 1e-9) / 10.0);
     else

@@ -24,17 +24,25 @@ static void say_effect(const sw_outcome *was, const sw_outcome *is, page *out)
         sw_page_add(out, "the charge stays above %d %%", sw_words_percent(is->lowest_soc));
         return;
     }
-    sw_page_add(out, "lowest charge %d %% instead of %d %%", sw_words_percent(is->lowest_soc),
-                sw_words_percent(was->lowest_soc));
+    const char *before = "";
+    if (sw_words_percent(is->lowest_soc) != sw_words_percent(was->lowest_soc)) {
+        sw_page_add(out, "lowest charge %d %% instead of %d %%", sw_words_percent(is->lowest_soc),
+                    sw_words_percent(was->lowest_soc));
+        before = ", ";
+    }
     if (was->missed_wh >= 1.0 && is->missed_wh < 1.0)
-        sw_page_add(out, ", and all is served");
+        sw_page_add(out, "%sall is served", before);
     else if (was->missed_wh >= 1.0)
-        sw_page_add(out, ", %s not served instead of %s",
+        sw_page_add(out, "%s%s not served instead of %s", before,
                     sw_words_quantity(is->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, has),
                     sw_words_quantity(was->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, had));
+    if (was->missed_wh >= 1.0)
+        before = ", ";
     if (is->under_days != was->under_days)
-        sw_page_add(out, ", %d day%s under the line instead of %d", is->under_days,
+        sw_page_add(out, "%s%d day%s under the line instead of %d", before, is->under_days,
                     is->under_days == 1 ? "" : "s", was->under_days);
+    else if (before[0] == '\0')
+        sw_page_add(out, "a little better");
 }
 
 void sw_words_changes(const sw_remedies *of, const sw_remedy *r, sw_units units, page *out)

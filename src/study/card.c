@@ -169,14 +169,14 @@ static sw_status find_parked(sw_card_month *m, const stay *s, sw_messages *messa
     return status;
 }
 
-/* The stay of the least harvest is kept. */
-static void keep_leanest(sw_card *card, int month, stay *s, sw_limits **limits)
+/* The stay in which a full battery lasts shortest is kept. */
+static void keep_hardest(sw_card *card, int month, stay *s, sw_limits **limits)
 {
-    if (card->rehearsal != NULL && card->month[month].harvest_wh >= card->month[card->leanest].harvest_wh)
+    if (card->rehearsal != NULL && (*limits)->nights >= card->limits->nights)
         return;
     stay last = {card->plan, card->rehearsal};
     sw_limits *last_limits = card->limits;
-    card->leanest = month;
+    card->hardest = month;
     card->plan = s->plan;
     card->rehearsal = s->rehearsal;
     card->limits = *limits;
@@ -194,7 +194,7 @@ static sw_status find_month(sw_card *card, const sw_loader *loader, const char *
     if (status == SW_OK)
         status = find_parked(m, &parked, messages, &limits);
     if (status == SW_OK)
-        keep_leanest(card, month, &parked, &limits);
+        keep_hardest(card, month, &parked, &limits);
     sw_limits_free(limits);
     release(&parked);
     if (status == SW_OK)

@@ -134,11 +134,22 @@ typedef struct watch {
     int32_t steps, met; // met: steps until the charge is there, -1: not yet
 } watch;
 
+static int runs_empty(const sw_tile_flow *flow)
+{
+    for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+        for (int held = 0; held < SW_HELD_COUNT; held++)
+            if (flow->lost[bus][held][0] == SW_LOST_EMPTY && flow->asked_w[bus][held][0] > 0.0 &&
+                flow->served_share[bus][held][0] < 1.0)
+                return 1;
+    return 0;
+}
+
+/* Downwards the battery may run empty before the line is met. */
 static void look(void *context, int32_t step, const sw_tile_flow *flow)
 {
     watch *w = context;
     (void)step;
-    int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line;
+    int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line || runs_empty(flow);
     w->met = there && w->met < 0 ? w->steps : w->met;
     w->steps++;
 }

@@ -107,16 +107,42 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     return status == SW_OK ? balance : status;
 }
 
+/// The poor week's outcome, and what its days come to.
+typedef struct poor_days {
+    lanes lanes;
+    sw_rehearsal *r;
+    int day;
+} poor_days;
+
+static void take_poor(void *context, int32_t step, const sw_tile_flow *flow)
+{
+    poor_days *p = context;
+    const sw_rehearsal *r = p->r;
+    int64_t end_s = p->lanes.forcing->start_s + (int64_t)(step + 1) * p->lanes.forcing->step_s;
+    double missed_wh = p->lanes.missed_wh[0];
+    sw_lanes_take(&p->lanes, step, flow);
+    while (p->day + 1 < r->days && r->day[p->day].end_s < end_s)
+        p->day++;
+    sw_day_finding *f = &r->day_finding[p->day];
+    f->poor_missed_wh += p->lanes.missed_wh[0] - missed_wh;
+    if (!(flow->soc[0] >= f->poor_lowest)) { // NAN: the day's first step
+        f->poor_lowest = flow->soc[0];
+        f->poor_lowest_at_s = end_s;
+    }
+}
+
 static sw_status march_poor(sw_rehearsal *r)
 {
-    lanes l;
+    poor_days p = {.r = r};
+    for (int d = 0; d < r->days; d++)
+        r->day_finding[d].poor_lowest = NAN;
     if (r->course->outlooks < 2)
         return SW_OK;
-    sw_lanes_begin(&l, &r->course->forcing[SW_OUTLOOK_POOR], r->course);
-    sw_lanes_add(&l, r->plan, &r->variant);
-    sw_status balance = sw_lanes_march(&l, sw_lanes_take, &l);
+    sw_lanes_begin(&p.lanes, &r->course->forcing[SW_OUTLOOK_POOR], r->course);
+    sw_lanes_add(&p.lanes, r->plan, &r->variant);
+    sw_status balance = sw_lanes_march(&p.lanes, take_poor, &p);
     r->has_poor = 1;
-    r->poor = sw_lanes_outcome(&l, 0);
+    r->poor = sw_lanes_outcome(&p.lanes, 0);
     return balance;
 }
 
@@ -205,16 +231,27 @@ static void find_tight_hours(sw_rehearsal *r)
     }
 }
 
-/* What is left above the reserve line at the end, at about the open-circuit voltage there, over a mean day's
- * draw. */
-static void find_autonomy(sw_rehearsal *r)
+#define SLICES 64
+
+/* Energy between two charges at rest, by the mean of the open-circuit voltage over them. */
+static double stored_wh(const sw_rehearsal *r, double from, double to)
 {
     const sw_chemistry_data *data = sw_chemistry_of(r->variant.chemistry);
+    double sum_v = 0.0;
+    for (int i = 0; i < SLICES; i++)
+        sum_v += sw_curve_at(&data->open_circuit_v, from + (to - from) * (i + 0.5) / SLICES);
+    return (to - from) * r->variant.rated_ah * r->variant.health * r->variant.units_12v * sum_v / SLICES;
+}
+
+/* What is left above the reserve line at the end, over a mean day's use: with no source all of it comes from
+   the battery, what a hookup served included. */
+static void find_autonomy(sw_rehearsal *r)
+{
     double end = r->trip.value[SW_LEDGER_CHARGE] / 100.0, reserve = r->plan->trip->reserve;
-    double middle_v = sw_curve_at(&data->open_circuit_v, 0.5 * (end + reserve)) * r->variant.units_12v;
-    r->usable_wh_left = fmax(0.0, end - reserve) * r->variant.rated_ah * r->variant.health * middle_v;
+    r->usable_wh = stored_wh(r, reserve, 1.0);
+    r->usable_wh_left = stored_wh(r, reserve, fmax(end, reserve));
     double use = r->trip.value[SW_LEDGER_SERVED] + r->trip.value[SW_LEDGER_INVERTER_LOSS] +
-                 r->trip.value[SW_LEDGER_CONTROLLER_SELF] - r->trip.value[SW_LEDGER_SHORE_AC];
+                 r->trip.value[SW_LEDGER_CONTROLLER_SELF];
     double use_a_day = use / day_length_h(&r->trip) * 24.0;
     r->days_left = use_a_day > 0.0 ? r->usable_wh_left / use_a_day : INFINITY;
 }

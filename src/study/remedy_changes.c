@@ -183,6 +183,19 @@ static void list_battery(listing *l)
         add(l, (sw_change){.kind = SW_CHANGE_WARM});
 }
 
+/* What is meant to run while the van is laid up is switched off with all else; not what health hangs on. */
+static void list_main_switch(listing *l)
+{
+    const sw_trip *trip = l->r->plan->trip;
+    int on = 0;
+    for (int i = 0; i < trip->legs; i++)
+        on = on || (trip->leg[i].kind == SW_LEG_STORE && !trip->leg[i].disconnected);
+    for (int k = 0; k < l->r->plan->van->loads; k++)
+        on = on && !(l->r->plan->van->load[k].medical && l->r->plan->van->load[k].stored);
+    if (on)
+        add(l, (sw_change){.kind = SW_CHANGE_OFF});
+}
+
 /* An hour of engine on one of the days before the charge is lowest; idling not in quiet hours. */
 static void list_engine(listing *l)
 {
@@ -221,9 +234,9 @@ static void list_hookups(listing *l)
 
 int sw_changes_list(const sw_rehearsal *base, sw_change out[SW_CHANGES_MAX])
 {
-    static void (*const listers[])(listing *) = {list_halves,  list_leavings, list_set_points, list_inverter,
-                                                 list_panels,  list_tilts,    list_turns,      list_open,
-                                                 list_battery, list_engine,   list_hookups};
+    static void (*const listers[])(listing *) = {
+        list_halves, list_leavings, list_set_points, list_inverter,    list_panels, list_tilts,
+        list_turns,  list_open,     list_battery,    list_main_switch, list_engine, list_hookups};
     listing l = {base, out, 0};
     for (size_t i = 0; i < sizeof listers / sizeof listers[0]; i++)
         listers[i](&l);
@@ -326,6 +339,16 @@ static int warm(const sw_change *c, const sw_rehearsal *base, sw_plan *copy)
     return 1;
 }
 
+static int switch_all_off(const sw_change *c, const sw_rehearsal *base, sw_plan *copy)
+{
+    (void)c;
+    (void)base;
+    for (int i = 0; i < copy->trip->legs; i++)
+        if (copy->trip->leg[i].kind == SW_LEG_STORE)
+            copy->trip->leg[i].disconnected = 1;
+    return 1;
+}
+
 /* The leg of a change's own hours; of two changes the other may have cut the stay already.
    @return its index, or -1 */
 static int cut(const sw_change *c, const sw_rehearsal *base, sw_plan *copy)
@@ -395,6 +418,7 @@ static const struct {
     [SW_CHANGE_BATTERY] = {add_battery, 1}, [SW_CHANGE_FULL] = {fill, 1},
     [SW_CHANGE_IDLE] = {idle, 0},           [SW_CHANGE_DRIVE] = {drive, 0},
     [SW_CHANGE_HOOKUP] = {plug_in, 0},      [SW_CHANGE_WARM] = {warm, 1},
+    [SW_CHANGE_OFF] = {switch_all_off, 0},
 };
 
 int sw_change_do(const sw_change *change, const sw_rehearsal *base, sw_plan *copy)

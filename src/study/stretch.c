@@ -36,7 +36,17 @@ static sw_status rehearse_for(sw_stretched *s, const sw_plan *plan, int leg, int
     return sw_rehearse(copy, loader, step_s, messages, &s->long_stay);
 }
 
-/* When the stay of a leg begins, by the clock of its place. */
+/* Legs that stay on at the same place, one behind the other, are one stay to those who camp. */
+static int first_of_stay(const sw_trip *trip, const sw_itinerary *it, int leg)
+{
+    while (leg > 0 && trip->leg[leg - 1].kind == SW_LEG_STAY &&
+           trip->leg[leg - 1].place == trip->leg[leg].place &&
+           it->span[leg - 1].end_s == it->span[leg].start_s)
+        leg--;
+    return leg;
+}
+
+/* When the stay begins, and its last leg, that by the clock of its place. */
 static sw_status find_arrival(sw_stretched *s, const sw_plan *plan, int leg, const sw_loader *loader,
                               int32_t step_s, sw_messages *messages, int64_t *local_s)
 {
@@ -44,9 +54,9 @@ static sw_status find_arrival(sw_stretched *s, const sw_plan *plan, int leg, con
     sw_status status = sw_itinerary_make(plan, loader, step_s, messages, &it);
     if (status != SW_OK)
         return status;
-    s->arrival_s = it->span[leg].start_s;
+    s->arrival_s = it->span[first_of_stay(plan->trip, it, leg)].start_s;
     s->planned_s = it->span[leg].end_s;
-    *local_s = sw_itinerary_local_s(it, s->arrival_s);
+    *local_s = sw_itinerary_local_s(it, it->span[leg].start_s);
     sw_itinerary_free(it);
     return SW_OK;
 }
@@ -85,32 +95,46 @@ static int64_t charge_ends_s(const sw_outcome *o)
     return o->under_at_s;
 }
 
-/* Litres left, or room left, on arrival and after what is done there. */
-static double left_on_arrival(const sw_stretched *s, int tank)
+/* From where a tank's last filling or emptying of the stay counts: its leg, or the first of the stay. */
+static const sw_span *counted_from(const sw_stretched *s, int tank)
+{
+    const sw_itinerary *it = s->long_stay->course->itinerary;
+    const sw_trip *trip = s->long_stay->plan->trip;
+    int leg = trip->legs - 1, first = first_of_stay(trip, it, leg);
+    while (leg > first && (trip->leg[leg].services >> tank & 1u) == 0)
+        leg--;
+    return &it->span[leg];
+}
+
+static double left_of(double litres, const sw_tank_spec *spec, int tank)
+{
+    return SW_TANK_FILLS(tank) ? spec->capacity_l - litres : litres;
+}
+
+/* Litres left, or room left, at the begin of a span and after what is done there. */
+static double left_at(const sw_stretched *s, const sw_span *span, int tank)
 {
     const sw_rehearsal *r = s->long_stay;
-    const sw_trip *trip = r->plan->trip;
     const sw_tank_spec *spec = &r->plan->van->tank[tank];
     double litres = spec->start * spec->capacity_l;
-    if ((trip->leg[trip->legs - 1].services >> tank & 1u) != 0)
+    if ((r->plan->trip->leg[span - r->course->itinerary->span].services >> tank & 1u) != 0)
         return spec->capacity_l;
-    for (int h = 0; h < r->hours && r->hour[h].end_s <= s->arrival_s; h++)
+    for (int h = 0; h < r->hours && r->hour[h].end_s <= span->start_s; h++)
         litres = r->hour[h].value[SW_LEDGER_FRESH + tank];
-    return SW_TANK_FILLS(tank) ? spec->capacity_l - litres : litres;
+    return left_of(litres, spec, tank);
 }
 
 /* A tank ends the stay in the hour after whose end nothing, or no room, is left in it. */
 static void tank_ends(sw_stretched *s, int tank)
 {
     const sw_rehearsal *r = s->long_stay;
-    const sw_tank_spec *spec = &r->plan->van->tank[tank];
-    double left_l = left_on_arrival(s, tank);
-    int64_t at_s = left_l > EMPTY_L ? INT64_MIN : s->arrival_s;
-    for (int h = 0; h < r->hours && at_s == INT64_MIN; h++) {
-        double litres = r->hour[h].value[SW_LEDGER_FRESH + tank];
-        double left = SW_TANK_FILLS(tank) ? spec->capacity_l - litres : litres;
-        at_s = r->hour[h].start_s >= s->arrival_s && left <= EMPTY_L ? r->hour[h].end_s : INT64_MIN;
-    }
+    const sw_span *from = counted_from(s, tank);
+    double left_l = left_at(s, from, tank);
+    int64_t at_s = left_l > EMPTY_L ? INT64_MIN : from->start_s;
+    for (int h = 0; h < r->hours && at_s == INT64_MIN; h++)
+        if (r->hour[h].start_s >= from->start_s &&
+            left_of(r->hour[h].value[SW_LEDGER_FRESH + tank], &r->plan->van->tank[tank], tank) <= EMPTY_L)
+            at_s = r->hour[h].end_s;
     end_at(s, at_s, left_l, &s->end[SW_STRETCH_TANK + tank]);
 }
 

@@ -109,7 +109,7 @@ static double move(level *tank, double litres, const sw_account *hour)
     tank->finding->used_l += moved;
     tank->finding->short_l += litres - moved;
     if (litres - moved > ROUNDING_L && tank->finding->ends_at_s == INT64_MIN)
-        tank->finding->ends_at_s = hour->end_s;
+        tank->finding->ends_at_s = room > ROUNDING_L ? hour->end_s : hour->start_s;
     return moved;
 }
 
