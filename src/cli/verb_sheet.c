@@ -9,12 +9,13 @@
 #include <string.h>
 #include <time.h>
 
-#define INPUTS_MOST 100
+#define INPUTS_MOST 400 // more than places, loads and parts of the largest trip
 
 /// A loader that keeps the van, trip and part files, and sums up all that it loads, each file once: how often
 /// one is asked for is nobody's business.
 typedef struct keeping {
     sw_loader from;
+    const char *file, *data; // named by the user; where parts are looked for
     sw_fingerprint sum;
     int seen;
     char *name[INPUTS_MOST]; // of all files
@@ -45,13 +46,34 @@ static int is_own(sw_resource kind, const sw_text *text)
            strcmp(text->name + length - 5, ".json") == 0;
 }
 
+/* As builder and client find it: parts from the data folder on, other files from the folder of the first.
+   Where a builder keeps them is nobody's business. */
+static const char *shown_name(const keeping *k, sw_resource kind, const char *name)
+{
+    const char *slash = strrchr(k->file, '/');
+    size_t length = kind == SW_RESOURCE_PART ? strlen(k->data)
+                    : slash != NULL          ? (size_t)(slash - k->file)
+                                             : 0;
+    const char *folder = kind == SW_RESOURCE_PART ? k->data : k->file;
+    return length > 0 && strncmp(name, folder, length) == 0 && name[length] == '/' ? name + length + 1 : name;
+}
+
+static sw_status too_many(sw_text *out, char *reason)
+{
+    sw_text_free(out);
+    snprintf(reason, 160, "a page stands on %d files at most", INPUTS_MOST);
+    return SW_BAD_INPUT;
+}
+
 static sw_status keep(void *context, sw_resource kind, const char *name, const char *beside, sw_text *out,
                       char *reason)
 {
     keeping *k = context;
     sw_status status = k->from.load(k->from.context, kind, name, beside, out, reason);
-    if (status != SW_OK || k->seen == INPUTS_MOST || is_seen(k, out->name))
+    if (status != SW_OK || is_seen(k, out->name))
         return status;
+    if (k->seen == INPUTS_MOST)
+        return too_many(out, reason);
     if ((k->name[k->seen] = strdup(out->name)) == NULL)
         return no_memory(out, reason);
     k->seen++;
@@ -59,7 +81,7 @@ static sw_status keep(void *context, sw_resource kind, const char *name, const c
     if (!is_own(kind, out))
         return SW_OK;
     sw_text *copy = &k->input[k->inputs];
-    *copy = (sw_text){strdup(out->bytes), out->length, strdup(out->name), 0};
+    *copy = (sw_text){strdup(out->bytes), out->length, strdup(shown_name(k, kind, out->name)), 0};
     if (copy->bytes == NULL || copy->name == NULL) {
         sw_text_free(copy);
         return no_memory(out, reason);
@@ -233,7 +255,8 @@ static int find_kind(const char *file, const sw_loader *loader, sw_file_kind *ki
 
 static int run(const options *given)
 {
-    keeping k = {.from = sw_disk_loader(data_folder(given))};
+    keeping k = {
+        .from = sw_disk_loader(data_folder(given)), .file = given->operand[0], .data = data_folder(given)};
     sw_fingerprint_begin(&k.sum, &k.from);
     sw_loader loader = {keep, &k};
     sw_messages *messages = sw_messages_create();

@@ -439,7 +439,7 @@ static void write_beside(const sw_sheet *s, page *p)
     const sw_rehearsal *r = s->rehearsal;
     const sw_itinerary *it = r->course->itinerary;
     page end = {0}, cabin = {0}, starter = {0};
-    sw_html_element(p, "h2", NULL, "And besides");
+    sw_html_element(p, "h2", NULL, "At the end, and besides");
     sw_page_add(p, "<ul>\n");
     sw_words_end(r, s->units, &end);
     sw_html_take(p, "li", NULL, &end);

@@ -1,4 +1,5 @@
 // Tables of the pages to hand over: appliances, days, energy, tanks; their cautions and foot.
+#include "report/day_table.h"
 #include "report/html.h"
 #include "report/sheet_parts.h"
 #include "report/words.h"
@@ -10,32 +11,46 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define KWH 1000.0
+#define DAY_S 86400.0
 
 // ---- appliances ----
 
-/// What an appliance takes, and for what.
+/// What an appliance takes of the battery, and for what.
 typedef struct taking {
-    double wh;       // 0: not known
-    const char *one; // "use"
+    double wh;        // 0: not known
+    const char *each; // "a use"
+    const char *unit; // of how many a full battery gives: "uses"
 } taking;
 
-/* Of a use, of an hour that it runs, or of a day where only that was measured, of all of its kind; what AC
-   takes goes through the inverter at its best efficiency. */
-static taking taking_of(const sw_rehearsal *r, const sw_load_spec *load)
+/* Of its mean day on the trip. */
+static double mean_day_wh(const sw_rehearsal *r, int load)
 {
+    return r->trip.asked_wh[load] / ((double)(r->trip.end_s - r->trip.start_s) / DAY_S);
+}
+
+/* Of a use, of an hour, or of a day where a thermostat or a measurement decides, of all of its kind; what AC
+   takes goes through the inverter at its best efficiency, and keeps it running. */
+static taking taking_of(const sw_rehearsal *r, int k)
+{
+    const sw_load_spec *load = &r->plan->van->load[k];
     const sw_battery_spec *b = &r->plan->van->battery;
     const sw_inverter_spec *v = r->plan->van->inverter;
-    double through = load->bus == SW_BUS_AC && v != NULL ? v->peak_efficiency : 1.0;
-    taking t = {load->power_w, "running hour"};
-    if (load->kind == SW_LOAD_USE || load->kind == SW_LOAD_HOT_WATER)
-        t = (taking){load->power_w * load->each_s / 3600.0 * load->duty, "use"};
-    else if (load->kind == SW_LOAD_STEADY)
-        t = (taking){load->power_w * load->duty, "hour"};
-    else if (load->kind == SW_LOAD_MEASURED)
-        t = (taking){isnan(load->per_day_wh) ? load->per_day_ah * b->unit_v * b->series : load->per_day_wh,
-                     "day"};
-    t.wh = isfinite(t.wh) ? t.wh * load->count / through : 0.0;
+    int by_inverter = load->bus == SW_BUS_AC && v != NULL;
+    double hours = 0.0; // with the inverter on for it
+    taking t = {mean_day_wh(r, k), "a day", "days"};
+    if (load->kind == SW_LOAD_USE || load->kind == SW_LOAD_HOT_WATER) {
+        hours = load->each_s / 3600.0;
+        t = (taking){load->power_w * hours * load->duty * load->count, "a use", "uses"};
+    } else if (load->kind == SW_LOAD_STEADY) {
+        hours = 1.0;
+        t = (taking){load->power_w * load->duty * load->count, "an hour", "h"};
+    } else if (load->kind == SW_LOAD_MEASURED) {
+        t.wh = (isnan(load->per_day_wh) ? load->per_day_ah * b->unit_v * b->series : load->per_day_wh) *
+               load->count;
+    }
+    if (by_inverter)
+        t.wh = t.wh / v->peak_efficiency + (isfinite(hours) ? v->idle_w * hours : 0.0);
+    t.wh = isfinite(t.wh) && load->count > 0 ? t.wh : 0.0;
     return t;
 }
 
@@ -49,33 +64,54 @@ static const char *may_run(const sw_rehearsal *r, const sw_load_spec *load)
                                         : "with the inverter on";
 }
 
+static void put_power(const sw_load_spec *load, sw_units units, page *p)
+{
+    char power[48];
+    sw_words_quantity(load->power_w * load->count, SW_DIM_POWER, units, power);
+    if (!(load->power_w > 0.0))
+        sw_html_cell(p, 0, "-");
+    else if (load->kind == SW_LOAD_STEADY && load->duty < 1.0)
+        sw_html_cell(p, 0, "%s, %d %% of the time", power, sw_words_share(load->duty));
+    else
+        sw_html_cell(p, 0, "%s", power);
+}
+
+#define MANY 999.0
+
+static void put_how_long(double times, const char *unit, page *p)
+{
+    if (times > MANY)
+        sw_html_cell(p, 0, "over %.0f %s", MANY, unit);
+    else
+        sw_html_cell(p, 0, times < 10.0 ? "%.1f %s" : "%.0f %s",
+                     times < 10.0 ? floor(10.0 * times) / 10.0 : floor(times), unit);
+}
+
 void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
 {
-    char power[48], energy[48];
+    static const char *const heads[] = {"appliance", "power", "may run", "takes",
+                                        "a full battery alone gives"};
+    char energy[48];
     int rows = 0;
     for (int k = 0; k < r->plan->van->loads; k++) {
         const sw_load_spec *load = &r->plan->van->load[k];
-        taking t = taking_of(r, load);
+        taking t = taking_of(r, k);
         if (!(t.wh > 0.0))
             continue;
-        if (rows++ == 0)
+        if (rows++ == 0) {
             sw_page_add(p,
                         "<h3>What may run away from a hookup</h3>\n<div class=\"wide-table\" tabindex=\"0\" "
-                        "role=\"region\" "
-                        "aria-label=\"appliances\"><table>\n<thead><tr><th scope=\"col\">appliance</th><th "
-                        "scope=\"col\">power</th>"
-                        "<th scope=\"col\">may run</th><th scope=\"col\">one</th><th scope=\"col\">takes</th>"
-                        "<th scope=\"col\">of what is usable</th></tr></thead>\n<tbody>\n");
+                        "role=\"region\" aria-label=\"appliances\"><table id=\"appliances\">\n<thead><tr>");
+            for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++)
+                sw_html_cell(p, 2, "%s", heads[i]);
+            sw_page_add(p, "</tr></thead>\n<tbody>\n");
+        }
         sw_page_add(p, "<tr>");
         sw_html_cell(p, 1, "%s", load->name);
-        sw_html_cell(p, 0, "%s",
-                     load->power_w > 0.0 ? sw_words_quantity(load->power_w, SW_DIM_POWER, units, power)
-                                         : "-");
+        put_power(load, units, p);
         sw_html_cell(p, 0, "%s", may_run(r, load));
-        sw_html_cell(p, 0, "%s", t.one);
-        sw_html_cell(p, 0, "%s", sw_words_quantity(t.wh, SW_DIM_ENERGY, units, energy));
-        double percent = 100.0 * t.wh / r->usable_wh;
-        sw_html_cell(p, 0, percent < 0.1 ? "under 0.1 %%" : "%.1f %%", percent);
+        sw_html_cell(p, 0, "%s %s", sw_words_quantity(t.wh, SW_DIM_ENERGY, units, energy), t.each);
+        put_how_long(r->usable_wh / t.wh, t.unit, p);
         sw_page_add(p, "</tr>\n");
     }
     if (rows > 0)
@@ -84,29 +120,11 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
 
 // ---- days ----
 
-/// A column of the day table, left out where it holds only zeros.
-static const struct {
-    const char *head;
-    sw_ledger_column column, more;
-} columns[] = {
-    {"sun in", SW_LEDGER_SOLAR_USED, SW_LEDGER_COLUMNS},
-    {"spilled", SW_LEDGER_SOLAR_SPILLED, SW_LEDGER_COLUMNS},
-    {"engine", SW_LEDGER_ALTERNATOR_USED, SW_LEDGER_COLUMNS},
-    {"inlet", SW_LEDGER_CHARGER_IN, SW_LEDGER_SHORE_AC},
-    {"used", SW_LEDGER_SERVED, SW_LEDGER_COLUMNS},
-};
-enum { COLUMNS = sizeof columns / sizeof columns[0] };
-
-static double of_day(const sw_account *a, int c)
-{
-    return a->value[columns[c].column] +
-           (columns[c].more < SW_LEDGER_COLUMNS ? a->value[columns[c].more] : 0.0);
-}
-
 /* A row of one day, or of a week of them. */
 static void write_row(const sw_rehearsal *r, int first, int count, page *p)
 {
     char date[24], when[16];
+    int column[DAY_COLUMNS_MAX], columns = sw_day_columns(r, column);
     days_told t = sw_words_days_told(r, first, count);
     sw_words_date(r->course->itinerary->day[r->day[first].day].date, date, sizeof date);
     sw_words_end_clock(r->course->itinerary, t.lowest->lowest_at_s, when, sizeof when);
@@ -115,20 +133,18 @@ static void write_row(const sw_rehearsal *r, int first, int count, page *p)
     sw_html_cell(p, 0, "%d %%%s", sw_words_percent(t.lowest->value[SW_LEDGER_LOWEST] / 100.0),
                  t.under ? " <" : "");
     sw_html_cell(p, 0, "%s", when);
-    for (int c = 0; c < COLUMNS; c++) {
-        double sum = 0.0;
-        for (int d = first; d < first + count; d++)
-            sum += of_day(&r->day[d], c);
-        if (of_day(&r->trip, c) > 0.5)
-            sw_html_cell(p, 0, "%.2f", sum / KWH);
-    }
+    if (r->has_poor)
+        sw_html_cell(p, 0, "%d %%%s", sw_words_percent(t.poor_lowest), t.poor_under ? " <" : "");
+    for (int c = 0; c < columns; c++)
+        sw_html_cell(p, 0, "%.2f", sw_day_column_kwh(r, column[c], first, count));
     sw_html_cell(p, 0, "%d %%", sw_words_percent(t.last->value[SW_LEDGER_CHARGE] / 100.0));
     sw_page_add(p, "</tr>\n");
 }
 
 static void write_days(const sw_rehearsal *r, page *p)
 {
-    int each = r->days > SHEET_DAYS_LISTED ? 7 : 1;
+    int each = r->days > SHEET_DAYS_LISTED ? 7 : 1, column[DAY_COLUMNS_MAX],
+        columns = sw_day_columns(r, column);
     sw_page_add(p,
                 "<h3>%s (energy in kWh; &lt; under the reserve line)</h3>\n<div class=\"wide-table\" "
                 "tabindex=\"0\" "
@@ -137,9 +153,10 @@ static void write_days(const sw_rehearsal *r, page *p)
     sw_html_cell(p, 2, "%s", each == 1 ? "day" : "week of");
     sw_html_cell(p, 2, "lowest");
     sw_html_cell(p, 2, "at");
-    for (int c = 0; c < COLUMNS; c++)
-        if (of_day(&r->trip, c) > 0.5)
-            sw_html_cell(p, 2, "%s", columns[c].head);
+    if (r->has_poor)
+        sw_html_cell(p, 2, "poor week");
+    for (int c = 0; c < columns; c++)
+        sw_html_cell(p, 2, "%s", sw_day_column_head(r, column[c]));
     sw_html_cell(p, 2, "end");
     sw_page_add(p, "</tr></thead>\n<tbody>\n");
     for (int d = 0; d < r->days; d += each)

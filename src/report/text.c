@@ -1,5 +1,6 @@
 // The report for a terminal: verdict first, then the picture, the days, why, where the energy went, what was
 // assumed.
+#include "report/day_table.h"
 #include "report/sketch.h"
 #include "report/words.h"
 
@@ -41,75 +42,55 @@ static void write_verdict(const sw_rehearsal *r, const sw_report_style *style, p
 
 // ---- days ----
 
-/// A column of the day table that is left out where it would hold only zeros.
-static const struct {
-    const char *head;
-    sw_ledger_column column;
-} day_columns[] = {
-    {"sun in", SW_LEDGER_SOLAR_USED},
-    {"spilled", SW_LEDGER_SOLAR_SPILLED},
-    {"driving", SW_LEDGER_ALTERNATOR_USED},
-    {"hookup", SW_LEDGER_CHARGER_IN},
-    {"used", SW_LEDGER_SERVED},
-    {"missed", SW_LEDGER_UNSERVED_MUST},
-};
-enum { DAY_COLUMNS = sizeof day_columns / sizeof day_columns[0] };
-
-static double day_value(const sw_account *a, int column)
-{
-    sw_ledger_column c = day_columns[column].column;
-    if (c == SW_LEDGER_CHARGER_IN)
-        return a->value[c] + a->value[SW_LEDGER_SHORE_AC];
-    if (c == SW_LEDGER_UNSERVED_MUST)
-        return a->value[c] + a->value[SW_LEDGER_UNSERVED_WANT] + a->value[SW_LEDGER_UNSERVED_CAN_WAIT];
-    return a->value[c];
-}
-
-/* Where engine or generator ran to charge, a column is of more than drives or hookups. */
-static const char *day_head(const sw_rehearsal *r, int column)
-{
-    if (day_columns[column].column == SW_LEDGER_ALTERNATOR_USED &&
-        r->trip.value[SW_LEDGER_ENGINE_IDLE_H] > 0.0)
-        return "engine";
-    if (day_columns[column].column == SW_LEDGER_CHARGER_IN && r->trip.value[SW_LEDGER_GENERATOR_H] > 0.0)
-        return "inlet";
-    return day_columns[column].head;
-}
-
 #define DAYS_LISTED 45 // a longer trip is told week by week
 
+/// What the table shows beside the charge.
+typedef struct day_shape {
+    int columns, column[DAY_COLUMNS_MAX];
+    int has_poor; // the lowest charge of the poor week, where it has room
+} day_shape;
+
+#define CHARGE_WIDTH 30 // of the cells that are always there
+#define COLUMN_WIDTH 8
+#define POOR_WIDTH   10
+
+static day_shape choose_columns(const sw_rehearsal *r, int width)
+{
+    day_shape s = {0};
+    s.columns = sw_day_columns(r, s.column);
+    s.has_poor = r->has_poor && CHARGE_WIDTH + COLUMN_WIDTH * s.columns + POOR_WIDTH <= width;
+    return s;
+}
+
 /* A row of one day or of a week of them. */
-static void write_day_row(const sw_rehearsal *r, int first, int count, page *p)
+static void write_day_row(const sw_rehearsal *r, const day_shape *s, int first, int count, page *p)
 {
     char date[24], when[32];
     days_told t = sw_words_days_told(r, first, count);
     sw_words_date(r->course->itinerary->day[r->day[first].day].date, date, sizeof date);
-    sw_words_end_moment(r->course->itinerary, t.lowest->lowest_at_s, when, sizeof when);
+    sw_words_end_clock(r->course->itinerary, t.lowest->lowest_at_s, when, sizeof when);
     sw_page_add(p, "%-10s %3d %%%c %5s", date, sw_words_percent(t.lowest->value[SW_LEDGER_LOWEST] / 100.0),
-                t.under ? '<' : ' ', strrchr(when, ' ') + 1);
-    for (int c = 0; c < DAY_COLUMNS; c++) {
-        double sum = 0.0;
-        for (int d = first; d < first + count; d++)
-            sum += day_value(&r->day[d], c);
-        if (day_value(&r->trip, c) > 0.5)
-            sw_page_add(p, " %7.2f", sum / 1000.0);
-    }
+                t.under ? '<' : ' ', when);
+    if (s->has_poor)
+        sw_page_add(p, " %6d %%%c", sw_words_percent(t.poor_lowest), t.poor_under ? '<' : ' ');
+    for (int c = 0; c < s->columns; c++)
+        sw_page_add(p, " %7.2f", sw_day_column_kwh(r, s->column[c], first, count));
     sw_page_add(p, " %4d %%\n", sw_words_percent(t.last->value[SW_LEDGER_CHARGE] / 100.0));
 }
 
-static void write_days(const sw_rehearsal *r, page *p)
+static void write_days(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
     int under = 0, at_once = r->days > DAYS_LISTED ? 7 : 1;
+    day_shape s = choose_columns(r, style->width);
     heading(p, at_once == 1 ? "Day by day (charge; energy in kWh)" : "Week by week (charge; energy in kWh)");
-    sw_page_add(p, "%-10s %6s %5s", "", "lowest", "at");
-    for (int c = 0; c < DAY_COLUMNS; c++)
-        if (day_value(&r->trip, c) > 0.5)
-            sw_page_add(p, " %7s", day_head(r, c));
+    sw_page_add(p, "%-10s %6s %5s%s", "", "lowest", "at", s.has_poor ? " poor week" : "");
+    for (int c = 0; c < s.columns; c++)
+        sw_page_add(p, " %7s", sw_day_column_head(r, s.column[c]));
     sw_page_add(p, " %6s\n", "end");
     for (int d = 0; d < r->days; d += at_once)
-        write_day_row(r, d, d + at_once < r->days ? at_once : r->days - d, p);
+        write_day_row(r, &s, d, d + at_once < r->days ? at_once : r->days - d, p);
     for (int d = 0; d < r->days; d++)
-        under = under || r->day_finding[d].under;
+        under = under || r->day_finding[d].under || (s.has_poor && sw_words_falls_short_poor(r, d));
     if (under)
         sw_page_add(p, "< under the reserve line\n");
 }
@@ -460,20 +441,20 @@ sw_status sw_report_text(const sw_rehearsal *r, const sw_report_style *style, ch
     page p = {0};
     write_verdict(r, style, &p);
     sw_sketch_charge(r, style, &p);
-    write_days(r, &p);
+    write_days(r, style, &p);
     write_tight_hours(r, &p);
     write_causes(r, style, &p);
     write_medical(r, style, &p);
-    write_stores(r, style, &p);
-    write_sources(r, style, &p);
-    write_uses(r, style, &p);
-    write_starter(r, style, &p);
-    write_tanks(r, style, &p);
-    write_cabin(r, style, &p);
     write_end(r, style, &p);
+    write_stores(r, style, &p);
+    write_starter(r, style, &p);
+    write_cabin(r, style, &p);
     write_weights(r, style, &p);
     write_places(r, style, &p);
     write_cautions(r, style, &p);
+    write_sources(r, style, &p);
+    write_uses(r, style, &p);
+    write_tanks(r, style, &p);
     return sw_growing_take(&p, out);
 }
 

@@ -415,9 +415,11 @@ void sw_words_weight(const sw_rehearsal *r, const sw_weight *w, sw_units units, 
 
 days_told sw_words_days_told(const sw_rehearsal *r, int first, int count)
 {
-    days_told t = {&r->day[first], &r->day[first + count - 1], 0};
+    days_told t = {&r->day[first], &r->day[first + count - 1], 0, NAN, 0};
     for (int d = first; d < first + count; d++) {
         t.under = t.under || r->day_finding[d].under;
+        t.poor_lowest = fmin(t.poor_lowest, r->day_finding[d].poor_lowest); // of a NAN the other one
+        t.poor_under = t.poor_lowest < r->plan->trip->reserve - 1e-9;
         if (r->day[d].value[SW_LEDGER_LOWEST] < t.lowest->value[SW_LEDGER_LOWEST])
             t.lowest = &r->day[d];
     }

@@ -29,10 +29,12 @@ void sw_words_headline(const sw_rehearsal *r, page *out);
 void sw_words_verdict(const sw_rehearsal *r, page *out);
 void sw_words_beside(const sw_rehearsal *r, page *out);
 /// Days that are told in one row: the one with the lowest charge, the last one, and whether any of them is
-/// under the reserve line.
+/// under the reserve line; the lowest of the poor week (NAN: has none), and whether it is under the line.
 typedef struct days_told {
     const sw_account *lowest, *last;
     int under;
+    double poor_lowest;
+    int poor_under;
 } days_told;
 days_told sw_words_days_told(const sw_rehearsal *r, int first, int count);
 

@@ -4,7 +4,7 @@
 // without its script, printed, and judged by axe-core; its numbers are held against those of `rehearse --json`.
 import {execFileSync, spawnSync} from 'node:child_process';
 import {createHash} from 'node:crypto';
-import {existsSync, mkdirSync, readFileSync, writeFileSync} from 'node:fs';
+import {mkdirSync, readFileSync, writeFileSync} from 'node:fs';
 import {createRequire} from 'node:module';
 import path from 'node:path';
 
@@ -161,8 +161,16 @@ async function says(browser, name, file, rehearsal) {
       const least = Math.min(...days.map((day) => day.charge_lowest_pct));
       expect(row[1].replace(' <', '') === percent(least), `${name}, row ${i}: lowest ${row[1]}, not ${least}`);
       expect(row.at(-1) === percent(days.at(-1).charge_end_pct), `${name}, row ${i}: ends with ${row.at(-1)}`);
-      const wh = {'sun in': ['solar_used_wh'], spilled: ['solar_spilled_wh'], engine: ['alternator_used_wh'],
-        inlet: ['shore_to_charger_wh', 'shore_to_loads_wh'], used: ['loads_served_wh']};
+      const wh = {'sun in': ['solar_used_wh'], spilled: ['solar_spilled_wh'], driving: ['alternator_used_wh'],
+        engine: ['alternator_used_wh'], hookup: ['shore_to_charger_wh', 'shore_to_loads_wh'],
+        inlet: ['shore_to_charger_wh', 'shore_to_loads_wh'], used: ['loads_served_wh'],
+        missed: ['unserved_must_wh', 'unserved_want_wh', 'unserved_can_wait_wh']};
+      if (head.includes('poor week')) {
+        const poor = Math.min(...days.map((day) => day.poor_week_lowest_pct));
+        expect(row[head.indexOf('poor week')].replace(' <', '') === percent(poor), `${name}, row ${i}: poor week ${row}, not ${poor}`);
+      }
+      expect(head.includes('poor week') === 'poor_week' in rehearsal, `${name}: is there a poor week?`);
+      expect(head.slice(1).every((title) => title in wh || ['lowest', 'at', 'poor week', 'end'].includes(title)), `${name}: ${head}`);
       head.forEach((title, c) => {
         if (title in wh)
           expect(Math.abs(+row[c] - sum(wh[title]) / 1000) <= 0.0051, `${name}, row ${i}: ${title} ${row[c]}, not ${sum(wh[title]) / 1000}`);
@@ -208,13 +216,16 @@ async function can_be_rehearsed_again(browser, file, rehearsal) {
     const inputs = await page.locator('details.input').evaluateAll((all) => all.map((one) =>
       [one.querySelector('summary').textContent.replace('Input file ', ''), one.querySelector('pre').textContent]));
     expect(inputs.length >= 2, 'a page carries no inputs');
+    // Named from the trip's folder on, parts from the data folder on; never where they lie on the builder's disk.
+    const beside = (root, name) => path.join(root, name.startsWith('profiles/parts/') ? '' : 'profiles/trips', name);
     for (const [name, text] of inputs) {
-      expect(existsSync(name) && readFileSync(name, 'utf8') === text, `${name} is carried with other bytes`);
-      const copy = path.join(folder, 'again', path.relative(source, name));
+      expect(!path.isAbsolute(name), `a page tells where ${name} lies`);
+      expect(readFileSync(beside(source, name), 'utf8') === text, `${name} is carried with other bytes`);
+      const copy = beside(path.join(folder, 'again'), name);
       mkdirSync(path.dirname(copy), {recursive: true});
       writeFileSync(copy, text);
     }
-    const again = JSON.parse(run('rehearse', '--json', path.join(folder, 'again', path.relative(source, inputs[0][0]))));
+    const again = JSON.parse(run('rehearse', '--json', beside(path.join(folder, 'again'), inputs[0][0])));
     expect(again.verdict_sentence === rehearsal.verdict_sentence, 'the inputs of a page give another verdict');
   });
 }
