@@ -212,6 +212,48 @@ START_TEST(what_is_usable_agrees_with_ampere_hours_and_use)
 }
 END_TEST
 
+/* However long: a name that is cut inside a letter is no text any more. */
+START_TEST(a_long_name_stays_whole)
+{
+    enum { LETTERS = 1500 };
+    char name[2 * LETTERS + 1] = "", key[2 * LETTERS + 60];
+    for (int i = 0; i < LETTERS; i++)
+        memcpy(name + 2 * i, "\xC3\xA9", 3);
+    snprintf(key, sizeof key, "\"%s\": {\"kind\": \"steady\"", name);
+    char *van = text_with(small_van, "\"lights\": {\"kind\": \"steady\"", key);
+    rehearsed x = rehearse_texts(van, small_trip, 300);
+    ck_assert_str_eq(x.plan->van->load[1].name, name);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
+    snprintf(key, sizeof key, ">%s<", name);
+    has(text, key, 1);
+    free(text);
+    forget_rehearsed(&x);
+    free(van);
+}
+END_TEST
+
+/* By hand: 12 W are 12 Wh an hour, of 152 Ah at 13.2 V 167 h; 900 W for 5 min through an inverter of 92 %
+   that takes its idle for as long. */
+START_TEST(the_table_tells_how_long_a_battery_carries_what)
+{
+    rehearsed x = rehearse_texts(small_van, small_trip, 300);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint}), row[200];
+    const sw_inverter_spec *v = x.plan->van->inverter;
+    double kettle_wh = 75.0 / v->peak_efficiency + v->idle_w / 12.0;
+    snprintf(row, sizeof row,
+             "<th scope=\"row\">lights</th><td>12 W</td><td>yes</td><td>12 Wh an hour</td><td>%d h</td>",
+             (int)(x.r->usable_wh / 12.0));
+    has(text, row, 1);
+    snprintf(row, sizeof row,
+             "<td>900 W</td><td>with the inverter on</td><td>%.1f Wh a use</td><td>%d uses</td>", kettle_wh,
+             (int)(x.r->usable_wh / kettle_wh));
+    has(text, row, 1);
+    ck_assert_double_eq_tol(x.r->usable_wh / 12.0, 167.0, 3.0);
+    free(text);
+    forget_rehearsed(&x);
+}
+END_TEST
+
 START_TEST(a_page_is_made_at_once_and_stays_small)
 {
     char *trip = text_with(small_trip, "\"to\": \"2026-11-08 10:00\"", "\"to\": \"2026-11-20 10:00\"");
@@ -382,6 +424,8 @@ Suite *sw_suite(void)
         what_is_missing_is_left_out,
         a_day_that_falls_short_has_its_advice,
         a_cold_battery_is_to_be_warmed,
+        a_long_name_stays_whole,
+        the_table_tells_how_long_a_battery_carries_what,
         a_page_is_made_at_once_and_stays_small,
         a_card_is_the_rehearsal_of_stays_written_by_hand,
         a_wrong_van_or_station_is_told,

@@ -28,15 +28,19 @@ void sw_reader_error(sw_reader *reader, const sw_node *node, int at_key, const c
 
 const char *sw_reader_text(sw_reader *reader, const char *format, ...)
 {
-    char text[1024];
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(text, sizeof text, format, arguments);
+    int length = vsnprintf(NULL, 0, format, arguments);
     va_end(arguments);
-    const char *copy = sw_arena_text(reader->arena, text);
-    if (copy == NULL)
+    char *text = length >= 0 ? sw_arena_alloc(reader->arena, (size_t)length + 1) : NULL;
+    if (text == NULL) {
         sw_reader_no_memory(reader);
-    return copy;
+        return NULL;
+    }
+    va_start(arguments, format);
+    vsnprintf(text, (size_t)length + 1, format, arguments);
+    va_end(arguments);
+    return text;
 }
 
 const char *sw_reader_guess(sw_reader *reader, const char *word, const char *const *known, size_t count)

@@ -72,6 +72,7 @@ sw_status sw_report_odds_chart(const sw_odds *o, char **out)
         write_month(&o->month[m], m, &p);
     double line = y_of(NINE_IN_TEN);
     sw_svg_line(&p, SVG_OUTLINE, LEFT, line, RIGHT, line);
+    sw_svg_text(&p, SVG_SCALE, LEFT - 6, line + 4, "90 %");
     sw_svg_text(&p, SVG_NOTE, 20, HEIGHT - 8, "yes: nine times in ten, or more often");
     sw_svg_close(&p);
     free(text);

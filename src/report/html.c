@@ -46,7 +46,7 @@ static const char style[] =
     "h2{font-size:10pt;margin:1.8mm 0 .6mm;break-after:avoid}h3{font-size:9pt;margin:1.2mm 0 "
     ".4mm;break-after:avoid}"
     "p,ul,ol,table{margin:.6mm 0}li{margin:.25mm 0}.small{font-size:7.8pt}"
-    ".verdict{margin:1.2mm 0;padding:.8mm 2.5mm}figure{margin:.5mm 0}svg.wide{display:block;max-height:62mm}"
+    ".verdict{margin:1.2mm 0;padding:.8mm 2.5mm}figure{margin:.5mm 0}svg.wide{display:block;max-height:68mm}"
     "svg.narrow,input,figcaption,details,.hour{display:none}.days,.pair{columns:2;column-gap:6mm}"
     ".days li{padding:.3mm 0;break-inside:avoid}li,tr{break-inside:avoid}"
     "th,td{padding:.1mm 1.5mm}.wide-table{overflow:visible}footer{margin-top:1.5mm}"
@@ -125,10 +125,17 @@ void sw_html_take(page *p, const char *element, const char *name, page *text)
 
 void sw_html_cell(page *p, int is_head, const char *format, ...)
 {
-    char text[400];
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(text, sizeof text, format, arguments);
+    int length = vsnprintf(NULL, 0, format, arguments);
+    va_end(arguments);
+    char *text = length >= 0 ? malloc((size_t)length + 1) : NULL;
+    if (text == NULL) {
+        p->failed = 1;
+        return;
+    }
+    va_start(arguments, format);
+    vsnprintf(text, (size_t)length + 1, format, arguments);
     va_end(arguments);
     if (is_head)
         sw_page_add(p, "<th scope=\"%s\">", is_head == 1 ? "row" : "col");
@@ -136,6 +143,7 @@ void sw_html_cell(page *p, int is_head, const char *format, ...)
         sw_page_add(p, "<td>");
     sw_page_escaped(p, text);
     sw_page_add(p, "</%s>", is_head ? "th" : "td");
+    free(text);
 }
 
 /* "<" is written by its number, so that no text ends the script. */

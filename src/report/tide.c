@@ -26,7 +26,6 @@ enum {
     GAP = 22,
     FLOW = 56, // of each side of the flows
     AXIS = 40,
-    RESERVE_WORDS = 140,
     CURVE_MOST = 880, // points of the tide, at most one a pixel
     BARS_MOST = 220
 };
@@ -174,41 +173,86 @@ static void write_rail(tide *t)
 
 // ---- days ----
 
-/* The middle of a day's label, where it has room after the one before; else NAN. */
-static double label_of(const tide *t, int day, double after, char date[24], double *end)
+/// Which days are named: every so many, from one on.
+typedef struct named {
+    int first, each;
+} named;
+
+static double date_width(const tide *t, int day)
 {
-    double middle = 0.5 * (x_of(t, t->it->day[day].start_s) + x_of(t, t->it->day[day].end_s));
-    sw_words_date(t->it->day[day].date, date, 24);
-    double half = 0.5 * sw_page_columns(date) * LETTER;
-    *end = middle + half + 10;
-    return middle - half < after || middle + half > t->right + 14 ? NAN : middle;
+    char date[24];
+    sw_words_date(t->it->day[day].date, date, sizeof date);
+    return sw_page_columns(date) * LETTER;
+}
+
+/* So many that the longest date has room, in weeks where that is many; not from a first day that is cut
+ * short. */
+static named names_of(const tide *t)
+{
+    static const int steps[] = {1, 2, 3, 7, 14, 28, 56, 112};
+    static const double longest = 10.0 * LETTER + 10.0; // "Wed 30 Nov"
+    named n = {0, 1};
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && n.each * day_width(t) < longest; i++)
+        n.each = steps[i];
+    double first_width = x_of(t, t->it->day[0].end_s) - t->left;
+    n.first = t->it->days > 1 && first_width < date_width(t, 0) ? 1 : 0;
+    return n;
 }
 
 /* Where days are narrow only those that are named have a line. */
 static void write_day_lines(tide *t)
 {
-    double after = t->left, end;
-    char date[24];
-    for (int d = 0; d < t->it->days; d++) {
-        int is_named = !isnan(label_of(t, d, after, date, &end));
-        after = is_named ? end : after;
+    named n = names_of(t);
+    for (int d = 1; d < t->it->days; d++) {
         double x = x_of(t, t->it->day[d].start_s);
-        if (d > 0 && (is_named || day_width(t) >= DAY_LEAST))
+        if ((d >= n.first && (d - n.first) % n.each == 0) || day_width(t) >= DAY_LEAST)
             sw_svg_line(&t->p, SVG_GRID, x, t->top, x, t->axis + 6);
+    }
+}
+
+#define BEYOND           30.0  // pixels that a date may stand out to the left
+#define CLOCK_EACH_LEAST 48.0  // pixels from one to the next
+#define CLOCKS_FROM      200.0 // pixels a day: from where on the clock is told
+
+/* Hours of the day under the axis, where days are wide. */
+static void write_clocks(tide *t)
+{
+    static const int steps[] = {1, 2, 3, 6, 12};
+    int each = 24;
+    char clock[16];
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && each == 24; i++)
+        each = steps[i] * day_width(t) / 24.0 >= CLOCK_EACH_LEAST ? steps[i] : 24;
+    if (day_width(t) < CLOCKS_FROM)
+        return;
+    for (int h = 0; h <= t->r->hours; h++) {
+        int64_t at_s = h < t->r->hours ? t->r->hour[h].start_s : t->r->hour[h - 1].end_s;
+        int64_t second = sw_itinerary_local_s(t->it, at_s) % DAY_S;
+        if (second % (each * 3600) != 0)
+            continue;
+        sw_words_clock(t->it, at_s, clock, sizeof clock);
+        sw_svg_line(&t->p, SVG_GRID, x_of(t, at_s), t->axis, x_of(t, at_s), t->axis + 4);
+        sw_svg_text(&t->p, SVG_LABEL, fmin(x_of(t, at_s), t->right - 2.0), t->axis + 15, clock);
     }
 }
 
 static void write_days(tide *t)
 {
-    double after = t->left, end;
+    named n = names_of(t);
     char date[24];
-    for (int d = 0; d < t->it->days; d++) {
-        double middle = label_of(t, d, after, date, &end);
-        if (isnan(middle))
+    double taken = 0.0;
+    for (int d = n.first; d < t->it->days; d += n.each) {
+        double middle = 0.5 * (x_of(t, t->it->day[d].start_s) + x_of(t, t->it->day[d].end_s));
+        double half = 0.5 * date_width(t, d);
+        // Of days that are cut short at the ends the name may have no room.
+        int is_out = middle + half > t->right + MARGIN - 2 || middle - half < fmax(t->left - BEYOND, taken);
+        if (t->it->days > 1 && is_out)
             continue;
-        sw_svg_text(&t->p, SVG_LABEL, middle, t->axis + 20, date);
-        after = end;
+        sw_words_date(t->it->day[d].date, date, sizeof date);
+        sw_svg_text(&t->p, SVG_LABEL, t->it->days > 1 ? middle : 0.5 * (t->left + t->right), t->axis + 32,
+                    date);
+        taken = middle + half + 6.0;
     }
+    write_clocks(t);
 }
 
 // ---- the tide ----
@@ -280,24 +324,95 @@ static void write_water(tide *t)
     free(area);
 }
 
-static void write_lowest(tide *t)
+// ---- words in the tide ----
+
+#define LABEL_HEIGHT 18.0
+#define CLEAR        6.0 // pixels from the curve: enough
+#define POSITIONS    12
+
+/// A box with words in it.
+typedef struct label {
+    double left, top, width;
+} label;
+
+static double gap(double a_from, double a_to, double b_from, double b_to)
+{
+    return fmax(0.0, fmax(b_from - a_to, a_from - b_to));
+}
+
+/* Pixels between a label and the curve that it must not hide. */
+static double clearance(const tide *t, const label *l)
+{
+    double least = CLEAR;
+    for (int h = 0; h < t->r->hours && least > 0.0; h++) {
+        const sw_account *hour = &t->r->hour[h];
+        if (gap(x_of(t, hour->start_s), x_of(t, hour->end_s), l->left, l->left + l->width) > 0.0)
+            continue;
+        double begin = h > 0 ? t->r->hour[h - 1].value[SW_LEDGER_CHARGE] / 100.0 : t->r->variant.start_soc;
+        double end = hour->value[SW_LEDGER_CHARGE] / 100.0, low = hour->value[SW_LEDGER_LOWEST] / 100.0;
+        least = fmin(least, gap(y_of(t, fmax(begin, end)), y_of(t, low), l->top, l->top + LABEL_HEIGHT));
+    }
+    return least;
+}
+
+static int overlap(const label *a, const label *b)
+{
+    return gap(a->left, a->left + a->width, b->left, b->left + b->width) <= 0.0 &&
+           gap(a->top, a->top + LABEL_HEIGHT, b->top, b->top + LABEL_HEIGHT) <= 0.0;
+}
+
+static label label_for(const char *text)
+{
+    return (label){.width = sw_page_columns(text) * LETTER + 12};
+}
+
+static void put_label(tide *t, const label *l, const char *text)
+{
+    sw_svg_box(&t->p, SVG_CARD, l->left, l->top, l->width, LABEL_HEIGHT);
+    sw_svg_text(&t->p, SVG_NOTE, l->left + 6, l->top + 13, text);
+}
+
+/* On its line, from the left on where it hides nothing of the curve. */
+static label write_reserve(tide *t)
+{
+    char text[40];
+    double y = y_of(t, t->r->plan->trip->reserve), best = -1.0;
+    snprintf(text, sizeof text, "reserve line %.0f %%", 100.0 * t->r->plan->trip->reserve);
+    label at = label_for(text), found = at;
+    at.top = fmin(y - LABEL_HEIGHT / 2.0, t->bottom - LABEL_HEIGHT);
+    for (int i = 0; i < POSITIONS; i++) {
+        at.left = t->left + 4.0 + (t->right - t->left - at.width - 8.0) * i / (POSITIONS - 1);
+        double clear = clearance(t, &at);
+        if (clear > best) {
+            best = clear;
+            found = at;
+        }
+    }
+    put_label(t, &found, text);
+    return found;
+}
+
+/* Near its point, over or under it, where it hides least. */
+static void write_lowest(tide *t, const label *reserve)
 {
     char moment[40], text[80];
-    double x = x_of(t, t->r->outcome.lowest_at_s), y = y_of(t, t->r->outcome.lowest_soc);
+    double x = x_of(t, t->r->outcome.lowest_at_s), y = y_of(t, t->r->outcome.lowest_soc), best = -1.0;
     sw_words_end_moment(t->it, t->r->outcome.lowest_at_s, moment, sizeof moment);
     snprintf(text, sizeof text, "lowest: %d %%, %s", sw_words_percent(t->r->outcome.lowest_soc), moment);
-    double width = sw_page_columns(text) * LETTER + 12;
-    double left = fmin(fmax(x - width / 2.0, t->left + 2.0), t->right - width - 2.0);
-    double above = y < t->bottom - 44 ? y + 16 : y - 40; // in the water, where it is deep enough
-    double reserve = y_of(t, t->r->plan->trip->reserve), beside = t->left + RESERVE_WORDS;
-    if (fabs(above + 9 - reserve) < 20 && left < beside) { // not over the word of the reserve line
-        int has_room = beside + width <= t->right - 2.0;
-        left = has_room ? beside : left;
-        above = has_room ? above : reserve - 44;
+    static const double tops[] = {16, 44, -40, -68, -96, -124, -152}; // in the water, then over it
+    static const double asides[] = {0.5, 1.0, 0.0};
+    label at = label_for(text), found = at;
+    for (size_t i = 0; i < 3 * sizeof tops / sizeof tops[0]; i++) {
+        at.left = fmin(fmax(x - at.width * asides[i % 3], t->left + 2.0), t->right - at.width - 2.0);
+        at.top = fmin(fmax(y + tops[i / 3], t->top + 2.0), t->bottom - LABEL_HEIGHT - 2.0);
+        double clear = overlap(&at, reserve) ? -0.5 : clearance(t, &at);
+        if (clear > best) {
+            best = clear;
+            found = at;
+        }
     }
-    sw_svg_line(&t->p, SVG_USUAL, x, y, x, above);
-    sw_svg_box(&t->p, SVG_CARD, left, above, width, 18);
-    sw_svg_text(&t->p, SVG_NOTE, left + 6, above + 13, text);
+    sw_svg_line(&t->p, SVG_USUAL, x, y, x, found.top > y ? found.top : found.top + LABEL_HEIGHT);
+    put_label(t, &found, text);
 }
 
 static void write_tide(tide *t)
@@ -314,10 +429,8 @@ static void write_tide(tide *t)
     write_day_lines(t);
     sw_svg_line(&t->p, SVG_HALO, t->left, reserve, t->right, reserve);
     sw_svg_line(&t->p, SVG_RESERVE, t->left, reserve, t->right, reserve);
-    snprintf(text, sizeof text, "reserve line %.0f %%", 100.0 * t->r->plan->trip->reserve);
-    sw_svg_box(&t->p, SVG_CARD, t->left + 4, reserve - 9, sw_page_columns(text) * LETTER + 10, 18);
-    sw_svg_text(&t->p, SVG_NOTE, t->left + 9, reserve + 4, text);
-    write_lowest(t);
+    label line = write_reserve(t);
+    write_lowest(t, &line);
 }
 
 // ---- what comes in and goes out ----
@@ -376,7 +489,7 @@ static void put_bars(tide *t, bars *b)
     free(d);
 }
 
-static void write_flow_scale(tide *t, double most_w, int has_other)
+static void write_flow_scale(tide *t, double most_w, int has_sun, int has_other)
 {
     char text[32];
     double upper = t->middle - FLOW, lower = t->middle + FLOW;
@@ -384,25 +497,32 @@ static void write_flow_scale(tide *t, double most_w, int has_other)
     sw_svg_text(&t->p, SVG_SCALE, t->left - 6, upper + 10, text);
     sw_svg_text(&t->p, SVG_SCALE, t->left - 6, lower, text);
     sw_svg_line(&t->p, SVG_OUTLINE, t->left, t->middle, t->right, t->middle);
-    sw_svg_box(&t->p, SVG_LIGHT, t->left + 6, upper - 12, 10, 10);
-    sw_svg_text(&t->p, SVG_NOTE, t->left + 20, upper - 3, "sun");
-    if (has_other) {
-        sw_svg_box(&t->p, SVG_OTHER, t->left + 56, upper - 12, 10, 10);
-        sw_svg_text(&t->p, SVG_NOTE, t->left + 70, upper - 3, "engine, hookup, generator");
+    const struct {
+        int is_there;
+        svg_style style;
+        const char *word;
+    } keys[] = {{has_sun, SVG_LIGHT, "sun"},
+                {has_other, SVG_OTHER, "engine, hookup, generator"},
+                {1, SVG_USE, "use"}};
+    double x = t->left + 6;
+    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
+        if (!keys[i].is_there)
+            continue;
+        sw_svg_box(&t->p, keys[i].style, x, upper - 12, 10, 10);
+        sw_svg_text(&t->p, SVG_NOTE, x + 14, upper - 3, keys[i].word);
+        x += 28 + sw_page_columns(keys[i].word) * LETTER;
     }
-    double use_x = has_other ? t->left + 246 : t->left + 56;
-    sw_svg_box(&t->p, SVG_USE, use_x, upper - 12, 10, 10);
-    sw_svg_text(&t->p, SVG_NOTE, use_x + 14, upper - 3, "use");
 }
 
 static void write_flows(tide *t)
 {
     bars sun = {SVG_LIGHT, {0}}, other = {SVG_OTHER, {0}}, use = {SVG_USE, {0}};
-    int each = hours_each(t, most_of(t, BARS_MOST, BAR_LEAST)), has_other = 0;
+    int each = hours_each(t, most_of(t, BARS_MOST, BAR_LEAST)), has_sun = 0, has_other = 0;
     double most_w = 1.0;
     for (int h = 0; h < t->r->hours; h += each) {
         flow f = flow_of(t, h, each);
         most_w = fmax(most_w, fmax(f.sun_w + f.other_w, f.use_w));
+        has_sun = has_sun || f.sun_w > 0.0;
         has_other = has_other || f.other_w > 0.0;
     }
     most_w = round_up_w(most_w);
@@ -418,7 +538,7 @@ static void write_flows(tide *t)
     put_bars(t, &sun);
     put_bars(t, &other);
     put_bars(t, &use);
-    write_flow_scale(t, most_w, has_other);
+    write_flow_scale(t, most_w, has_sun, has_other);
 }
 
 /* @param words_y what stands above ends there */
