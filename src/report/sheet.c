@@ -20,7 +20,7 @@
 #define WEIGHTS_TOLD  5
 #define TO_SAVE       2    // appliances that a day's advice names
 #define WORTH_SAVING  0.05 // of a day's use
-#define DAY_S         86400
+#define NO_MARK       0.005 // over the reserve line: an evening that asks for no more is not told
 
 // ---- top ----
 
@@ -278,7 +278,7 @@ static void say_evening(const sw_sheet *s, int d, page *out)
                     sw_words_percent(sw_words_charge_by(s->rehearsal, e->sunset_s) / 100.0),
                     sw_words_percent_up(e->mark), s->limits->by_poor_week ? " for a poor day after it" : "");
         say_evening_advice(s, d, out);
-    } else
+    } else if (e->mark > s->rehearsal->plan->trip->reserve + NO_MARK)
         sw_page_add(out, " At sunset (%s) have at least %d %%.", clock, sw_words_percent_up(e->mark));
 }
 
@@ -364,7 +364,7 @@ static void write_plugging_in(const sw_sheet *s, page *p)
         greatest = fmax(greatest, s->limits->evening[i].mark);
     if (isinf(greatest))
         sw_page_add(&line, "Not every evening is a full battery enough for the day after: ");
-    else if (greatest > s->rehearsal->plan->trip->reserve + 0.005)
+    else if (greatest > s->rehearsal->plan->trip->reserve + NO_MARK)
         sw_page_add(&line, "Evening mark: with less than %d %% at sunset ", sw_words_percent_up(greatest));
     else
         return;
@@ -478,13 +478,15 @@ static void write_remedies(const sw_sheet *s, page *p)
     page answer = {0};
     if (of == NULL || of->count == 0)
         return;
+    int is_told = of->worst.verdict != SW_HOLDS; // nobody is sold what they do not need
     sw_html_element(p, "h2", NULL, "What would help");
     sw_page_add(&answer, "%s%s", sw_words_remedies(of),
-                of->base->has_poor ? " Each was rehearsed, and is judged by the poor week of place and month."
-                                   : "");
+                of->base->has_poor && is_told
+                    ? " Each was rehearsed, and is judged by the poor week of place and month."
+                    : "");
     sw_html_take(p, "p", NULL, &answer);
     sw_page_add(p, "<ul>\n");
-    for (int i = 0; i < of->count && i < REMEDIES_TOLD && of->worst.verdict != SW_HOLDS; i++) {
+    for (int i = 0; i < of->count && i < REMEDIES_TOLD && is_told; i++) {
         page line = {0};
         sw_words_remedy(of, &of->remedy[i], s->units, &line);
         sw_html_take(p, "li", NULL, &line);
@@ -497,24 +499,43 @@ static void write_remedies(const sw_sheet *s, page *p)
     sw_page_add(p, "</ul>\n");
 }
 
-static void write_assumed(const sw_sheet *s, page *p)
+/* What weighs most of what nobody has given. @return how many */
+static int write_weights(const sw_sheet *s, page *p)
 {
     const sw_rehearsal *r = s->rehearsal;
-    page rest = {0};
-    sw_html_element(p, "h2", NULL, "What was assumed");
-    sw_page_add(p, "<ul class=\"small\">\n");
-    for (int i = 0, told = 0; i < r->weights && told < WEIGHTS_TOLD; i++) {
+    int told = 0;
+    for (int i = 0; i < r->weights && told < WEIGHTS_TOLD; i++) {
         page line = {0};
         if (!sw_words_is_heavy(&r->weight[i]))
             continue;
+        sw_page_add(p, "%s", told++ == 0 ? "<ul class=\"small\">\n" : "");
         sw_words_weight(r, &r->weight[i], s->units, &line);
         sw_html_take(p, "li", NULL, &line);
-        told++;
     }
-    sw_page_add(&rest, "%d values were given by nobody; these weigh most. Measure them.",
-                r->plan->assumptions);
-    sw_page_add(p, "</ul>\n");
+    sw_page_add(p, "%s", told > 0 ? "</ul>\n" : "");
+    return told;
+}
+
+static void write_averages(const sw_sheet *s, page *p)
+{
+    const sw_itinerary *it = s->rehearsal->course->itinerary;
+    for (int i = 0; i < it->stops; i++) {
+        page line = {0};
+        if (it->stop[i].climate_known)
+            sw_words_averages(it, &it->stop[i], s->units, &line);
+        sw_html_take(p, "p", "small", &line);
+    }
+}
+
+static void write_assumed(const sw_sheet *s, page *p)
+{
+    page rest = {0};
+    sw_html_element(p, "h2", NULL, "What was assumed");
+    int told = write_weights(s, p);
+    sw_page_add(&rest, "%d values were given by nobody; %s", s->rehearsal->plan->assumptions,
+                told > 0 ? "these weigh most. Measure them." : "none of the van's weighs much here.");
     sw_html_take(p, "p", "small", &rest);
+    write_averages(s, p);
 }
 
 sw_status sw_report_sheet(const sw_sheet *s, char **out)

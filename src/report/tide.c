@@ -23,6 +23,7 @@ enum {
     PLACES = 18,    // heights from top to bottom
     RAIL = 14,
     TIDE = 220,
+    TIDE_IN_PAGE = 170, // of the wide one: prints larger
     GAP = 22,
     FLOW = 56, // of each side of the flows
     AXIS = 40,
@@ -542,14 +543,14 @@ static void write_flows(tide *t)
 }
 
 /* @param words_y what stands above ends there */
-static void lay_out(tide *t, int width, double left, double words_y)
+static void lay_out(tide *t, int width, double left, double words_y, double tide_height)
 {
     t->left = left;
     t->right = width - MARGIN;
     t->places_y = words_y + PLACES - 4;
     t->rail_y = words_y + PLACES + 4;
     t->top = t->rail_y + RAIL + 18;
-    t->bottom = t->top + TIDE;
+    t->bottom = t->top + tide_height;
     t->middle = t->bottom + GAP + FLOW;
     t->axis = t->middle + FLOW;
 }
@@ -568,7 +569,7 @@ sw_status sw_report_tide(const sw_rehearsal *r, char **out)
 {
     tide t = {.r = r, .it = r->course->itinerary};
     char *sentence = sentence_of(r);
-    lay_out(&t, WIDTH, LEFT, TITLE + LINE * sw_page_lines(sentence) + 12);
+    lay_out(&t, WIDTH, LEFT, TITLE + LINE * sw_page_lines(sentence) + 12, TIDE);
     sw_svg_open(&t.p, WIDTH, (int)(t.axis + AXIS), r->plan->trip->name);
     write_title(&t, sentence);
     write_marks(&t);
@@ -580,7 +581,7 @@ void sw_tide_in_page(const sw_rehearsal *r, int is_narrow, page *p)
 {
     tide t = {.r = r, .it = r->course->itinerary, .p = *p};
     int width = is_narrow ? NARROW : WIDTH;
-    lay_out(&t, width, is_narrow ? NARROW_LEFT : LEFT, 0.0);
+    lay_out(&t, width, is_narrow ? NARROW_LEFT : LEFT, 0.0, is_narrow ? TIDE : TIDE_IN_PAGE);
     sw_svg_open_in_page(&t.p, is_narrow ? "narrow" : "wide", width, (int)(t.axis + AXIS),
                         "The charge over the trip");
     write_marks(&t);

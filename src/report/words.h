@@ -93,6 +93,8 @@ void sw_words_night(const sw_night *night, sw_units units, page *out);
 void sw_words_store(const sw_rehearsal *r, const sw_span *span, sw_units units, page *out);
 /// The charge in percent at a moment: that of the last hour that ended by then.
 double sw_words_charge_by(const sw_rehearsal *r, int64_t utc_s);
+/// Whose averages a place has, and what to expect of them.
+void sw_words_averages(const sw_itinerary *it, const sw_stop *stop, sw_units units, page *out);
 /// What is left at the end; the coldest and the hottest hour of the cabin; the starter battery.
 void sw_words_end(const sw_rehearsal *r, sw_units units, page *out);
 void sw_words_cabin(const sw_rehearsal *r, sw_units units, page *out);

@@ -3,6 +3,7 @@
 #include "report/words.h"
 
 #include <math.h>
+#include <string.h>
 
 // ---- medical devices ----
 
@@ -150,4 +151,38 @@ void sw_words_starter(const sw_rehearsal *r, sw_units units, page *out)
     }
     sw_page_add(out, "After the trip it %s the engine.",
                 f->starts_at_end ? "would start" : "would not start");
+}
+
+// ---- where averages come from ----
+
+/* The stations that weigh most, by name; what a month may miss, unless one station speaks for itself. */
+#define STATIONS_NAMED 4
+#define WHOLE_WEIGHT   0.9
+
+static void say_stations(const sw_itinerary *it, const sw_stop *stop, sw_units units, page *out)
+{
+    const sw_climate *climate = &stop->climate;
+    char far[48], step[48];
+    int named = 0;
+    for (; named < climate->neighbours && named < STATIONS_NAMED && climate->weight[named] >= 0.01; named++) {
+        const sw_station *s = sw_stations_at(it->table, climate->station[named]);
+        sw_page_add(out, "%s%s %s (%.0f %%, %s away)", named > 0 ? ", " : "", s->name,
+                    strcmp(s->region, "-") == 0 ? s->country : s->region, 100.0 * climate->weight[named],
+                    sw_words_quantity(climate->distance_km[named] * 1000.0, SW_DIM_LENGTH, units, far));
+    }
+    if (named == STATIONS_NAMED && climate->neighbours > named)
+        sw_page_add(out, " and %d more", climate->neighbours - named);
+    if (named > 0 && climate->weight[0] < WHOLE_WEIGHT)
+        sw_page_add(
+            out, "; expect a month's light within %.0f %% and its temperature within %s, two times in three",
+            100.0 * SW_CLIMATE_LIGHT_ERROR,
+            sw_words_quantity(SW_CLIMATE_AIR_ERROR_K, SW_DIM_TEMPERATURE_STEP, units, step));
+    sw_page_add(out, "%s", named > 0 ? "" : "own monthly means");
+}
+
+void sw_words_averages(const sw_itinerary *it, const sw_stop *stop, sw_units units, page *out)
+{
+    sw_page_add(out, "Averages of %s: ", stop->name);
+    say_stations(it, stop, units, out);
+    sw_page_add(out, ".");
 }
