@@ -76,7 +76,7 @@ static void write_battery(const sw_card *c, sw_units units, page *p)
     sw_html_element(p, "h2", NULL, "The battery");
     sw_page_add(p, "<ul>\n");
     write_usable(c, units, p);
-    sw_page_add(&nights, "In %s, its hardest month: ", months[c->hardest]);
+    sw_page_add(&nights, "Its hardest month is %s. ", months[c->hardest]);
     sw_words_nights(c->limits, units, &nights);
     item(p, &nights);
     write_refills(c, p);
@@ -200,14 +200,6 @@ static void write_year(const sw_card *c, page *p)
     for (int m = 0; m < 12; m++)
         write_month(c, m, drives, p);
     sw_page_add(p, "</tbody></table></div>\n");
-    sw_page_add(
-        &small,
-        "kWh a day: what the panels offer under the average sky. Parked%s: nights from full to the "
-        "reserve line with what the van file asks for, parked all day%s. Poor: all of it as poor as one "
-        "week in ten. Evening mark: the charge at sunset under which a poor day after it ends under the "
-        "line; with less, ",
-        drives ? ", driven" : "", drives ? " or with an hour's drive every afternoon" : "");
-    sw_words_ways(c->plan->van, 1, &small);
     if (has_sun)
         sw_page_add(&small,
                     "kWh a day: what the panels offer under the average sky. Poor: all of it as poor as "

@@ -148,9 +148,9 @@ static sw_status march_poor(sw_rehearsal *r)
 
 // ---- findings ----
 
-static double day_length_h(const sw_account *day)
+static double length_h(const sw_account *span)
 {
-    return (double)(day->end_s - day->start_s) / 3600.0;
+    return (double)(span->end_s - span->start_s) / 3600.0;
 }
 
 static void add_cause(sw_day_finding *f, sw_cause cause)
@@ -177,7 +177,7 @@ static void find_causes(const sw_rehearsal *r, const sw_account *day, sw_day_fin
                                                SW_LEDGER_CHARGER_IN};
     static const sw_ledger_column losses[] = {SW_LEDGER_INVERTER_LOSS, SW_LEDGER_RESISTANCE_LOSS,
                                               SW_LEDGER_COULOMBIC_LOSS};
-    double share = day_length_h(day) / day_length_h(&r->trip);
+    double share = length_h(day) / length_h(&r->trip);
     for (int i = 0; i < 3; i++) {
         double less = r->trip.value[sources[i]] * share - day->value[sources[i]];
         double more = day->value[losses[i]] - r->trip.value[losses[i]] * share;
@@ -200,8 +200,7 @@ static void find_days(sw_rehearsal *r)
         r->day_finding[d].under = r->day[d].value[SW_LEDGER_LOWEST] < 100.0 * r->plan->trip->reserve;
         r->day_finding[d].balance_wh = r->day[d].value[SW_LEDGER_STORED];
         r->day_finding[d].missed_wh = r->day[d].missed_wh;
-        if ((r->day_finding[d].under || r->day[d].missed_wh > 0.0) &&
-            day_length_h(&r->day[d]) >= WHOLE_DAY_LEAST)
+        if ((r->day_finding[d].under || r->day[d].missed_wh > 0.0) && length_h(&r->day[d]) >= WHOLE_DAY_LEAST)
             find_causes(r, &r->day[d], &r->day_finding[d]);
     }
 }
@@ -243,6 +242,20 @@ static double stored_wh(const sw_rehearsal *r, double from, double to)
     return (to - from) * r->variant.rated_ah * r->variant.health * r->variant.units_12v * sum_v / SLICES;
 }
 
+/* What the inverter would take besides if it had to carry what a hookup did. */
+static double inverter_instead_wh(const sw_rehearsal *r)
+{
+    const sw_inverter_spec *v = r->plan->van->inverter;
+    const sw_forcing *f = &r->course->forcing[SW_OUTLOOK_MAIN];
+    double hours = 0.0;
+    if (v == NULL)
+        return 0.0;
+    for (int32_t i = 0; i < f->steps; i++)
+        if (f->pedestal_va[i] > 0.0 && (f->flags[i] & SW_STEP_INVERTER) != 0)
+            hours += f->step_s / 3600.0;
+    return v->idle_w * hours + r->trip.value[SW_LEDGER_SHORE_AC] * (1.0 / v->peak_efficiency - 1.0);
+}
+
 /* What is left above the reserve line at the end, over a mean day's use: with no source all of it comes from
    the battery, what a hookup served included. */
 static void find_autonomy(sw_rehearsal *r)
@@ -251,8 +264,8 @@ static void find_autonomy(sw_rehearsal *r)
     r->usable_wh = stored_wh(r, reserve, 1.0);
     r->usable_wh_left = stored_wh(r, reserve, fmax(end, reserve));
     double use = r->trip.value[SW_LEDGER_SERVED] + r->trip.value[SW_LEDGER_INVERTER_LOSS] +
-                 r->trip.value[SW_LEDGER_CONTROLLER_SELF];
-    double use_a_day = use / day_length_h(&r->trip) * 24.0;
+                 r->trip.value[SW_LEDGER_CONTROLLER_SELF] + inverter_instead_wh(r);
+    double use_a_day = use / length_h(&r->trip) * 24.0;
     r->days_left = use_a_day > 0.0 ? r->usable_wh_left / use_a_day : INFINITY;
 }
 
