@@ -82,13 +82,24 @@ void sw_page_cell(page *p, const char *text, int columns)
     sw_page_add(p, "%*s", columns, "");
 }
 
+#define UNIT_LONGEST 4 // bytes of what stays on the line of its number
+
+/* A word; a number with its unit is one. */
+static size_t word_length(const char *text)
+{
+    size_t length = strcspn(text, " ");
+    int is_number = length > 0 && text[length - 1] >= '0' && text[length - 1] <= '9' && text[length] == ' ';
+    size_t unit = is_number ? strcspn(text + length + 1, " ") : 0;
+    return unit > 0 && unit <= UNIT_LONGEST ? length + 1 + unit : length;
+}
+
 void sw_page_wrap(page *p, int width, const char *first, const char *rest, const char *text)
 {
     int column = sw_page_columns(first);
     int begun = 0;
     sw_page_add(p, "%s", first);
     while (*text != '\0') {
-        size_t length = strcspn(text, " ");
+        size_t length = word_length(text);
         int columns = columns_of(text, length);
         if (begun && column + 1 + columns > width) {
             sw_page_add(p, "\n%s", rest);

@@ -499,10 +499,11 @@ int sw_words_falls_short_poor(const sw_rehearsal *r, int day)
 int sw_words_poor_is_worse(const sw_rehearsal *r, int day)
 {
     const sw_day_finding *f = &r->day_finding[day];
-    int differs =
-        sw_words_percent(f->poor_lowest) != sw_words_percent(r->day[day].value[SW_LEDGER_LOWEST] / 100.0) ||
-        f->poor_missed_wh > f->missed_wh + MISSED_LEAST_WH;
-    return sw_words_falls_short_poor(r, day) && (differs || !sw_words_falls_short(r, day));
+    if (!sw_words_falls_short_poor(r, day) || !sw_words_falls_short(r, day))
+        return sw_words_falls_short_poor(r, day);
+    return sw_words_percent(f->poor_lowest) !=
+               sw_words_percent(r->day[day].value[SW_LEDGER_LOWEST] / 100.0) ||
+           f->poor_missed_wh > f->missed_wh + MISSED_LEAST_WH;
 }
 
 void sw_words_day_poor(const sw_rehearsal *r, int day, sw_units units, page *out)

@@ -118,16 +118,16 @@ static void take_poor(void *context, int32_t step, const sw_tile_flow *flow)
 {
     poor_days *p = context;
     const sw_rehearsal *r = p->r;
-    int64_t end_s = p->lanes.forcing->start_s + (int64_t)(step + 1) * p->lanes.forcing->step_s;
+    int64_t begin_s = p->lanes.forcing->start_s + (int64_t)step * p->lanes.forcing->step_s;
     double missed_wh = p->lanes.missed_wh[0];
     sw_lanes_take(&p->lanes, step, flow);
-    while (p->day + 1 < r->days && r->day[p->day].end_s < end_s)
+    while (p->day + 1 < r->days && r->day[p->day].end_s <= begin_s) // as the ledger has its hours
         p->day++;
     sw_day_finding *f = &r->day_finding[p->day];
     f->poor_missed_wh += p->lanes.missed_wh[0] - missed_wh;
     if (!(flow->soc[0] >= f->poor_lowest)) { // NAN: the day's first step
         f->poor_lowest = flow->soc[0];
-        f->poor_lowest_at_s = end_s;
+        f->poor_lowest_at_s = begin_s + p->lanes.forcing->step_s;
     }
 }
 

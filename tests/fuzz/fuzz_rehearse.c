@@ -117,6 +117,13 @@ static void check_rehearsal(const sw_plan *plan, const sw_loader *loader, int32_
                 (int)r->outcome.verdict);
     FUZZ_ASSERT(r->outcome.lowest_soc >= 0 && r->outcome.lowest_soc <= 1 && isfinite(r->usable_wh_left),
                 "the lowest charge is %g, %g Wh are left", r->outcome.lowest_soc, r->usable_wh_left);
+    for (int d = 0; d < r->days; d++) {
+        const sw_day_finding *day = &r->day_finding[d];
+        int is_poor = day->poor_lowest >= 0 && day->poor_lowest <= 1 && day->poor_missed_wh >= 0;
+        FUZZ_ASSERT(r->has_poor ? is_poor : isnan(day->poor_lowest),
+                    "day %d falls to %g in a poor week, %g Wh missed", d, day->poor_lowest,
+                    day->poor_missed_wh);
+    }
     for (int i = 0; i < r->weights; i++)
         FUZZ_ASSERT(r->weight[i].assumption >= 0 && r->weight[i].assumption < plan->assumptions &&
                         isfinite(r->weight[i].points) && r->weight[i].points >= 0 && r->weight[i].points <= 1,
