@@ -18,8 +18,8 @@
 #define DAYS_TOLD     14 // of longer trips only those that ask for something
 #define REMEDIES_TOLD 5
 #define WEIGHTS_TOLD  5
-#define TO_SAVE       2    // appliances that a day's advice names
-#define WORTH_SAVING  0.05 // of a day's use
+#define TO_SAVE       2     // appliances that a day's advice names
+#define WORTH_SAVING  0.05  // of a day's use
 #define NO_MARK       0.005 // over the reserve line: an evening that asks for no more is not told
 
 // ---- top ----

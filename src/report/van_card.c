@@ -76,8 +76,8 @@ static void write_battery(const sw_card *c, sw_units units, page *p)
     sw_html_element(p, "h2", NULL, "The battery");
     sw_page_add(p, "<ul>\n");
     write_usable(c, units, p);
-    sw_page_add(&nights, "Its hardest month is %s. ", months[c->hardest]);
     sw_words_nights(c->limits, units, &nights);
+    sw_page_add(&nights, " In no other month is it shorter.");
     item(p, &nights);
     write_refills(c, p);
     write_cold(c, units, p);
