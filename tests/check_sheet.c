@@ -38,6 +38,14 @@ static void has(const char *text, const char *words, int wanted)
                   wanted ? "not in" : "in");
 }
 
+static int days_minded(const char *text)
+{
+    int count = 0;
+    for (const char *at = text; (at = strstr(at, "<li class=\"mind\">")) != NULL; at++)
+        count++;
+    return count;
+}
+
 /* A van that asks for more than December brings; released by the caller. */
 static char *weary_van(void)
 {
@@ -74,10 +82,9 @@ START_TEST(a_day_that_falls_short_has_its_advice)
         short_days += x.r->day_finding[d].under;
     ck_assert_int_ge(short_days, 1);
     char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
-    int minded = 0;
-    for (const char *at = text; (at = strstr(at, "<li class=\"mind\">")) != NULL; at++)
-        minded++;
-    ck_assert_int_eq(minded, short_days);
+    ck_assert_int_eq(days_minded(text), short_days);
+    has(text, " It falls under the reserve line", 1);
+    has(text, " Do without ", 1);
     has(text, "; the day before save, drive or plug in.", 1);
     has(text, "Do without fridge", 0); // which must run
     free(text);
@@ -121,7 +128,7 @@ START_TEST(the_days_of_a_poor_week_make_up_its_outcome)
     char *van = weary_van();
     rehearsed x = rehearse_texts(van, trip, 300);
     double lowest = 1.0, missed = 0.0;
-    int under = 0, lowest_day = 0, minded = 0;
+    int under = 0, lowest_day = 0;
     for (int d = 0; d < x.r->days; d++) {
         const sw_day_finding *f = &x.r->day_finding[d];
         lowest_day = f->poor_lowest < lowest ? d : lowest_day;
@@ -136,9 +143,7 @@ START_TEST(the_days_of_a_poor_week_make_up_its_outcome)
     ck_assert_int_eq(x.r->day_finding[lowest_day].poor_lowest_at_s == x.r->poor.lowest_at_s, 1);
     ck_assert_double_eq_tol(missed, x.r->poor.missed_wh, 1e-6);
     char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
-    for (const char *at = text; (at = strstr(at, "<li class=\"mind\">")) != NULL; at++)
-        minded++;
-    ck_assert_int_eq(minded, under);
+    ck_assert_int_eq(days_minded(text), under);
     has(text, "in a poor week it falls to ", 1);
     free(text);
     forget_rehearsed(&x);

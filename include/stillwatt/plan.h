@@ -152,6 +152,10 @@ typedef struct sw_windows {
     int from_min[SW_WINDOWS_MAX], to_min[SW_WINDOWS_MAX];
 } sw_windows;
 
+/// The share of a breaker that loads may take for three hours and more: 80 % by the continuous-load rule of
+/// North American supplies [nec]; European pedestals give their 4 to 16 A. @param volts of the supply
+double sw_steady_share(double volts);
+
 /// Whether a minute of the local day lies within windows (NULL: always).
 int sw_windows_hold(const sw_windows *windows, int local_min);
 

@@ -50,11 +50,9 @@ static int is_own(sw_resource kind, const sw_text *text)
    Where a builder keeps them is nobody's business. */
 static const char *shown_name(const keeping *k, sw_resource kind, const char *name)
 {
-    const char *slash = strrchr(k->file, '/');
-    size_t length = kind == SW_RESOURCE_PART ? strlen(k->data)
-                    : slash != NULL          ? (size_t)(slash - k->file)
-                                             : 0;
-    const char *folder = kind == SW_RESOURCE_PART ? k->data : k->file;
+    const char *folder = kind == SW_RESOURCE_PART ? k->data : k->file, *slash = strrchr(k->file, '/');
+    const char *end = kind == SW_RESOURCE_PART ? folder + strlen(folder) : slash != NULL ? slash : folder;
+    size_t length = (size_t)(end - folder);
     return length > 0 && strncmp(name, folder, length) == 0 && name[length] == '/' ? name + length + 1 : name;
 }
 

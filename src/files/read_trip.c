@@ -175,9 +175,7 @@ static void read_hookup(sw_reader *reader, const sw_node *node, int index, sw_le
     sw_fill(reader, &sw_hookup_table, &layers, leg);
     if (!isnan(leg->shore_steady))
         return;
-    /* The continuous-load rule of North American supplies [nec]: 80 %; European pedestals give their 4 to 16
-     * A. */
-    leg->shore_steady = leg->shore_v <= 150.0 ? 0.8 : 1.0;
+    leg->shore_steady = sw_steady_share(leg->shore_v);
     sw_assume(reader, layers.path, "steady", "share of the breaker for three hours and more",
               "continuous-load rule of supplies up to 150 V; above, the whole", &leg->shore_steady,
               SW_DIM_RATIO, leg->shore_steady, leg->shore_steady);

@@ -91,7 +91,7 @@ static void put_days(tree *t, cJSON *root, const sw_rehearsal *r)
             sw_put_number(t, day, "poor_week_lowest_pct", 100.0 * r->day_finding[d].poor_lowest, 3);
             sw_put_number(t, day, "poor_week_missed_wh", r->day_finding[d].poor_missed_wh, 3);
         }
-        if (sw_words_falls_short(r, d) || sw_words_falls_short_poor(r, d)) {
+        if (sw_words_is_short(r, d)) {
             page why = {0};
             char *text = NULL;
             sw_words_day_cause(r, d, SW_UNITS_SI, &why);

@@ -125,23 +125,18 @@ void sw_html_take(page *p, const char *element, const char *name, page *text)
 
 void sw_html_cell(page *p, int is_head, const char *format, ...)
 {
+    page cell = {0};
+    char *text = NULL;
     va_list arguments;
     va_start(arguments, format);
-    int length = vsnprintf(NULL, 0, format, arguments);
-    va_end(arguments);
-    char *text = length >= 0 ? malloc((size_t)length + 1) : NULL;
-    if (text == NULL) {
-        p->failed = 1;
-        return;
-    }
-    va_start(arguments, format);
-    vsnprintf(text, (size_t)length + 1, format, arguments);
+    sw_page_add_list(&cell, format, arguments);
     va_end(arguments);
     if (is_head)
         sw_page_add(p, "<th scope=\"%s\">", is_head == 1 ? "row" : "col");
     else
         sw_page_add(p, "<td>");
-    sw_page_escaped(p, text);
+    p->failed = sw_growing_take(&cell, &text) != SW_OK || p->failed;
+    sw_page_escaped(p, text != NULL ? text : "");
     sw_page_add(p, "</%s>", is_head ? "th" : "td");
     free(text);
 }

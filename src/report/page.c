@@ -1,15 +1,21 @@
 // Text as a terminal shows it.
 #include "report/page.h"
 
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 void sw_page_add(page *p, const char *format, ...)
 {
-    va_list arguments, again;
+    va_list arguments;
     va_start(arguments, format);
+    sw_page_add_list(p, format, arguments);
+    va_end(arguments);
+}
+
+void sw_page_add_list(page *p, const char *format, va_list arguments)
+{
+    va_list again;
     va_copy(again, arguments);
     int length = vsnprintf(NULL, 0, format, arguments);
     if (length > 0 && sw_growing_room(p, (size_t)length)) {
@@ -17,7 +23,6 @@ void sw_page_add(page *p, const char *format, ...)
         p->length += (size_t)length;
     }
     va_end(again);
-    va_end(arguments);
 }
 
 /* Length in bytes of the character at the beginning of a text. The readers let only good UTF-8 in. */

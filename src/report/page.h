@@ -4,11 +4,16 @@
 
 #include "files/growing.h"
 
+#include <stdarg.h>
+
 /// What sw_growing_take gives away in the end.
 typedef sw_growing page;
 
 /// Adds formatted text.
 void sw_page_add(page *p, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/// The same with the arguments in a list.
+void sw_page_add_list(page *p, const char *format, va_list arguments) __attribute__((format(printf, 2, 0)));
 
 /// Adds one paragraph broken at blanks: the first line begins with `first`, the others with `rest`.
 void sw_page_wrap(page *p, int width, const char *first, const char *rest, const char *text);

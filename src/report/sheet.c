@@ -156,11 +156,6 @@ static int find_savings(const sw_rehearsal *r, int d, int load[TO_SAVE])
     return found;
 }
 
-static int falls_short(const sw_rehearsal *r, int d)
-{
-    return sw_words_falls_short(r, d) || sw_words_falls_short_poor(r, d);
-}
-
 /* @return the leg in which the van is laid up in the middle of a day, NULL: it is not */
 static const sw_leg *store_of(const sw_rehearsal *r, const sw_account *day)
 {
@@ -222,21 +217,29 @@ static void say_advice(const sw_sheet *s, int d, page *out)
         sw_page_add(out, " The battery is too cold to be charged: it has to be warmed first.");
 }
 
-/* Tanks that end on that day. @return how many */
-static int say_tanks(const sw_rehearsal *r, const sw_account *day, page *out)
+static int tank_ends_on(const sw_rehearsal *r, const sw_account *day, int tank)
 {
-    int ends = 0;
+    int64_t at_s = r->tanks.tank[tank].ends_at_s;
+    return !isnan(r->plan->van->tank[tank].capacity_l) && at_s > day->start_s && at_s <= day->end_s;
+}
+
+static int any_tank_ends_on(const sw_rehearsal *r, const sw_account *day)
+{
+    for (int k = 0; k < SW_TANKS; k++)
+        if (tank_ends_on(r, day, k))
+            return 1;
+    return 0;
+}
+
+static void say_tanks(const sw_rehearsal *r, const sw_account *day, page *out)
+{
     char when[16];
     for (int k = 0; k < SW_TANKS; k++) {
-        int64_t at_s = r->tanks.tank[k].ends_at_s;
-        if (isnan(r->plan->van->tank[k].capacity_l) || at_s <= day->start_s || at_s > day->end_s)
+        if (!tank_ends_on(r, day, k))
             continue;
-        ends++;
-        sw_words_end_clock(r->course->itinerary, at_s, when, sizeof when);
-        if (out != NULL)
-            sw_page_add(out, " At %s %s.", when, sw_words_tank_ends(k));
+        sw_words_end_clock(r->course->itinerary, r->tanks.tank[k].ends_at_s, when, sizeof when);
+        sw_page_add(out, " At %s %s.", when, sw_words_tank_ends(k));
     }
-    return ends;
 }
 
 static const sw_evening *evening_of(const sw_sheet *s, const sw_account *day)
@@ -256,7 +259,7 @@ static int is_below_mark(const sw_sheet *s, int d)
 /* Where the day falls short its own advice says what to do. */
 static void say_evening_advice(const sw_sheet *s, int d, page *out)
 {
-    if (!falls_short(s->rehearsal, d)) {
+    if (!sw_words_is_short(s->rehearsal, d)) {
         sw_page_add(out, ": ");
         sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal), out);
     }
@@ -301,7 +304,7 @@ static void say_places(const sw_rehearsal *r, const sw_account *day, page *out)
 static int is_minded(const sw_sheet *s, int d)
 {
     const sw_rehearsal *r = s->rehearsal;
-    return falls_short(r, d) || is_below_mark(s, d) || say_tanks(r, &r->day[d], NULL) > 0;
+    return sw_words_is_short(r, d) || is_below_mark(s, d) || any_tank_ends_on(r, &r->day[d]);
 }
 
 static void write_day(const sw_sheet *s, int d, page *p)
@@ -319,7 +322,7 @@ static void write_day(const sw_sheet *s, int d, page *p)
     sw_page_add(&line, "Lowest charge %d %% at %s, %d %% at the end.",
                 sw_words_percent(day->value[SW_LEDGER_LOWEST] / 100.0), when,
                 sw_words_percent(day->value[SW_LEDGER_CHARGE] / 100.0));
-    if (falls_short(r, d))
+    if (sw_words_is_short(r, d))
         say_advice(s, d, &line);
     say_evening(s, d, &line);
     say_tanks(r, &r->day[d], &line);

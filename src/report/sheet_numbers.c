@@ -13,6 +13,13 @@
 
 #define DAY_S 86400.0
 
+static void write_heads(const char *const *heads, size_t count, page *p)
+{
+    for (size_t i = 0; i < count; i++)
+        sw_html_cell(p, 2, "%s", heads[i]);
+    sw_page_add(p, "</tr></thead>\n<tbody>\n");
+}
+
 // ---- appliances ----
 
 /// What an appliance takes of the battery, and for what.
@@ -102,9 +109,7 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
             sw_page_add(p,
                         "<h3>What may run away from a hookup</h3>\n<div class=\"wide-table\" tabindex=\"0\" "
                         "role=\"region\" aria-label=\"appliances\"><table id=\"appliances\">\n<thead><tr>");
-            for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++)
-                sw_html_cell(p, 2, "%s", heads[i]);
-            sw_page_add(p, "</tr></thead>\n<tbody>\n");
+            write_heads(heads, sizeof heads / sizeof heads[0], p);
         }
         sw_page_add(p, "<tr>");
         sw_html_cell(p, 1, "%s", load->name);
@@ -221,9 +226,7 @@ static void write_tanks(const sw_rehearsal *r, sw_units units, page *p)
             continue;
         if (rows++ == 0) {
             sw_page_add(p, "<h3>Tanks</h3>\n<table id=\"tanks\"><thead><tr>");
-            for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++)
-                sw_html_cell(p, 2, "%s", heads[i]);
-            sw_page_add(p, "</tr></thead>\n<tbody>\n");
+            write_heads(heads, sizeof heads / sizeof heads[0], p);
         }
         sw_page_add(p, "<tr>");
         sw_html_cell(p, 1, "%s%s", sw_words_tank(k),

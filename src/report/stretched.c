@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/// What runs out, as a row and in a sentence; what would add a day.
+/// What runs out, as a row and in a sentence (that of a tank is sw_words_tank_ends); what would add a day.
 static const struct {
     const char *row, *key, *sentence, *less;
     sw_dimension dimension;
@@ -18,16 +18,17 @@ static const struct {
     [SW_STRETCH_POOR] = {"charge, poor sky", "charge_poor_sky",
                          "the charge falls under the reserve line if the sky is as poor as one week in ten",
                          NULL, SW_DIM_ENERGY},
-    [SW_STRETCH_TANK +
-        SW_TANK_FRESH] = {"fresh water", "fresh", "the fresh water runs out", "used", SW_DIM_VOLUME},
-    [SW_STRETCH_TANK +
-        SW_TANK_GREY] = {"grey water", "grey", "the grey tank is full", "drained", SW_DIM_VOLUME},
-    [SW_STRETCH_TANK +
-        SW_TANK_TOILET] = {"toilet", "toilet", "the toilet is full", "brought in", SW_DIM_VOLUME},
-    [SW_STRETCH_TANK + SW_TANK_FUEL] = {"fuel", "fuel", "the fuel runs out", "burnt", SW_DIM_VOLUME},
-    [SW_STRETCH_TANK +
-        SW_TANK_CAN] = {"generator's can", "can", "the generator's can is empty", "burnt", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_FRESH] = {"fresh water", "fresh", NULL, "used", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_GREY] = {"grey water", "grey", NULL, "drained", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_TOILET] = {"toilet", "toilet", NULL, "brought in", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_FUEL] = {"fuel", "fuel", NULL, "burnt", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_CAN] = {"generator's can", "can", NULL, "burnt", SW_DIM_VOLUME},
 };
+
+static const char *sentence_of(int cause)
+{
+    return cause < SW_STRETCH_TANK ? causes[cause].sentence : sw_words_tank_ends(cause - SW_STRETCH_TANK);
+}
 
 #define SHORTEST 0.05 // days: what lasts shorter has ended with the arrival
 
@@ -50,11 +51,11 @@ void sw_words_stretch(const sw_stretched *s, page *p)
     sw_words_end_moment(it, end->at_s, when, sizeof when);
     if (end->days < SHORTEST) {
         sw_page_add(p, "The stay at \"%s\" cannot begin like this: on arrival (%s) %s.", s->place, when,
-                    causes[s->first].sentence);
+                    sentence_of(s->first));
         return;
     }
     sw_page_add(p, "The stay at \"%s\" lasts %.1f days, until %s: then %s.", s->place,
-                whole_tenths(end->days), when, causes[s->first].sentence);
+                whole_tenths(end->days), when, sentence_of(s->first));
     double planned = (double)(s->planned_s - s->arrival_s) / 86400.0;
     if (end->at_s < s->planned_s)
         sw_page_add(p, " Planned are %.1f days.", planned);

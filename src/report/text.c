@@ -113,7 +113,7 @@ static void write_causes(const sw_rehearsal *r, const sw_report_style *style, pa
     int listed = 0;
     for (int d = 0; d < r->days; d++) {
         page sentence = {0};
-        if (!sw_words_falls_short(r, d) && !sw_words_falls_short_poor(r, d))
+        if (!sw_words_is_short(r, d))
             continue;
         if (listed++ == 0)
             heading(p, "Why it falls short");

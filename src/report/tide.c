@@ -245,12 +245,10 @@ static void write_days(tide *t)
         double middle = 0.5 * (x_of(t, t->it->day[d].start_s) + x_of(t, t->it->day[d].end_s));
         double half = 0.5 * date_width(t, d);
         // Of days that are cut short at the ends the name may have no room.
-        int is_out = middle + half > t->right + MARGIN - 2 || middle - half < fmax(t->left - BEYOND, taken);
-        if (t->it->days > 1 && is_out)
+        if (middle + half > t->right + MARGIN - 2 || middle - half < fmax(t->left - BEYOND, taken))
             continue;
         sw_words_date(t->it->day[d].date, date, sizeof date);
-        sw_svg_text(&t->p, SVG_LABEL, t->it->days > 1 ? middle : 0.5 * (t->left + t->right), t->axis + 32,
-                    date);
+        sw_svg_text(&t->p, SVG_LABEL, middle, t->axis + 32, date);
         taken = middle + half + 6.0;
     }
     write_clocks(t);

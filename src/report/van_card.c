@@ -8,8 +8,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#define LOW_MAINS_V 150.0 // under it the rule of North America holds
-
 static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
@@ -111,9 +109,11 @@ static void write_inlet(const sw_card *c, sw_units units, page *p)
                 "At a hookup set the inlet to what the pedestal gives, and never to more than %s at %s.",
                 sw_words_quantity(s->inlet_a, SW_DIM_CURRENT, units, amps),
                 sw_words_quantity(s->inlet_v, SW_DIM_VOLTAGE, units, volts));
-    if (s->inlet_v <= LOW_MAINS_V) // continuous loads [nec]
-        sw_page_add(&line, " What runs for three hours or longer should take no more than 80 %% of it, %s.",
-                    sw_words_quantity(0.8 * s->inlet_a, SW_DIM_CURRENT, units, amps));
+    double steady = sw_steady_share(s->inlet_v);
+    if (steady < 1.0)
+        sw_page_add(&line, " What runs for three hours or longer should take no more than %d %% of it, %s.",
+                    sw_words_share(steady),
+                    sw_words_quantity(steady * s->inlet_a, SW_DIM_CURRENT, units, amps));
     item(p, &line);
 }
 

@@ -413,16 +413,22 @@ void sw_words_weight(const sw_rehearsal *r, const sw_weight *w, sw_units units, 
 
 // ---- days ----
 
+/* Of a NAN: it has no poor week. */
+static int is_under(const sw_rehearsal *r, double lowest)
+{
+    return lowest < r->plan->trip->reserve - 1e-9;
+}
+
 days_told sw_words_days_told(const sw_rehearsal *r, int first, int count)
 {
     days_told t = {&r->day[first], &r->day[first + count - 1], 0, NAN, 0};
     for (int d = first; d < first + count; d++) {
         t.under = t.under || r->day_finding[d].under;
         t.poor_lowest = fmin(t.poor_lowest, r->day_finding[d].poor_lowest); // of a NAN the other one
-        t.poor_under = t.poor_lowest < r->plan->trip->reserve - 1e-9;
         if (r->day[d].value[SW_LEDGER_LOWEST] < t.lowest->value[SW_LEDGER_LOWEST])
             t.lowest = &r->day[d];
     }
+    t.poor_under = is_under(r, t.poor_lowest);
     return t;
 }
 
@@ -493,7 +499,12 @@ int sw_words_falls_short(const sw_rehearsal *r, int day)
 int sw_words_falls_short_poor(const sw_rehearsal *r, int day)
 {
     const sw_day_finding *f = &r->day_finding[day];
-    return f->poor_lowest < r->plan->trip->reserve - 1e-9 || f->poor_missed_wh > MISSED_LEAST_WH;
+    return is_under(r, f->poor_lowest) || f->poor_missed_wh > MISSED_LEAST_WH;
+}
+
+int sw_words_is_short(const sw_rehearsal *r, int day)
+{
+    return sw_words_falls_short(r, day) || sw_words_falls_short_poor(r, day);
 }
 
 int sw_words_poor_is_worse(const sw_rehearsal *r, int day)

@@ -39,9 +39,10 @@ typedef struct days_told {
 days_told sw_words_days_told(const sw_rehearsal *r, int first, int count);
 
 /// Whether a day falls under the reserve line, or misses something because of the battery: under the trip's
-/// own sky; under the poor week beside it.
+/// own sky; under the poor week beside it; under either.
 int sw_words_falls_short(const sw_rehearsal *r, int day);
 int sw_words_falls_short_poor(const sw_rehearsal *r, int day);
+int sw_words_is_short(const sw_rehearsal *r, int day);
 /// Whether the poor week has more to tell of a day that falls short under it.
 int sw_words_poor_is_worse(const sw_rehearsal *r, int day);
 /// "in a poor week it falls to 12 % (08:15), and 210 Wh is not served"

@@ -16,32 +16,34 @@ static void say_cost(const sw_remedies *of, const sw_remedy *r, sw_units units, 
                     sw_words_quantity(r->mass_kg, SW_DIM_MASS, units, mass));
 }
 
+/* Between what was said since `begin` and what follows. */
+static const char *comma(const page *out, size_t begin)
+{
+    return out->length > begin ? ", " : "";
+}
+
 /* The reserve line is what counts; a change that is not enough says how far it comes. */
 static void say_effect(const sw_outcome *was, const sw_outcome *is, page *out)
 {
     char had[48], has[48];
+    size_t begin = out->length;
     if (sw_is_enough(is)) {
         sw_page_add(out, "the charge stays above %d %%", sw_words_percent(is->lowest_soc));
         return;
     }
-    const char *before = "";
-    if (sw_words_percent(is->lowest_soc) != sw_words_percent(was->lowest_soc)) {
+    if (sw_words_percent(is->lowest_soc) != sw_words_percent(was->lowest_soc))
         sw_page_add(out, "lowest charge %d %% instead of %d %%", sw_words_percent(is->lowest_soc),
                     sw_words_percent(was->lowest_soc));
-        before = ", ";
-    }
     if (was->missed_wh >= 1.0 && is->missed_wh < 1.0)
-        sw_page_add(out, "%sall is served", before);
+        sw_page_add(out, "%sall is served", comma(out, begin));
     else if (was->missed_wh >= 1.0)
-        sw_page_add(out, "%s%s not served instead of %s", before,
+        sw_page_add(out, "%s%s not served instead of %s", comma(out, begin),
                     sw_words_quantity(is->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, has),
                     sw_words_quantity(was->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, had));
-    if (was->missed_wh >= 1.0)
-        before = ", ";
     if (is->under_days != was->under_days)
-        sw_page_add(out, "%s%d day%s under the line instead of %d", before, is->under_days,
+        sw_page_add(out, "%s%d day%s under the line instead of %d", comma(out, begin), is->under_days,
                     is->under_days == 1 ? "" : "s", was->under_days);
-    else if (before[0] == '\0')
+    if (out->length == begin)
         sw_page_add(out, "a little better");
 }
 

@@ -214,7 +214,7 @@ static int refill_day(search *s, sw_refill source, sw_forcing *day, sw_variant *
         day->cruise_share = constant(s, 1.0);
     if (source == SW_REFILL_HOOKUP) {
         day->pedestal_va = constant(s, variant->inlet_va);
-        day->pedestal_steady_share = constant(s, s->r->plan->van->shore->inlet_v <= 150.0 ? 0.8 : 1.0);
+        day->pedestal_steady_share = constant(s, sw_steady_share(s->r->plan->van->shore->inlet_v));
     }
     if (flags == NULL || day->cruise_share == NULL || day->pedestal_va == NULL ||
         day->pedestal_steady_share == NULL)

@@ -401,7 +401,7 @@ static int plug_in(const sw_change *c, const sw_rehearsal *base, sw_plan *copy)
     copy->trip->leg[leg].shore_a = inlet->inlet_a;
     copy->trip->leg[leg].shore_v = inlet->inlet_v;
     copy->trip->leg[leg].shore_legs = inlet->hot_legs;
-    copy->trip->leg[leg].shore_steady = inlet->inlet_v <= 150.0 ? 0.8 : 1.0; // continuous loads [nec]
+    copy->trip->leg[leg].shore_steady = sw_steady_share(inlet->inlet_v);
     copy->trip->leg[leg].generator_hours = NULL;
     return 1;
 }
