@@ -143,13 +143,44 @@ START_TEST(legs_at_one_place_are_one_stay)
     for (int c = 0; c < SW_STRETCH_CAUSES; c++)
         ck_assert_int_eq(two.s->end[c].at_s == one.s->end[c].at_s, 1);
     // Filled at noon of the 7th, a day after the start: 3 days from there, 3.875 from the arrival at 15:00.
-    ck_assert_double_eq_tol(again.s->end[SW_STRETCH_TANK + SW_TANK_FRESH].days, 3.875, 1e-9);
+    const sw_stretch_end *fresh = &again.s->end[SW_STRETCH_TANK + SW_TANK_FRESH];
+    ck_assert_double_eq_tol(fresh->days, 3.875, 1e-9);
+    ck_assert_double_eq_tol(fresh->per_day, 20.0, 1e-9);
+    ck_assert_double_eq_tol(fresh->spare, 5.0, 1e-9); // 15 L a day: 4 days from the filling
+    char *sparing = text_with(filled, "\"10 L\"", "\"7.5 L\"");
+    stretched longer = stretch(van, sparing);
+    ck_assert_double_eq_tol(longer.s->end[SW_STRETCH_TANK + SW_TANK_FRESH].days, 4.875, 1e-9);
+    forget(&longer);
+    free(sparing);
     forget(&one);
     forget(&two);
     forget(&again);
     free(filled);
     free(cut);
     free(trip);
+    free(van);
+}
+END_TEST
+
+/* 18 L at 20 L a day are gone at 9:36 of the 7th, in the hour that ends at 10:00: 19 h after arrival. The
+   filling at noon is too late, whatever it makes of the days after it. */
+START_TEST(a_tank_dry_before_it_is_filled_has_ended_the_stay)
+{
+    char *van = text_with(small_van, "\"loads\": {",
+                          "\"tanks\": {\"fresh\": {\"capacity\": \"18 L\"}}, \"loads\": {");
+    char *thirsty = text_with(small_trip, "\"legs\": [", PEOPLE("10 L"));
+    char *trip = text_with(thirsty, "{\"stay\": \"mesa\",",
+                           "{\"stay\": \"mesa\", \"to\": \"2026-11-07 12:00\"}, "
+                           "{\"stay\": \"mesa\", \"services\": [\"fresh\"],");
+    stretched x = stretch(van, trip);
+    const sw_stretch_end *fresh = &x.s->end[SW_STRETCH_TANK + SW_TANK_FRESH];
+    ck_assert_double_eq_tol(fresh->days, 19.0 / 24.0, 1e-9);
+    ck_assert_double_eq_tol(fresh->per_day, 15.5 / (19.0 / 24.0), 1e-9); // 2.5 L went on the way
+    ck_assert_int_eq(x.s->first, SW_STRETCH_TANK + SW_TANK_FRESH);
+    ck_assert_int_eq(x.s->long_stay->tanks.tank[SW_TANK_FRESH].ends_at_s == fresh->at_s, 1);
+    forget(&x);
+    free(trip);
+    free(thirsty);
     free(van);
 }
 END_TEST
@@ -199,6 +230,7 @@ Suite *sw_suite(void)
         less_use_lasts_longer_as_told,
         a_trip_without_a_stay_cannot_be_stretched,
         legs_at_one_place_are_one_stay,
+        a_tank_dry_before_it_is_filled_has_ended_the_stay,
         NULL,
     };
     return sw_suite_of("stretch", tests, 120);

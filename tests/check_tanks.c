@@ -111,6 +111,24 @@ START_TEST(a_tank_ends_when_nothing_is_left_in_it)
 }
 END_TEST
 
+/* The pump takes all 5 L in the hour from 19:00 on and finds nothing at 7:00: the water has been out since
+   20:00. What is empty at the start ends there, though it is asked only at 19:00. */
+START_TEST(a_tank_emptied_to_the_drop_ends_with_that_hour)
+{
+    const struct {
+        const char *fresh;
+        int64_t ends_h;
+    } cases[] = {{"\"fresh\": {\"capacity\": \"5 L\"}", 8},
+                 {"\"fresh\": {\"capacity\": \"5 L\", \"start\": \"0 %\"}", 0}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        rehearsed x = trip_with(cases[i].fresh, PUMP "}", "\"water_per_person\": \"0 L\"", STAY);
+        int64_t begin = x.r->course->itinerary->start_s;
+        ck_assert_int_eq(x.r->tanks.tank[SW_TANK_FRESH].ends_at_s, begin + cases[i].ends_h * 3600);
+        forget_rehearsed(&x);
+    }
+}
+END_TEST
+
 /* Three hours after the start, at 15:00, fresh water is filled and the waste emptied: 46 h - 3 h remain. */
 START_TEST(an_arrival_fills_and_empties)
 {
@@ -208,6 +226,7 @@ Suite *sw_suite(void)
         water_goes_where_it_drains_to,
         portions_follow_what_is_served,
         a_tank_ends_when_nothing_is_left_in_it,
+        a_tank_emptied_to_the_drop_ends_with_that_hour,
         an_arrival_fills_and_empties,
         what_people_use_is_assumed_only_where_a_tank_counts_it,
         every_litre_is_somewhere,

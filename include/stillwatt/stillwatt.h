@@ -24,6 +24,7 @@
 #include "stillwatt/outcome.h"
 #include "stillwatt/plan.h"
 #include "stillwatt/plane.h"
+#include "stillwatt/portion.h"
 #include "stillwatt/quantity.h"
 #include "stillwatt/reader.h"
 #include "stillwatt/rehearsal.h"

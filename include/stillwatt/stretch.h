@@ -17,7 +17,8 @@ typedef struct sw_stretch_end {
     int counted;    ///< 0: nothing of the kind: no poor week beside the sky, no such tank
     int64_t at_s;   ///< when the stay ends by this; INT64_MAX: not within what was looked at
     double days;    ///< from arrival; INFINITY likewise
-    double per_day; ///< what it loses a day until then [Wh, L]; NAN where it does not end
+    double per_day; ///< what it loses a day until then, of a tank from its last service on [Wh, L]; NAN where
+                    ///< it does not end
     double spare;   ///< of it, how much less a day would add a day, about; NAN likewise
 } sw_stretch_end;
 

@@ -217,25 +217,29 @@ static void say_advice(const sw_sheet *s, int d, page *out)
         sw_page_add(out, " The battery is too cold to be charged: it has to be warmed first.");
 }
 
-static int tank_ends_on(const sw_rehearsal *r, const sw_account *day, int tank)
+/* Whether a tank ends after a moment and by another; what is empty at the trip's start ends with it, on the
+   first day. */
+static int ends_within(const sw_rehearsal *r, int tank, int64_t after_s, int64_t by_s)
 {
     int64_t at_s = r->tanks.tank[tank].ends_at_s;
-    return !isnan(r->plan->van->tank[tank].capacity_l) && at_s > day->start_s && at_s <= day->end_s;
+    if (after_s == r->trip.start_s)
+        after_s--;
+    return !isnan(r->plan->van->tank[tank].capacity_l) && at_s > after_s && at_s <= by_s;
 }
 
 static int any_tank_ends_on(const sw_rehearsal *r, const sw_account *day)
 {
     for (int k = 0; k < SW_TANKS; k++)
-        if (tank_ends_on(r, day, k))
+        if (ends_within(r, k, day->start_s, day->end_s))
             return 1;
     return 0;
 }
 
-static void say_tanks(const sw_rehearsal *r, const sw_account *day, page *out)
+static void say_tanks(const sw_rehearsal *r, int64_t after_s, int64_t by_s, page *out)
 {
     char when[16];
     for (int k = 0; k < SW_TANKS; k++) {
-        if (!tank_ends_on(r, day, k))
+        if (!ends_within(r, k, after_s, by_s))
             continue;
         sw_words_end_clock(r->course->itinerary, r->tanks.tank[k].ends_at_s, when, sizeof when);
         sw_page_add(out, " At %s %s.", when, sw_words_tank_ends(k));
@@ -266,12 +270,9 @@ static void say_evening_advice(const sw_sheet *s, int d, page *out)
     sw_page_add(out, ".");
 }
 
-static void say_evening(const sw_sheet *s, int d, page *out)
+static void say_sunset(const sw_sheet *s, int d, const sw_evening *e, page *out)
 {
-    const sw_evening *e = evening_of(s, &s->rehearsal->day[d]);
     char clock[16];
-    if (e == NULL)
-        return;
     sw_words_clock(s->rehearsal->course->itinerary, e->sunset_s, clock, sizeof clock);
     if (isinf(e->mark))
         sw_page_add(out, " At sunset (%s) not even a full battery is enough for the day after%s.", clock,
@@ -283,6 +284,20 @@ static void say_evening(const sw_sheet *s, int d, page *out)
         say_evening_advice(s, d, out);
     } else if (e->mark > s->rehearsal->plan->trip->reserve + NO_MARK)
         sw_page_add(out, " At sunset (%s) have at least %d %%.", clock, sw_words_percent_up(e->mark));
+}
+
+/* Sunset and tanks that end, in the order of time. */
+static void say_moments(const sw_sheet *s, int d, page *out)
+{
+    const sw_rehearsal *r = s->rehearsal;
+    const sw_account *day = &r->day[d];
+    const sw_evening *e = evening_of(s, day);
+    int64_t sunset_s = e != NULL ? e->sunset_s : day->end_s;
+    say_tanks(r, day->start_s, sunset_s, out);
+    if (e != NULL)
+        say_sunset(s, d, e, out);
+    if (sunset_s < day->end_s)
+        say_tanks(r, sunset_s, day->end_s, out);
 }
 
 /* Places of a day, in their order; a drive names where it goes to. */
@@ -324,8 +339,7 @@ static void write_day(const sw_sheet *s, int d, page *p)
                 sw_words_percent(day->value[SW_LEDGER_CHARGE] / 100.0));
     if (sw_words_is_short(r, d))
         say_advice(s, d, &line);
-    say_evening(s, d, &line);
-    say_tanks(r, &r->day[d], &line);
+    say_moments(s, d, &line);
     p->failed = sw_growing_take(&line, &text) != SW_OK || p->failed;
     sw_page_add(p, "<li%s><strong>%s</strong> ", is_minded(s, d) ? " class=\"mind\"" : "", name);
     sw_page_escaped(p, text != NULL ? text : "");

@@ -5,13 +5,12 @@
 #include "report/words.h"
 
 #include "stillwatt/loader.h"
+#include "stillwatt/portion.h"
 
 #include <inttypes.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-#define DAY_S 86400.0
 
 static void write_heads(const char *const *heads, size_t count, page *p)
 {
@@ -22,53 +21,23 @@ static void write_heads(const char *const *heads, size_t count, page *p)
 
 // ---- appliances ----
 
-/// What an appliance takes of the battery, and for what.
-typedef struct taking {
-    double wh;        // 0: not known
-    const char *each; // "a use"
-    const char *unit; // of how many a full battery gives: "uses"
-} taking;
+/// A portion, and of how many a full battery gives.
+static const struct {
+    const char *each, *unit;
+} portions[] = {[SW_PORTION_USE] = {"a use", "uses"},
+                [SW_PORTION_HOUR] = {"an hour", "h"},
+                [SW_PORTION_DAY] = {"a day", "days"}};
 
-/* Of its mean day on the trip. */
-static double mean_day_wh(const sw_rehearsal *r, int load)
-{
-    return r->trip.asked_wh[load] / ((double)(r->trip.end_s - r->trip.start_s) / DAY_S);
-}
-
-/* Of a use, of an hour, or of a day where a thermostat or a measurement decides, of all of its kind; what AC
-   takes goes through the inverter at its best efficiency, and keeps it running. */
-static taking taking_of(const sw_rehearsal *r, int k)
-{
-    const sw_load_spec *load = &r->plan->van->load[k];
-    const sw_battery_spec *b = &r->plan->van->battery;
-    const sw_inverter_spec *v = r->plan->van->inverter;
-    int by_inverter = load->bus == SW_BUS_AC && v != NULL;
-    double hours = 0.0; // with the inverter on for it
-    taking t = {mean_day_wh(r, k), "a day", "days"};
-    if (load->kind == SW_LOAD_USE || load->kind == SW_LOAD_HOT_WATER) {
-        hours = load->each_s / 3600.0;
-        t = (taking){load->power_w * hours * load->duty * load->count, "a use", "uses"};
-    } else if (load->kind == SW_LOAD_STEADY) {
-        hours = 1.0;
-        t = (taking){load->power_w * load->duty * load->count, "an hour", "h"};
-    } else if (load->kind == SW_LOAD_MEASURED) {
-        t.wh = (isnan(load->per_day_wh) ? load->per_day_ah * b->unit_v * b->series : load->per_day_wh) *
-               load->count;
-    }
-    if (by_inverter)
-        t.wh = t.wh / v->peak_efficiency + (isfinite(hours) ? v->idle_w * hours : 0.0);
-    t.wh = isfinite(t.wh) && load->count > 0 ? t.wh : 0.0;
-    return t;
-}
-
-static const char *may_run(const sw_rehearsal *r, const sw_load_spec *load)
+/* Whether the van serves it without a hookup, in words. */
+static int may_run(const sw_rehearsal *r, const sw_load_spec *load, const char **says)
 {
     const sw_inverter_spec *v = r->plan->van->inverter;
-    if (load->bus != SW_BUS_AC)
-        return "yes";
-    return v == NULL                    ? "at a hookup only"
-           : load->power_w > v->rated_w ? "no: more than the inverter gives"
-                                        : "with the inverter on";
+    int may = load->bus != SW_BUS_AC || (v != NULL && load->power_w <= v->rated_w);
+    *says = load->bus != SW_BUS_AC ? "yes"
+            : v == NULL            ? "at a hookup only"
+            : may                  ? "with the inverter on"
+                                   : "no: more than the inverter gives";
+    return may;
 }
 
 static void put_power(const sw_load_spec *load, sw_units units, page *p)
@@ -102,8 +71,10 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
     int rows = 0;
     for (int k = 0; k < r->plan->van->loads; k++) {
         const sw_load_spec *load = &r->plan->van->load[k];
-        taking t = taking_of(r, k);
-        if (!(t.wh > 0.0))
+        sw_portion t = sw_portion_of_load(r, k);
+        const char *says;
+        int may = may_run(r, load, &says);
+        if (!(t.battery_wh > 0.0))
             continue;
         if (rows++ == 0) {
             sw_page_add(p,
@@ -114,9 +85,13 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
         sw_page_add(p, "<tr>");
         sw_html_cell(p, 1, "%s", load->name);
         put_power(load, units, p);
-        sw_html_cell(p, 0, "%s", may_run(r, load));
-        sw_html_cell(p, 0, "%s %s", sw_words_quantity(t.wh, SW_DIM_ENERGY, units, energy), t.each);
-        put_how_long(r->usable_wh / t.wh, t.unit, p);
+        sw_html_cell(p, 0, "%s", says);
+        sw_html_cell(p, 0, "%s %s", sw_words_quantity(t.battery_wh, SW_DIM_ENERGY, units, energy),
+                     portions[t.of].each);
+        if (may)
+            put_how_long(r->usable_wh / t.battery_wh, portions[t.of].unit, p);
+        else
+            sw_html_cell(p, 0, "-");
         sw_page_add(p, "</tr>\n");
     }
     if (rows > 0)

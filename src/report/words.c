@@ -36,7 +36,7 @@ void sw_words_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t 
 void sw_words_end_clock(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size)
 {
     int64_t date;
-    if (local_of(it, utc_s, &date) == 0)
+    if (local_of(it, utc_s, &date) == 0 && utc_s > it->start_s)
         snprintf(buffer, size, "24:00");
     else
         sw_words_clock(it, utc_s, buffer, size);
@@ -56,7 +56,7 @@ void sw_words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, si
 {
     int64_t date;
     char day[24];
-    if (local_of(it, utc_s, &date) != 0) {
+    if (local_of(it, utc_s, &date) != 0 || utc_s <= it->start_s) {
         sw_words_moment(it, utc_s, buffer, size);
         return;
     }

@@ -7,7 +7,7 @@
 
 /// "Thu 12 Nov 06:50", the local clock of the moment.
 void sw_words_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
-/// The same for the end of a step: midnight is 24:00 of the day that ends.
+/// The same for the end of a step: midnight is 24:00 of the day that ends, but for the begin of the trip.
 void sw_words_end_moment(const sw_itinerary *it, int64_t utc_s, char *buffer, size_t size);
 /// "Thu 12 Nov"
 void sw_words_date(int64_t date, char *buffer, size_t size);

@@ -7,8 +7,7 @@
 
 #include <math.h>
 
-#define DAY_S   86400
-#define EMPTY_L 1e-6
+#define DAY_S 86400
 
 /* As long as the record of the weather allows; other skies allow all of them. */
 static const int days_tried[] = {60, 30, 14, 7, 3};
@@ -63,16 +62,18 @@ static sw_status find_arrival(sw_stretched *s, const sw_plan *plan, int leg, con
 
 // ---- what ends it ----
 
-static void end_at(const sw_stretched *s, int64_t at_s, double lost, sw_stretch_end *end)
+/* @param lost since `since_s`, when there was as much as that */
+static void end_at(const sw_stretched *s, int64_t at_s, double lost, int64_t since_s, sw_stretch_end *end)
 {
+    double days = (double)(at_s - since_s) / DAY_S;
     *end = (sw_stretch_end){1, INT64_MAX, INFINITY, NAN, NAN};
     if (at_s == INT64_MIN)
         return;
     end->at_s = at_s;
     end->days = fmax(0.0, (double)(at_s - s->arrival_s) / DAY_S);
-    if (end->days > 0.0 && lost > 0.0) {
-        end->per_day = lost / end->days;
-        end->spare = end->per_day / (end->days + 1.0); // it then lasts as much longer
+    if (days > 0.0 && lost > 0.0) {
+        end->per_day = lost / days;
+        end->spare = end->per_day / (days + 1.0); // it then lasts as much longer
     }
 }
 
@@ -95,60 +96,27 @@ static int64_t charge_ends_s(const sw_outcome *o)
     return o->under_at_s;
 }
 
-/* From where a tank's last filling or emptying of the stay counts: its leg, or the first of the stay. */
-static const sw_span *counted_from(const sw_stretched *s, int tank)
-{
-    const sw_itinerary *it = s->long_stay->course->itinerary;
-    const sw_trip *trip = s->long_stay->plan->trip;
-    int leg = trip->legs - 1, first = first_of_stay(trip, it, leg);
-    while (leg > first && (trip->leg[leg].services >> tank & 1u) == 0)
-        leg--;
-    return &it->span[leg];
-}
-
-static double left_of(double litres, const sw_tank_spec *spec, int tank)
-{
-    return SW_TANK_FILLS(tank) ? spec->capacity_l - litres : litres;
-}
-
-/* Litres left, or room left, at the begin of a span and after what is done there. */
-static double left_at(const sw_stretched *s, const sw_span *span, int tank)
+/* The tanks' own account, begun anew with the arrival. */
+static void tanks_end(sw_stretched *s)
 {
     const sw_rehearsal *r = s->long_stay;
-    const sw_tank_spec *spec = &r->plan->van->tank[tank];
-    double litres = spec->start * spec->capacity_l;
-    if ((r->plan->trip->leg[span - r->course->itinerary->span].services >> tank & 1u) != 0)
-        return spec->capacity_l;
-    for (int h = 0; h < r->hours && r->hour[h].end_s <= span->start_s; h++)
-        litres = r->hour[h].value[SW_LEDGER_FRESH + tank];
-    return left_of(litres, spec, tank);
-}
-
-/* A tank ends the stay in the hour after whose end nothing, or no room, is left in it. */
-static void tank_ends(sw_stretched *s, int tank)
-{
-    const sw_rehearsal *r = s->long_stay;
-    const sw_span *from = counted_from(s, tank);
-    double left_l = left_at(s, from, tank);
-    int64_t at_s = left_l > EMPTY_L ? INT64_MIN : from->start_s;
-    for (int h = 0; h < r->hours && at_s == INT64_MIN; h++)
-        if (r->hour[h].start_s >= from->start_s &&
-            left_of(r->hour[h].value[SW_LEDGER_FRESH + tank], &r->plan->van->tank[tank], tank) <= EMPTY_L)
-            at_s = r->hour[h].end_s;
-    end_at(s, at_s, left_l, &s->end[SW_STRETCH_TANK + tank]);
+    sw_tanks_finding stay;
+    sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, s->arrival_s, &stay);
+    for (int k = 0; k < SW_TANKS; k++)
+        if (!isnan(r->plan->van->tank[k].capacity_l))
+            end_at(s, stay.tank[k].ends_at_s, stay.tank[k].counted_l, stay.tank[k].counted_s,
+                   &s->end[SW_STRETCH_TANK + k]);
 }
 
 static void find_ends(sw_stretched *s)
 {
     const sw_rehearsal *r = s->long_stay;
     int64_t main_s = charge_ends_s(&r->outcome);
-    end_at(s, main_s, main_s == INT64_MIN ? 0.0 : lost_wh(r, s->arrival_s, main_s),
+    end_at(s, main_s, main_s == INT64_MIN ? 0.0 : lost_wh(r, s->arrival_s, main_s), s->arrival_s,
            &s->end[SW_STRETCH_CHARGE]);
     if (r->has_poor)
-        end_at(s, charge_ends_s(&r->poor), 0.0, &s->end[SW_STRETCH_POOR]);
-    for (int k = 0; k < SW_TANKS; k++)
-        if (!isnan(r->plan->van->tank[k].capacity_l))
-            tank_ends(s, k);
+        end_at(s, charge_ends_s(&r->poor), 0.0, s->arrival_s, &s->end[SW_STRETCH_POOR]);
+    tanks_end(s);
     s->first = -1;
     for (int c = 0; c < SW_STRETCH_CAUSES; c++)
         if (s->end[c].counted && s->end[c].at_s != INT64_MAX &&

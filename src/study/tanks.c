@@ -90,6 +90,7 @@ typedef struct level {
     const sw_tank_spec *spec;
     int fills;
     double litres;
+    int64_t nothing_s; // since when it has nothing, or no room, left; INT64_MIN: it has
     sw_tank_finding *finding;
 } level;
 
@@ -98,18 +99,44 @@ static int is_fitted(const level *tank)
     return !isnan(tank->spec->capacity_l);
 }
 
+static double room_of(const level *tank)
+{
+    return tank->fills ? tank->spec->capacity_l - tank->litres : tank->litres;
+}
+
+/* To be asked whenever the litres have changed. */
+static void note_room(level *tank, int64_t at_s)
+{
+    if (room_of(tank) > ROUNDING_L)
+        tank->nothing_s = INT64_MIN;
+    else if (tank->nothing_s == INT64_MIN)
+        tank->nothing_s = at_s;
+}
+
+/* Starts what is found of a tank with what is in it. */
+static void open_finding(level *tank, int64_t at_s)
+{
+    *tank->finding =
+        (sw_tank_finding){.start_l = tank->litres, .ends_at_s = INT64_MIN, .counted_s = at_s};
+    tank->nothing_s = INT64_MIN;
+    if (is_fitted(tank))
+        note_room(tank, at_s);
+}
+
 /* @return what was taken, or found room; of a tank that nobody counts all of it */
 static double move(level *tank, double litres, const sw_account *hour)
 {
+    sw_tank_finding *f = tank->finding;
     if (!is_fitted(tank))
         return litres;
-    double room = tank->fills ? tank->spec->capacity_l - tank->litres : tank->litres;
-    double moved = fmin(litres, fmax(0.0, room));
+    double moved = fmin(litres, fmax(0.0, room_of(tank)));
     tank->litres += tank->fills ? moved : -moved;
-    tank->finding->used_l += moved;
-    tank->finding->short_l += litres - moved;
-    if (litres - moved > ROUNDING_L && tank->finding->ends_at_s == INT64_MIN)
-        tank->finding->ends_at_s = room > ROUNDING_L ? hour->end_s : hour->start_s;
+    f->used_l += moved;
+    f->short_l += litres - moved;
+    f->counted_l += f->ends_at_s == INT64_MIN ? moved : 0.0;
+    note_room(tank, hour->end_s);
+    if (litres - moved > ROUNDING_L && f->ends_at_s == INT64_MIN)
+        f->ends_at_s = tank->nothing_s;
     return moved;
 }
 
@@ -128,30 +155,43 @@ static void pass_hour(const sw_plan *plan, sw_account *hour, level tank[SW_TANKS
         hour->value[SW_LEDGER_FRESH + k] = is_fitted(&tank[k]) ? tank[k].litres : NAN;
 }
 
-static void serve(level *tank)
+static void serve(level *tank, int64_t at_s)
 {
     double after = tank->fills ? 0.0 : tank->spec->capacity_l;
     tank->finding->serviced_l += fabs(after - tank->litres);
     tank->litres = after;
+    note_room(tank, at_s);
+    if (tank->finding->ends_at_s == INT64_MIN) {
+        tank->finding->counted_s = at_s;
+        tank->finding->counted_l = 0.0;
+    }
 }
 
-void sw_tanks_run(const sw_plan *plan, const sw_itinerary *it, sw_account *hour, int hours,
+static void open_findings(level tank[SW_TANKS], int64_t at_s, sw_tanks_finding *out)
+{
+    out->engine_fuel_l = out->generator_fuel_l = 0.0;
+    for (int k = 0; k < SW_TANKS; k++)
+        open_finding(&tank[k], at_s);
+}
+
+void sw_tanks_run(const sw_plan *plan, const sw_itinerary *it, sw_account *hour, int hours, int64_t from_s,
                   sw_tanks_finding *out)
 {
     level tank[SW_TANKS];
     int leg = 0;
     *out = (sw_tanks_finding){.engine_fuel_l = 0.0};
     for (int k = 0; k < SW_TANKS; k++) {
-        tank[k] = (level){&plan->van->tank[k], SW_TANK_FILLS(k), 0.0, &out->tank[k]};
+        tank[k] = (level){&plan->van->tank[k], SW_TANK_FILLS(k), 0.0, INT64_MIN, &out->tank[k]};
         if (is_fitted(&tank[k]))
             tank[k].litres = tank[k].spec->start * tank[k].spec->capacity_l;
-        out->tank[k] = (sw_tank_finding){.start_l = tank[k].litres, .ends_at_s = INT64_MIN};
     }
     for (int h = 0; h < hours; h++) {
+        if (hour[h].start_s >= from_s && (h == 0 || hour[h - 1].start_s < from_s))
+            open_findings(tank, hour[h].start_s, out);
         for (; leg < it->spans && it->span[leg].start_s <= hour[h].start_s; leg++)
             for (int k = 0; k < SW_TANKS; k++)
                 if ((plan->trip->leg[leg].services >> k & 1u) != 0)
-                    serve(&tank[k]);
+                    serve(&tank[k], hour[h].start_s);
         pass_hour(plan, &hour[h], tank, out);
     }
     for (int k = 0; k < SW_TANKS; k++)
