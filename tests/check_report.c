@@ -251,7 +251,7 @@ START_TEST(a_day_that_is_not_low_is_not_called_low)
     const char *loads = "{\"winch\": {\"kind\": \"use\", \"bus\": \"dc\", \"power\": \"900 W\", \"each\": "
                         "\"5 min\", \"at\": \"08:00\"}}";
     char *text = report(&(scene){.battery = LIMITED, .loads = loads}, NULL);
-    expect(text, "Sun 11 Jan: 75 Wh is not served.");
+    expect(text, "Sun 11 Jan: the battery leaves 75 Wh unserved.");
     refuse(text, "low from the days before");
     free(text);
 }

@@ -121,6 +121,79 @@ START_TEST(a_cold_battery_is_to_be_warmed)
 }
 END_TEST
 
+/* A battery that is cold at night and warm at noon can be charged. */
+START_TEST(a_battery_that_is_warm_at_noon_can_be_charged)
+{
+    char *outside = text_with(small_van, "\"unit_voltage\": \"12 V\",",
+                              "\"unit_voltage\": \"12 V\", \"place\": \"outside\",");
+    char *weary = text_with(outside, "\"charge_per_day\": \"10 Ah\"", "\"charge_per_day\": \"90 Ah\"");
+    char *told = text_with(small_trip, "\"kind\": \"average\"}",
+                           "\"kind\": \"told\", \"otherwise\": {\"morning\": 2, \"afternoon\": 2, \"low\": "
+                           "\"-9 C\", \"high\": \"13 C\"}}, \"reserve\": \"85 %\"");
+    rehearsed x = rehearse_texts(weary, told, 300);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
+    ck_assert_double_gt(x.r->trip.value[SW_LEDGER_COLD_BLOCKED], 1.0);
+    has(text, " Cold keeps ", 1);
+    has(text, "has to be warmed first", 0);
+    has(text, "the day before save, drive or plug in.", 1);
+    free(text);
+    forget_rehearsed(&x);
+    free(told);
+    free(weary);
+    free(outside);
+}
+END_TEST
+
+/* On the first day a battery that is not full may begin with more; what runs at a hookup only saves nothing.
+ */
+START_TEST(advice_is_of_what_can_be_done)
+{
+    static const char *const starts[] = {"\"start_charge\": \"100 %\", \"reserve\": \"90 %\", \"habits\"",
+                                         "\"start_charge\": \"95 %\", \"reserve\": \"90 %\", \"habits\""};
+    char *van =
+        text_with(small_van, "\"charge_per_day\": \"10 Ah\"}",
+                  "\"charge_per_day\": \"150 Ah\"}, \"iron\": {\"kind\": \"steady\", \"bus\": \"ac\", "
+                  "\"power\": \"1500 W\", \"when\": \"shore\"}");
+    for (int i = 0; i < 2; i++) {
+        char *trip = text_with(small_trip, "\"habits\"", starts[i]);
+        rehearsed x = rehearse_texts(van, trip, 300);
+        char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
+        ck_assert_int_eq(x.r->day_finding[0].under, 1);
+        ck_assert_double_gt(x.r->day[0].asked_wh[4], 1000.0);
+        has(text, "Do without fan (saves ", 1);
+        has(text, "without iron", 0);
+        has(text, "and iron", 0);
+        has(text, "begin with more charge", i);
+        free(text);
+        forget_rehearsed(&x);
+        free(trip);
+    }
+    free(van);
+}
+END_TEST
+
+/* While a van is laid up its days go on falling short, but nobody is there to be told anew. */
+START_TEST(what_goes_on_while_laid_up_is_told_once)
+{
+    char *van = text_with(small_van, "\"charge_per_day\": \"10 Ah\"",
+                          "\"charge_per_day\": \"45 Ah\", \"stored\": \"on\"");
+    char *trip =
+        text_with(small_trip, "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}",
+                  "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}, {\"store\": \"mesa\", \"to\": "
+                  "\"2026-11-16 10:00\", \"panels\": \"covered\"}");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
+    const char *advice = strstr(text, "Before it is laid up");
+    ck_assert_int_gt(days_minded(text), 2);
+    ck_assert_ptr_nonnull(advice);
+    ck_assert_ptr_null(strstr(advice + 1, "Before it is laid up"));
+    free(text);
+    forget_rehearsed(&x);
+    free(trip);
+    free(van);
+}
+END_TEST
+
 /* The days of the poor week make up its outcome, which the march's own sums tell. */
 START_TEST(the_days_of_a_poor_week_make_up_its_outcome)
 {
@@ -182,17 +255,35 @@ END_TEST
 /* A fridge on AC keeps its inverter. */
 START_TEST(an_inverter_that_is_needed_stays_on)
 {
-    char *fridge = text_with(small_van, "\"fridge\", \"bus\": \"dc\"", "\"fridge\", \"bus\": \"ac\"");
-    const char *vans[] = {small_van, fridge};
-    for (int is_needed = 0; is_needed < 2; is_needed++) {
-        rehearsed x = rehearse_texts(vans[is_needed], small_trip, 300);
+#define FRIDGE_DC "\"fridge\", \"bus\": \"dc\""
+#define OWN_HOURS ", \"hours\": [\"06:30-09:00\", \"17:00-22:00\"]"
+#define KETTLE    "\"kettle\": {"
+#define LAMP(of)  "\"lamp\": {\"kind\": \"steady\", \"bus\": \"ac\", \"power\": \"20 W\"" of "}, " KETTLE
+    static const struct {
+        const char *from, *to, *says;
+    } cases[] = {
+        {FRIDGE_DC, FRIDGE_DC,
+         "The inverter is on from 06:30 to 09:00 and 17:00 to 22:00, and AC runs only then; idle it takes 15 "
+         "W."},
+        {OWN_HOURS, "", "Switch the inverter off when nothing runs on it: idle it takes 15 W"},
+        {FRIDGE_DC, "\"fridge\", \"bus\": \"ac\"", "Leave the inverter on for fridge; idle it takes 15 W."},
+        {KETTLE, LAMP(", \"hours\": \"17:00-23:00\""),
+         "Leave the inverter on for lamp (17:00 to 23:00); idle it takes 15 W, so switch it off when nothing "
+         "runs "
+         "on it."},
+        {KETTLE, LAMP(", \"when\": \"shore\""), "Switch the inverter off when nothing runs on it"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char *changed = text_with(small_van, cases[i].from, cases[i].to);
+        char *van = i < 2 ? text_with(changed, FRIDGE_DC, FRIDGE_DC) : text_with(changed, OWN_HOURS, "");
+        rehearsed x = rehearse_texts(van, small_trip, 300);
         char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
-        has(text, "Leave the inverter on for fridge", is_needed);
-        has(text, "Switch the inverter off", !is_needed);
+        has(text, cases[i].says, 1);
         free(text);
         forget_rehearsed(&x);
+        free(van);
+        free(changed);
     }
-    free(fridge);
 }
 END_TEST
 
@@ -250,8 +341,8 @@ START_TEST(a_long_name_stays_whole)
 }
 END_TEST
 
-/* By hand: 12 W are 12 Wh an hour, of 152 Ah at 13.2 V 167 h; 900 W for 5 min with the inverter's loss, by its
-   curve in check_medical 15 + 0.0131 x 900 + 0.0644e-3 x 900^2 = 79.0 W. */
+/* By hand: 12 W are 12 Wh an hour, of 152 Ah at 13.2 V 167 h; 900 W for 5 min with the inverter's loss, by
+   its curve in check_medical 15 + 0.0131 x 900 + 0.0644e-3 x 900^2 = 79.0 W. */
 START_TEST(the_table_tells_how_long_a_battery_carries_what)
 {
     rehearsed x = rehearse_texts(small_van, small_trip, 300);
@@ -450,6 +541,9 @@ Suite *sw_suite(void)
         the_days_of_a_poor_week_make_up_its_outcome,
         advice_knows_what_the_van_has,
         an_inverter_that_is_needed_stays_on,
+        a_battery_that_is_warm_at_noon_can_be_charged,
+        advice_is_of_what_can_be_done,
+        what_goes_on_while_laid_up_is_told_once,
         what_is_usable_agrees_with_ampere_hours,
         use_after_a_hookup_is_that_without_one,
         NULL,

@@ -31,8 +31,8 @@ typedef struct sw_clash {
 
 typedef struct sw_limits {
     const sw_rehearsal *of; ///< not owned
-    int64_t ordinary_date;  ///< the whole parked day whose use is nearest to the trip's mean day
-    double use_wh;          ///< of that day, served loads
+    int ordinary_day;       ///< index of the whole parked day whose use is nearest to the trip's mean day
+    double use_wh;          ///< of that day: what was served, and what was not because of the battery
     double nights;          ///< days from full to the reserve line by that day's use alone; INFINITY: over 60
     double from, to;        ///< charges of the refilling: the reserve line, and 80 %
     double refill_h[SW_REFILLS]; ///< of drive, of hookup; of sun in days times 24 from sunrise on; NAN: no

@@ -9,7 +9,7 @@
 #include <string.h>
 #include <time.h>
 
-#define INPUTS_MOST 400 // more than places, loads and parts of the largest trip
+#define INPUTS_MOST 400 // more than the parts and the weather files of the largest trip
 
 /// A loader that keeps the van, trip and part files, and sums up all that it loads, each file once: how often
 /// one is asked for is nobody's business.

@@ -8,6 +8,7 @@
 #include "report/words.h"
 
 #include "stillwatt/civil.h"
+#include "stillwatt/portion.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -137,46 +138,85 @@ static void say_sky(const sw_sheet *s, int64_t date, page *out)
         sw_page_add(out, ". ");
 }
 
+/* Wh out of the battery that a load asks for in the hours of a day away from a hookup; none of what is never
+   served. */
+static double saving_wh(const sw_rehearsal *r, const sw_account *day, int load)
+{
+    double wh = 0.0;
+    if (!(r->trip.served_wh[load] > 0.0))
+        return 0.0;
+    for (int h = 0; h < r->hours; h++) {
+        const double *v = r->hour[h].value;
+        if (r->hour[h].day == day->day && !(v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > 0.0))
+            wh += r->hour[h].asked_wh[load];
+    }
+    return sw_battery_wh(r, load, wh);
+}
+
+/// What doing without an appliance saves on a day.
+typedef struct saving {
+    int load;
+    double wh;
+} saving;
+
 /* What may wait, dearest in energy first. @return how many */
-static int find_savings(const sw_rehearsal *r, int d, int load[TO_SAVE])
+static int find_savings(const sw_rehearsal *r, int d, saving best[TO_SAVE])
 {
     int found = 0;
-    for (int turn = 0; turn < TO_SAVE; turn++) {
-        int best = -1;
-        for (int k = 0; k < r->course->loads; k++) {
-            const sw_load_spec *l = &r->plan->van->load[k];
-            int is_taken = (found > 0 && load[0] == k) || l->held == SW_MUST || l->medical;
-            if (!is_taken && r->day[d].asked_wh[k] > WORTH_SAVING * r->day[d].value[SW_LEDGER_ASKED] &&
-                (best < 0 || r->day[d].asked_wh[k] > r->day[d].asked_wh[best]))
-                best = k;
-        }
-        if (best >= 0)
-            load[found++] = best;
+    for (int i = 0; i < TO_SAVE; i++)
+        best[i] = (saving){-1, 0.0};
+    for (int k = 0; k < r->course->loads; k++) {
+        const sw_load_spec *l = &r->plan->van->load[k];
+        saving next = {k, saving_wh(r, &r->day[d], k)};
+        if (l->held == SW_MUST || l->medical || !(next.wh > WORTH_SAVING * r->day[d].value[SW_LEDGER_ASKED]))
+            continue;
+        found += found < TO_SAVE;
+        for (int i = 0; i < TO_SAVE; i++)
+            if (next.wh > best[i].wh) {
+                saving less = best[i];
+                best[i] = next;
+                next = less;
+            }
     }
     return found;
 }
 
-/* @return the leg in which the van is laid up in the middle of a day, NULL: it is not */
-static const sw_leg *store_of(const sw_rehearsal *r, const sw_account *day)
+/* @return the leg in which the van is laid up at a moment, NULL: it is not */
+static const sw_leg *store_at(const sw_rehearsal *r, int64_t at_s)
 {
     const sw_itinerary *it = r->course->itinerary;
-    int64_t middle_s = day->start_s + (day->end_s - day->start_s) / 2;
     for (int i = 0; i < it->spans; i++)
-        if (it->span[i].kind == SW_LEG_STORE && it->span[i].start_s <= middle_s &&
-            it->span[i].end_s > middle_s)
+        if (it->span[i].kind == SW_LEG_STORE && it->span[i].start_s < at_s && it->span[i].end_s >= at_s)
             return &r->plan->trip->leg[i];
     return NULL;
+}
+
+/* Laid up when a day falls short, or when it begins: then its charge was lost there. */
+static const sw_leg *store_of(const sw_rehearsal *r, int d)
+{
+    int64_t short_s = sw_words_falls_short(r, d) ? r->day[d].lowest_at_s : r->day_finding[d].poor_lowest_at_s;
+    const sw_leg *store = store_at(r, short_s);
+    return store != NULL ? store : store_at(r, r->day[d].start_s);
+}
+
+/* A day that falls short like the one before, in the same time laid up: nothing new can be done about it. */
+static int goes_on(const sw_rehearsal *r, int d)
+{
+    const sw_leg *store =
+        d > 0 && sw_words_is_short(r, d) && sw_words_is_short(r, d - 1) ? store_of(r, d) : NULL;
+    return store != NULL && store == store_of(r, d - 1);
 }
 
 static void say_shortage(const sw_sheet *s, int d, page *out)
 {
     const sw_rehearsal *r = s->rehearsal;
-    char missed[48];
-    if (r->day_finding[d].under)
+    const sw_day_finding *f = &r->day_finding[d];
+    if (f->under)
         sw_page_add(out, " It falls under the reserve line");
-    if (r->day_finding[d].missed_wh > 0.5)
-        sw_page_add(out, "%s%s is not served", r->day_finding[d].under ? "; " : " ",
-                    sw_words_quantity(r->day_finding[d].missed_wh, SW_DIM_ENERGY, s->units, missed));
+    if (f->missed_wh > 0.5) {
+        sw_page_add(out, "%s", f->under ? "; " : " Short: ");
+        sw_words_unserved(f->missed_wh, s->units, out);
+    }
     if (sw_words_poor_is_worse(r, d)) {
         sw_page_add(out, "%s", sw_words_falls_short(r, d) ? "; " : " Mind: ");
         sw_words_day_poor(r, d, s->units, out);
@@ -184,37 +224,53 @@ static void say_shortage(const sw_sheet *s, int d, page *out)
     sw_page_add(out, ".");
 }
 
-/* "Do without laptop (97 Wh) and kettle (67 Wh); the day before save, drive or plug in." */
+/* "Do without laptop (saves 97 Wh) and kettle (saves 67 Wh); the day before save, drive or plug in." */
 static void say_savings(const sw_sheet *s, int d, page *out)
 {
     const sw_rehearsal *r = s->rehearsal;
-    int load[TO_SAVE] = {0}, savings = find_savings(r, d, load);
+    saving best[TO_SAVE];
+    int savings = find_savings(r, d, best);
     char saved[48];
     for (int i = 0; i < savings; i++)
-        sw_page_add(out, "%s%s (%s)", i == 0 ? " Do without " : " and ", r->plan->van->load[load[i]].name,
-                    sw_words_quantity(r->day[d].asked_wh[load[i]], SW_DIM_ENERGY, s->units, saved));
-    if (d == 0) {
-        sw_page_add(out, "%s", savings > 0 ? "; begin with more charge." : " Begin with more charge.");
+        sw_page_add(out, "%s%s (saves %s)", i == 0 ? " Do without " : " and ",
+                    r->plan->van->load[best[i].load].name,
+                    sw_words_quantity(best[i].wh, SW_DIM_ENERGY, s->units, saved));
+    if (d > 0) {
+        sw_page_add(out, "%s ", savings > 0 ? "; the day before" : " The day before");
+        sw_words_ways(r->plan->van, !sw_words_is_too_cold(r, d - 1, 1), out);
+    } else if (sw_words_percent(r->plan->trip->start_soc) < 100) {
+        sw_page_add(out, "%s", savings > 0 ? "; begin with more charge" : " Begin with more charge");
+    } else if (savings == 0) {
         return;
     }
-    sw_page_add(out, "%s ", savings > 0 ? "; the day before" : " The day before");
-    sw_words_ways(r->plan->van, !sw_words_is_too_cold(r), out);
     sw_page_add(out, ".");
+}
+
+/* Charge that cold keeps out. */
+static void say_cold(const sw_sheet *s, int d, page *out)
+{
+    double blocked_wh = s->rehearsal->day[d].value[SW_LEDGER_COLD_BLOCKED];
+    char blocked[48];
+    if (!(blocked_wh > 1.0))
+        return;
+    if (sw_words_is_too_cold(s->rehearsal, d, 1))
+        sw_page_add(out, " The battery is too cold to be charged: it has to be warmed first.");
+    else
+        sw_page_add(out, " Cold keeps %s of charge out of the battery: keep it warmer.",
+                    sw_words_quantity(blocked_wh, SW_DIM_ENERGY, s->units, blocked));
 }
 
 /* What to do about a day that falls short. */
 static void say_advice(const sw_sheet *s, int d, page *out)
 {
-    const sw_rehearsal *r = s->rehearsal;
-    const sw_leg *store = store_of(r, &r->day[d]);
+    const sw_leg *store = store_of(s->rehearsal, d);
     say_shortage(s, d, out);
     if (store == NULL)
         say_savings(s, d, out);
-    else if (!store->disconnected)
+    else if (!store->disconnected && !goes_on(s->rehearsal, d))
         sw_page_add(out, " Before it is laid up, switch off what need not run, or open the battery's main "
                          "switch.");
-    if (r->day[d].value[SW_LEDGER_COLD_BLOCKED] > 1.0)
-        sw_page_add(out, " The battery is too cold to be charged: it has to be warmed first.");
+    say_cold(s, d, out);
 }
 
 /* Whether a tank ends after a moment and by another; what is empty at the trip's start ends with it, on the
@@ -265,7 +321,7 @@ static void say_evening_advice(const sw_sheet *s, int d, page *out)
 {
     if (!sw_words_is_short(s->rehearsal, d)) {
         sw_page_add(out, ": ");
-        sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal), out);
+        sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal, d, 1), out);
     }
     sw_page_add(out, ".");
 }
@@ -355,7 +411,7 @@ static void write_days(const sw_sheet *s, page *p)
     sw_html_element(p, "h2", NULL, "Day by day");
     sw_page_add(p, "<ol class=\"days\">\n");
     for (int d = 0; d < r->days; d++) {
-        int is_told = !is_long || (is_minded(s, d) && told < MINDED_TOLD);
+        int is_told = !is_long || (is_minded(s, d) && !goes_on(r, d) && told < MINDED_TOLD);
         if (is_told)
             write_day(s, d, p);
         told += is_told;
@@ -363,7 +419,8 @@ static void write_days(const sw_sheet *s, page *p)
     if (told == 0)
         sw_page_add(&rest, "No day asks for anything.");
     else if (told < r->days)
-        sw_page_add(&rest, "These are the first that ask for something.");
+        sw_page_add(&rest, told < MINDED_TOLD ? "No other day asks for anything new."
+                                              : "These are the first that ask for something.");
     if (told < r->days)
         sw_page_add(&rest, " All %d days stand in the builder's table%s.", r->days,
                     r->days > SHEET_DAYS_LISTED ? ", week by week" : "");
@@ -382,10 +439,10 @@ static void write_plugging_in(const sw_sheet *s, page *p)
     if (isinf(greatest))
         sw_page_add(&line, "Not every evening is a full battery enough for the day after: ");
     else if (greatest > s->rehearsal->plan->trip->reserve + NO_MARK)
-        sw_page_add(&line, "Evening mark: with less than %d %% at sunset ", sw_words_percent_up(greatest));
+        sw_page_add(&line, "Evening mark: with less than %d %% at sunset, ", sw_words_percent_up(greatest));
     else
         return;
-    sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal), &line);
+    sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal, 0, s->rehearsal->days), &line);
     sw_page_add(&line, ".");
     sw_html_take(p, "li", NULL, &line);
 }
@@ -417,19 +474,25 @@ static void write_limits(const sw_sheet *s, page *p)
     }
 }
 
+/* A list without items would be no list (HTML), nor would its heading tell anything. */
 static void write_living(const sw_sheet *s, page *p)
 {
-    page inverter = {0};
-    sw_html_element(p, "h2", NULL, "How to live with the system");
-    sw_page_add(p, "<ul class=\"pair\">\n");
-    write_plugging_in(s, p);
-    sw_words_inverter(s->rehearsal->plan->van, s->units, &inverter);
-    sw_html_take(p, "li", NULL, &inverter);
-    write_limits(s, p);
-    sw_page_add(p, "</ul>\n");
-    if (s->rehearsal->trip.value[SW_LEDGER_STORED_H] * 3600.0 <
-        (double)(s->rehearsal->trip.end_s - s->rehearsal->trip.start_s))
-        sw_sheet_appliances(s->rehearsal, s->units, p);
+    const sw_rehearsal *r = s->rehearsal;
+    int is_lived = r->trip.value[SW_LEDGER_STORED_H] * 3600.0 < (double)(r->trip.end_s - r->trip.start_s);
+    page list = {0}, inverter = {0};
+    char *items = NULL;
+    write_plugging_in(s, &list);
+    sw_words_inverter(r->plan->van, s->units, &inverter);
+    sw_html_take(&list, "li", NULL, &inverter);
+    write_limits(s, &list);
+    p->failed = sw_growing_take(&list, &items) != SW_OK || p->failed;
+    if (is_lived || (items != NULL && items[0] != '\0'))
+        sw_html_element(p, "h2", NULL, "How to live with the system");
+    if (items != NULL && items[0] != '\0')
+        sw_page_add(p, "<ul class=\"pair\">\n%s</ul>\n", items);
+    free(items);
+    if (is_lived)
+        sw_sheet_appliances(r, s->units, p);
 }
 
 // ---- what else hangs on it ----
@@ -489,21 +552,20 @@ static void write_stretch(const sw_sheet *s, page *p)
     sw_html_take(p, "p", NULL, &line);
 }
 
+/* Where all is well nobody is sold what they do not need. */
 static void write_remedies(const sw_sheet *s, page *p)
 {
     const sw_remedies *of = s->remedies;
     page answer = {0};
-    if (of == NULL || of->count == 0)
+    if (of == NULL || of->count == 0 || of->worst.verdict == SW_HOLDS)
         return;
-    int is_told = of->worst.verdict != SW_HOLDS; // nobody is sold what they do not need
     sw_html_element(p, "h2", NULL, "What would help");
     sw_page_add(&answer, "%s%s", sw_words_remedies(of),
-                of->base->has_poor && is_told
-                    ? " Each was rehearsed, and is judged by the poor week of place and month."
-                    : "");
+                of->base->has_poor ? " Each was rehearsed, and is judged by the poor week of place and month."
+                                   : "");
     sw_html_take(p, "p", NULL, &answer);
     sw_page_add(p, "<ul>\n");
-    for (int i = 0; i < of->count && i < REMEDIES_TOLD && is_told; i++) {
+    for (int i = 0; i < of->count && i < REMEDIES_TOLD; i++) {
         page line = {0};
         sw_words_remedy(of, &of->remedy[i], s->units, &line);
         sw_html_take(p, "li", NULL, &line);

@@ -80,7 +80,7 @@ static void write_day_row(const sw_rehearsal *r, const day_shape *s, int first, 
 
 static void write_days(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
-    int under = 0, at_once = r->days > DAYS_LISTED ? 7 : 1;
+    int at_once = r->days > DAYS_LISTED ? 7 : 1;
     day_shape s = choose_columns(r, style->width);
     heading(p, at_once == 1 ? "Day by day (charge; energy in kWh)" : "Week by week (charge; energy in kWh)");
     sw_page_add(p, "%-10s %6s %5s%s", "", "lowest", "at", s.has_poor ? " poor week" : "");
@@ -89,9 +89,8 @@ static void write_days(const sw_rehearsal *r, const sw_report_style *style, page
     sw_page_add(p, " %6s\n", "end");
     for (int d = 0; d < r->days; d += at_once)
         write_day_row(r, &s, d, d + at_once < r->days ? at_once : r->days - d, p);
-    for (int d = 0; d < r->days; d++)
-        under = under || r->day_finding[d].under || (s.has_poor && sw_words_falls_short_poor(r, d));
-    if (under)
+    days_told all = sw_words_days_told(r, 0, r->days);
+    if (all.under || (s.has_poor && all.poor_under))
         sw_page_add(p, "< under the reserve line\n");
 }
 

@@ -64,8 +64,9 @@ static void write_volts(const sw_card *c, page *p)
         c->plan->van->battery.chemistry == SW_LIFEPO4
             ? "Volts do not tell lithium's charge in the middle: use the counting meter, and fill "
               "the battery once a month so that it counts from full (common practice, no source)."
-            : "Volts tell lead's charge only after hours of rest: use the counting meter, and "
-              "charge it full every few days (common practice, no source).");
+            : "Volts tell lead's charge only after hours of rest: use the counting meter (common practice, "
+              "no "
+              "source).");
 }
 
 static void write_battery(const sw_card *c, sw_units units, page *p)
@@ -229,8 +230,10 @@ static void write_storage(const sw_card *c, page *p)
                           "(common practice, no "
                           "source).");
     sw_html_element(p, "li", NULL,
-                    "Switch off inverter, fridge and lights; cover or disconnect the panels only if their "
-                    "maker says so.");
+                    c->plan->van->inverter != NULL ? "Switch off inverter, fridge and lights."
+                                                   : "Switch off fridge and lights.");
+    if (c->plan->van->arrays > 0)
+        sw_html_element(p, "li", NULL, "Cover or disconnect the panels only if their maker says so.");
     sw_html_element(p, "li", NULL, "A battery that stands empty is damaged for good.");
     sw_page_add(p, "</ul>\n");
 }

@@ -517,28 +517,36 @@ int sw_words_poor_is_worse(const sw_rehearsal *r, int day)
            f->poor_missed_wh > f->missed_wh + MISSED_LEAST_WH;
 }
 
+void sw_words_unserved(double wh, sw_units units, page *out)
+{
+    char size[48];
+    sw_page_add(out, "the battery leaves %s unserved", sw_words_quantity(wh, SW_DIM_ENERGY, units, size));
+}
+
 void sw_words_day_poor(const sw_rehearsal *r, int day, sw_units units, page *out)
 {
     const sw_day_finding *f = &r->day_finding[day];
-    char when[16], size[48];
+    char when[16];
     sw_words_end_clock(r->course->itinerary, f->poor_lowest_at_s, when, sizeof when);
     sw_page_add(out, "in a poor week it falls to %d %% (%s)", sw_words_percent(f->poor_lowest), when);
-    if (f->poor_missed_wh > MISSED_LEAST_WH)
-        sw_page_add(out, ", and %s is not served",
-                    sw_words_quantity(f->poor_missed_wh, SW_DIM_ENERGY, units, size));
+    if (f->poor_missed_wh > MISSED_LEAST_WH) {
+        sw_page_add(out, ", and ");
+        sw_words_unserved(f->poor_missed_wh, units, out);
+    }
 }
 
 void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out)
 {
     const sw_day_finding *f = &r->day_finding[day];
-    char date[24], size[48];
+    char date[24];
     sw_words_date(r->course->itinerary->day[r->day[day].day].date, date, sizeof date);
     sw_page_add(out, "%s: ", date);
     if (f->under)
         say_balance(r, day, units, out);
-    if (f->missed_wh > MISSED_LEAST_WH)
-        sw_page_add(out, "%s%s is not served", f->under ? "; " : "",
-                    sw_words_quantity(f->missed_wh, SW_DIM_ENERGY, units, size));
+    if (f->missed_wh > MISSED_LEAST_WH) {
+        sw_page_add(out, "%s", f->under ? "; " : "");
+        sw_words_unserved(f->missed_wh, units, out);
+    }
     if (sw_words_poor_is_worse(r, day)) {
         sw_page_add(out, "%s", sw_words_falls_short(r, day) ? "; " : "");
         sw_words_day_poor(r, day, units, out);

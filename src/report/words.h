@@ -45,7 +45,9 @@ int sw_words_falls_short_poor(const sw_rehearsal *r, int day);
 int sw_words_is_short(const sw_rehearsal *r, int day);
 /// Whether the poor week has more to tell of a day that falls short under it.
 int sw_words_poor_is_worse(const sw_rehearsal *r, int day);
-/// "in a poor week it falls to 12 % (08:15), and 210 Wh is not served"
+/// "the battery leaves 210 Wh unserved": by its own fault, not for a tripped or switched-off inverter.
+void sw_words_unserved(double wh, sw_units units, page *out);
+/// "in a poor week it falls to 12 % (08:15), and the battery leaves 210 Wh unserved"
 void sw_words_day_poor(const sw_rehearsal *r, int day, sw_units units, page *out);
 /// Why a day falls short.
 void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *out);
@@ -74,8 +76,8 @@ void sw_words_nights(const sw_limits *l, sw_units units, page *out);
 /// What people can do for the charge: "save, drive or plug in", by what the van has. A battery that cannot be
 /// charged leaves saving alone.
 void sw_words_ways(const sw_van *van, int can_charge, page *out);
-/// Whether the trip's cold kept the battery from charging.
-int sw_words_is_too_cold(const sw_rehearsal *r);
+/// Whether in no hour of some days the battery is warm enough to be charged, nor has a heater of its own.
+int sw_words_is_too_cold(const sw_rehearsal *r, int first_day, int days);
 /// When to switch the inverter off, or what needs it all the time; nothing for a van without one.
 void sw_words_inverter(const sw_van *van, sw_units units, page *out);
 const char *sw_words_refill_by(sw_refill refill);

@@ -66,6 +66,17 @@ static void say_hour(const sw_change *c, const sw_trip *trip, page *out)
                     trip->place[trip->leg[c->leg].place].name);
 }
 
+/* What would run on while the van is laid up, and must. */
+static void say_stopped(const sw_van *van, page *out)
+{
+    int named = 0;
+    for (int k = 0; k < van->loads; k++)
+        if (van->load[k].stored && van->load[k].held == SW_MUST)
+            sw_page_add(out, "%s%s", named++ == 0 ? " (then these stop, which must run: " : ", ",
+                        van->load[k].name);
+    sw_page_add(out, "%s", named > 0 ? ")" : "");
+}
+
 void sw_words_change(const sw_change *c, const sw_plan *plan, sw_units units, page *out)
 {
     const sw_van *van = plan->van;
@@ -112,6 +123,7 @@ void sw_words_change(const sw_change *c, const sw_plan *plan, sw_units units, pa
         break;
     case SW_CHANGE_OFF:
         sw_page_add(out, "Open the battery's main switch while the van is laid up");
+        say_stopped(van, out);
         break;
     default:
         say_hour(c, plan->trip, out);

@@ -18,19 +18,27 @@ int sw_words_percent_up(double share)
 void sw_words_nights(const sw_limits *l, sw_units units, page *out)
 {
     char date[24], use[48];
-    sw_words_date(l->ordinary_date, date, sizeof date);
+    sw_words_date(l->of->course->itinerary->day[l->of->day[l->ordinary_day].day].date, date, sizeof date);
     sw_words_quantity(l->use_wh, SW_DIM_ENERGY, units, use);
     if (isinf(l->nights))
         sw_page_add(out, "Without any source a full battery lasts longer than 60 days");
     else
         sw_page_add(out, "Without any source a full battery lasts %.1f days to the reserve line of %.0f %%",
                     tenths_down(l->nights), 100.0 * l->from);
-    sw_page_add(out, ", with what an ordinary day asks for (%s: %s).", date, use);
+    sw_page_add(out, ", with what is used on an ordinary day (%s: %s).", date, use);
 }
 
-int sw_words_is_too_cold(const sw_rehearsal *r)
+int sw_words_is_too_cold(const sw_rehearsal *r, int first_day, int days)
 {
-    return r->trip.value[SW_LEDGER_COLD_BLOCKED] > 1.0;
+    const sw_battery_spec *b = &r->plan->van->battery;
+    int64_t from_s = r->day[first_day].start_s, to_s = r->day[first_day + days - 1].end_s;
+    if (b->heater_w > 0.0)
+        return 0;
+    for (int h = 0; h < r->hours; h++)
+        if (r->hour[h].start_s >= from_s && r->hour[h].end_s <= to_s &&
+            r->hour[h].value[SW_LEDGER_BATTERY_C] > b->cold_stop_c)
+            return 0;
+    return 1;
 }
 
 void sw_words_ways(const sw_van *van, int can_charge, page *out)
@@ -49,31 +57,66 @@ void sw_words_ways(const sw_van *van, int can_charge, page *out)
         sw_page_add(out, "%s%s", i == 0 ? "" : i + 1 == ways ? " or " : ", ", way[i]);
 }
 
-/* What may switch itself on at any time: nobody can switch the inverter off behind it. */
+/* What may switch itself on at any time of its hours: nobody can switch the inverter off behind it. */
 static int needs_inverter(const sw_load_spec *load)
 {
     int is_asked_for = load->kind == SW_LOAD_USE || load->kind == SW_LOAD_MEASURED;
-    return load->bus == SW_BUS_AC && load->count > 0 && (load->medical || !is_asked_for);
+    return load->bus == SW_BUS_AC && load->count > 0 && (load->when & SW_WHEN_SHORE) == 0 &&
+           (load->medical || !is_asked_for);
+}
+
+/* "06:30 to 09:00 and 17:00 to 22:00" */
+static void say_windows(const sw_windows *hours, page *out)
+{
+    for (int i = 0; i < hours->count; i++)
+        sw_page_add(out, "%s%02d:%02d to %02d:%02d",
+                    i == 0                  ? ""
+                    : i + 1 == hours->count ? " and "
+                                            : ", ",
+                    hours->from_min[i] / 60, hours->from_min[i] % 60, hours->to_min[i] / 60 % 24,
+                    hours->to_min[i] % 60);
+}
+
+/* @return how many loads it has to be on for; `always` is set if one of them has no hours of its own */
+static int say_needing(const sw_van *van, int *always, page *out)
+{
+    int named = 0;
+    for (int k = 0; k < van->loads; k++) {
+        const sw_load_spec *load = &van->load[k];
+        if (!needs_inverter(load))
+            continue;
+        sw_page_add(out, "%s%s", named++ == 0 ? "Leave the inverter on for " : ", ", load->name);
+        if (load->hours != NULL) {
+            sw_page_add(out, " (");
+            say_windows(load->hours, out);
+            sw_page_add(out, ")");
+        }
+        *always = *always || load->hours == NULL;
+    }
+    return named;
 }
 
 void sw_words_inverter(const sw_van *van, sw_units units, page *out)
 {
     char idle[48], night[48];
-    int named = 0;
+    int always = 0;
     if (van->inverter == NULL)
         return;
-    for (int k = 0; k < van->loads; k++)
-        if (needs_inverter(&van->load[k]))
-            sw_page_add(out, "%s%s", named++ == 0 ? "Leave the inverter on for " : ", ", van->load[k].name);
     sw_words_quantity(van->inverter->idle_w, SW_DIM_POWER, units, idle);
-    if (named > 0)
-        sw_page_add(out, "; idle it takes %s.", idle);
-    else
+    if (van->inverter->hours != NULL) {
+        sw_page_add(out, "The inverter is on from ");
+        say_windows(van->inverter->hours, out);
+        sw_page_add(out, ", and AC runs only then; idle it takes %s.", idle);
+    } else if (say_needing(van, &always, out) > 0) {
+        sw_page_add(out, "; idle it takes %s%s.", idle,
+                    always ? "" : ", so switch it off when nothing runs on it");
+    } else {
         sw_page_add(
             out,
             "Switch the inverter off when nothing runs on it: idle it takes %s, %s in a night of twelve "
             "hours.",
             idle, sw_words_quantity(van->inverter->idle_w * NIGHT_H, SW_DIM_ENERGY, units, night));
+    }
 }
 
 static const struct {
@@ -93,7 +136,8 @@ void sw_words_refill(const sw_limits *l, sw_refill refill, page *out)
 {
     double hours = l->refill_h[refill];
     if (isinf(hours))
-        sw_page_add(out, "not within ten days%s", sw_words_is_too_cold(l->of) ? ": too cold to charge" : "");
+        sw_page_add(out, "not within ten days%s",
+                    sw_words_is_too_cold(l->of, l->ordinary_day, 1) ? ": too cold to charge" : "");
     else if (refills[refill].days)
         sw_page_add(out, "%.1f days, from the first light on", ceil(hours / 2.4 - 1e-9) / 10.0);
     else

@@ -2,6 +2,7 @@
 #include "report/words.h"
 
 #include <math.h>
+#include <string.h>
 
 static void say_cost(const sw_remedies *of, const sw_remedy *r, sw_units units, page *out)
 {
@@ -28,7 +29,8 @@ static void say_effect(const sw_outcome *was, const sw_outcome *is, page *out)
     char had[48], has[48];
     size_t begin = out->length;
     if (sw_is_enough(is)) {
-        sw_page_add(out, "the charge stays above %d %%", sw_words_percent(is->lowest_soc));
+        int lowest = sw_words_percent(is->lowest_soc);
+        sw_page_add(out, "the charge stays %s %d %%", lowest == 100 ? "at" : "above", lowest);
         return;
     }
     if (sw_words_percent(is->lowest_soc) != sw_words_percent(was->lowest_soc))
@@ -36,10 +38,12 @@ static void say_effect(const sw_outcome *was, const sw_outcome *is, page *out)
                     sw_words_percent(was->lowest_soc));
     if (was->missed_wh >= 1.0 && is->missed_wh < 1.0)
         sw_page_add(out, "%sall is served", comma(out, begin));
-    else if (was->missed_wh >= 1.0)
-        sw_page_add(out, "%s%s not served instead of %s", comma(out, begin),
-                    sw_words_quantity(is->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, has),
-                    sw_words_quantity(was->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, had));
+    else if (was->missed_wh >= 1.0) {
+        sw_words_quantity(is->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, has);
+        sw_words_quantity(was->missed_wh, SW_DIM_ENERGY, SW_UNITS_SI, had);
+        if (strcmp(has, had) != 0)
+            sw_page_add(out, "%s%s not served instead of %s", comma(out, begin), has, had);
+    }
     if (is->under_days != was->under_days)
         sw_page_add(out, "%s%d day%s under the line instead of %d", comma(out, begin), is->under_days,
                     is->under_days == 1 ? "" : "s", was->under_days);

@@ -86,10 +86,10 @@ static void without_loads(const search *s, sw_forcing *f, sw_variant *variant)
 
 // ---- the ordinary day ----
 
+/* What a full battery would serve; AC that nothing gives, or that trips, it would not serve either. */
 static double use_of(const sw_account *a)
 {
-    return a->value[SW_LEDGER_SERVED] + a->value[SW_LEDGER_UNSERVED_MUST] +
-           a->value[SW_LEDGER_UNSERVED_WANT] + a->value[SW_LEDGER_UNSERVED_CAN_WAIT];
+    return a->value[SW_LEDGER_SERVED] + a->missed_wh;
 }
 
 /* All of it in one stay. */
@@ -114,7 +114,7 @@ static sw_status find_ordinary_day(search *s, sw_messages *messages)
             continue;
         nearest = off;
         s->day_first = (int32_t)((day->start_s - f->start_s) / f->step_s);
-        s->out->ordinary_date = it->day[day->day].date;
+        s->out->ordinary_day = d;
         s->out->use_wh = use_of(day);
     }
     s->day_steps = DAY_S / f->step_s;

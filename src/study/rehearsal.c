@@ -95,8 +95,7 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     r->shore_overload_at_s = l.shore_overload_at_s;
     r->greatest_alternator_overload_a = l.alternator_overload_a;
     r->alternator_overload_at_s = l.alternator_overload_at_s;
-    sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, r->course->itinerary->start_s,
-                 &r->tanks);
+    sw_tanks_run(r->plan, r->course->itinerary, r->hour, r->hours, r->course->itinerary->start_s, &r->tanks);
     sw_starter_run(r->plan, r->course, r->hour, r->hours, &r->starter);
     sw_status status = find_nights(r, arena);
     if (status == SW_OK)

@@ -116,8 +116,7 @@ static void note_room(level *tank, int64_t at_s)
 /* Starts what is found of a tank with what is in it. */
 static void open_finding(level *tank, int64_t at_s)
 {
-    *tank->finding =
-        (sw_tank_finding){.start_l = tank->litres, .ends_at_s = INT64_MIN, .counted_s = at_s};
+    *tank->finding = (sw_tank_finding){.start_l = tank->litres, .ends_at_s = INT64_MIN, .counted_s = at_s};
     tank->nothing_s = INT64_MIN;
     if (is_fitted(tank))
         note_room(tank, at_s);
