@@ -31,6 +31,7 @@ typedef struct sw_chemistry_data {
     double absorption_v,
         absorption_v_per_k;      ///< charging voltage at 25 degC, and its change per K of the battery
     double cut_out_v;            ///< where the battery's own protection (or the user's care) ends discharge
+    double restart_v;            ///< where it comes back after that: typical, from memory
     double resistance_ohm_100ah; ///< polarisation included, of a 12 V 100 Ah unit; scales with 100/capacity
     double charge_c_rate, discharge_c_rate; ///< usual limits, A per Ah
     double acceptance_h; ///< current accepted is the missing charge over this time; 0: no such limit

@@ -398,20 +398,43 @@ void sw_battery_settles(const sw_tile_plan *p, sw_tile_state *s, const step *c, 
 
 // ---- ends ----
 
+#define FULL_AH 1e-9 // less is not missing (numerics)
+
+/* The voltage that a cut-out sees. What lead accepts is a current at the absorption voltage: a charger that
+   brings a part of it lifts the terminals as far of the way there, though the energy is reckoned without that
+   (own derivation; without it a full bank under its charger would never come back). */
+static void seen_column(const sw_tile_plan *p, const sw_tile_state *s, const sw_tile_flow *out,
+                        sw_column seen)
+{
+    EACH_LANE(l)
+    {
+        double missing = larger(FULL_AH, p->capacity_ah[l] - s->charge_ah[l]);
+        double charging_a = larger(0.0, 0.0 - out->battery_a[l]);
+        double share = smaller(1.0, charging_a * p->acceptance_h[l] / missing);
+        double target = p->absorption_v[l] + p->absorption_v_per_k[l] * (s->battery_c[l] - 25.0);
+        seen[l] = out->battery_v[l] + share * larger(0.0, target - out->battery_v[l]);
+    }
+}
+
 /* A cut-out holds until the voltage is back at its restart level. A management system may wait for a charger
    at its terminals besides, or for a hand. */
 static void latch_cut_outs(const sw_tile_plan *p, sw_tile_state *s, const step *c, sw_tile_flow *out)
 {
+    sw_column seen;
     EACH_LANE(l)
     {
-        double trips = larger(s->inverter_out[l], c->inverter_trips[l]);
-        double drops = larger(s->dc_out[l], c->battery_empties[l]);
-        out->tripped[l] = trips;
-        out->cut_off[l] = drops;
-        s->inverter_out[l] = out->battery_v[l] >= p->inverter_restart_v[l] ? 0.0 : trips;
+        out->tripped[l] = s->inverter_out[l] = larger(s->inverter_out[l], c->inverter_trips[l]);
+        out->cut_off[l] = s->dc_out[l] = larger(s->dc_out[l], c->battery_empties[l]);
+    }
+    if (!any_lane(out->tripped) && !any_lane(out->cut_off))
+        return;
+    seen_column(p, s, out, seen);
+    EACH_LANE(l)
+    {
         double is_charged = out->battery_w[l] < 0.0;
         double called = p->waits_for_hand[l] ? c->hand : p->waits_for_charger[l] ? is_charged : 1.0;
-        s->dc_out[l] = called && out->battery_v[l] >= p->dc_restart_v[l] ? 0.0 : drops;
+        s->inverter_out[l] = seen[l] >= p->inverter_restart_v[l] ? 0.0 : out->tripped[l];
+        s->dc_out[l] = called && seen[l] >= p->dc_restart_v[l] ? 0.0 : out->cut_off[l];
     }
 }
 

@@ -21,8 +21,6 @@ static void derive(sw_reader *reader, double *at, double value, const char *key,
               value * low, value * high);
 }
 
-#define COMES_BACK_V 2.4 // over the cut-out, of a 12 V unit: typical, from memory
-
 /* The two factors of each row are the ends of the usual spread over the typical value: from memory, as the
  * values are. */
 static void derive_battery(sw_reader *reader, sw_battery_spec *b)
@@ -40,7 +38,7 @@ static void derive_battery(sw_reader *reader, sw_battery_spec *b)
            "charging voltage of one unit", SW_DIM_VOLTAGE, 0.985, 1.015);
     derive(reader, &b->cut_out_v, data->cut_out_v * over_12, "cut_out", "voltage at which discharge ends",
            SW_DIM_VOLTAGE, 1.0, 1.05);
-    derive(reader, &b->restart_v, (data->cut_out_v + COMES_BACK_V) * over_12, "restart",
+    derive(reader, &b->restart_v, data->restart_v * over_12, "restart",
            "voltage at which the battery comes back", SW_DIM_VOLTAGE, 0.98, 1.02);
     derive(reader, &b->cold_stop_c, data->cold_stop_c, "cold_stop",
            "temperature at and below which it may not be charged", SW_DIM_TEMPERATURE, 1.0, 1.0);

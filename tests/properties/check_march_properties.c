@@ -281,6 +281,19 @@ static void expect_service(follower *at, const beginning *b, int32_t step, const
               (int)step, dropped_w, at->soc, need_w);
 }
 
+/* What lead takes while it charges against what it would take at the absorption voltage says how far its
+   terminals are on the way there. */
+static double voltage_seen(const sw_variant *v, const beginning *b, const sw_tile_flow *flow)
+{
+    const sw_chemistry_data *data = sw_chemistry_of(v->chemistry);
+    double target_v = v->absorption_v + data->absorption_v_per_k * v->units_12v * (flow->battery_c[0] - 25.0);
+    double room_ah = b->capacity_ah * (1.0 - flow->soc[0]), volts = flow->battery_v[0];
+    if (flow->battery_a[0] >= 0.0 || data->acceptance_h <= 0.0 || target_v <= volts)
+        return volts;
+    double way = room_ah > 0.0 ? -flow->battery_a[0] / (room_ah / data->acceptance_h) : 1.0;
+    return way >= 1.0 ? target_v : volts + way * (target_v - volts);
+}
+
 static void follow(void *context, int32_t step, const sw_tile_flow *flow)
 {
     follower *at = context;
@@ -294,8 +307,8 @@ static void follow(void *context, int32_t step, const sw_tile_flow *flow)
     int called = v->comes_back == SW_BACK_BY_CHARGER ? flow->battery_w[0] < 0.0
                  : v->comes_back == SW_BACK_BY_HAND  ? (at->c->forcing.flags[step] & SW_STEP_HAND) != 0
                                                      : 1;
-    at->house_out = flow->cut_off[0] > 0.0 && (!called || flow->battery_v[0] < v->dc_restart_v);
-    at->inverter_out = flow->tripped[0] > 0.0 && flow->battery_v[0] < v->inverter_restart_v;
+    at->house_out = flow->cut_off[0] > 0.0 && (!called || voltage_seen(v, &b, flow) < v->dc_restart_v);
+    at->inverter_out = flow->tripped[0] > 0.0 && voltage_seen(v, &b, flow) < v->inverter_restart_v;
 }
 
 /* Follows one case and adds its counts to those of `all`. */

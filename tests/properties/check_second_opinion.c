@@ -2706,6 +2706,18 @@ static void battery_ends(const rig *v, const cell *c, real gives_w, real reserve
     s->hour_mean_a += (fmaxl(0.0L, current) - s->hour_mean_a) * (1.0L - expl(-c->hours));
 }
 
+/* What lead takes, of what it would take at the absorption voltage, is how far a charger has lifted it. */
+static real lifted_v(const rig *v, const state *s, const real out[SW_LEDGER_COLUMNS])
+{
+    real target = v->absorption_v + v->cells.absorption_per_k * v->over_12v * (s->battery_c - 25.0L);
+    real volts = out[SW_LEDGER_BATTERY_V], current = -out[SW_LEDGER_BATTERY_A];
+    real at_target_a =
+        v->cells.acceptance_h > 0.0L ? (v->full_ah - s->charge_ah) / v->cells.acceptance_h : INFINITY;
+    if (current <= 0.0L || target <= volts)
+        return volts;
+    return current >= at_target_a ? target : volts + current / at_target_a * (target - volts);
+}
+
 /* A cut-out holds until the voltage is back at its restart level. */
 static void cut_outs(const rig *v, const happening *now, const house *h, state *s,
                      real out[SW_LEDGER_COLUMNS])
@@ -2713,11 +2725,12 @@ static void cut_outs(const rig *v, const happening *now, const house *h, state *
     int inverter_off = s->inverter_off || h->sags, battery_off = s->battery_off || h->empties;
     out[SW_LEDGER_TRIPPED] = inverter_off;
     out[SW_LEDGER_CUT_OFF] = battery_off;
-    s->inverter_off = inverter_off && !at_most(v->inverter_restart_v, out[SW_LEDGER_BATTERY_V]);
+    real volts = lifted_v(v, s, out);
+    s->inverter_off = inverter_off && !at_most(v->inverter_restart_v, volts);
     int way = v->plan->battery.comes_back;
     int waits = (way == SW_BACK_BY_CHARGER && out[SW_LEDGER_BATTERY_A] >= 0.0L) ||
                 (way == SW_BACK_BY_HAND && !now->looked_after);
-    s->battery_off = battery_off && (waits || !at_most(v->restart_v, out[SW_LEDGER_BATTERY_V]));
+    s->battery_off = battery_off && (waits || !at_most(v->restart_v, volts));
 }
 
 static void add_loads(const rig *v, const happening *now, const house *h, real hours, row *into)
