@@ -26,8 +26,7 @@ static const struct {
     {"sky_days", "study"},   {"sky_years", "study"}, {"sky", "core"},       {"sphere", "core"},
     {"stations", "weather"}, {"status", "core"},     {"sun", "core"},       {"tanks", "study"},
     {"starter", "study"},    {"zone", "trip"},       {"study", "files"},    {"compare", "study"},
-    {"tally", "study"},      {"sheet", "report"},    {"card", "study"},
-    {"portion", "study"},
+    {"tally", "study"},      {"sheet", "report"},    {"card", "study"},     {"portion", "study"},
 };
 
 static int rank_of(const char *folder)

@@ -55,6 +55,65 @@ static char *trip_from(const char *begin, const char *until, const char *more)
     return trip;
 }
 
+/* 100 W more at hookups only, and a hookup all the time or on the first days: nothing of it counts without
+   one. The day that is taken has no hookup where there is such a day. */
+START_TEST(what_runs_at_a_hookup_only_does_not_count_without_one)
+{
+#define PLUGGED ", \"hookup\": {\"current\": \"15 A\", \"voltage\": \"120 V\"}}"
+    static const char *const cases[] = {
+        "\"to\": \"2026-11-13 00:00\"}", "\"to\": \"2026-11-13 00:00\"" PLUGGED,
+        "\"to\": \"2026-11-09 00:00\"" PLUGGED ", {\"stay\": \"mesa\", \"to\": \"2026-11-13 00:00\"}"};
+    char *van = plain_van(SOURCES), *trip = trip_from("2026-11-06 00:00", "2026-11-13 00:00", "");
+    char *more =
+        text_with(van, "\"loads\": {",
+                  "\"loads\": {\"heater\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"100 W\", "
+                  "\"hours\": \"18:00-23:00\", \"when\": \"shore\"}, ");
+    rehearsed plain = rehearse_texts(van, trip, 300);
+    sw_limits *bare = limits_of(plain.r);
+    for (int i = 0; i < 3; i++) {
+        char *stay = text_with(trip, cases[0], cases[i]);
+        rehearsed x = rehearse_texts(more, stay, 300);
+        sw_limits *l = limits_of(x.r);
+        ck_assert_double_eq_tol(l->nights, bare->nights, 0.01 * bare->nights);
+        ck_assert_double_eq_tol(l->use_wh, bare->use_wh, 0.01 * bare->use_wh);
+        ck_assert_int_eq(l->ordinary_day >= 3, i == 2);
+        // What is left at the end is told over such use as well; only a hookup leaves something here.
+        ck_assert_int_eq(x.r->usable_wh_left > 0.0, i == 1);
+        if (i == 1)
+            ck_assert_double_eq_tol(x.r->usable_wh_left / x.r->days_left, bare->use_wh, 0.02 * bare->use_wh);
+        sw_limits_free(l);
+        forget_rehearsed(&x);
+        free(stay);
+    }
+    sw_limits_free(bare);
+    forget_rehearsed(&plain);
+    free(more);
+    free(trip);
+    free(van);
+}
+END_TEST
+
+/* Midsummer in full days: sunrise is not in the last day's morning hours only because the trip ends. */
+START_TEST(hours_of_sun_count_from_the_first_light)
+{
+    char *van = plain_van(SOURCES), *idle = text_with(van, "\"power\": \"40 W\"", "\"power\": \"4 W\"");
+    char *day = trip_from("2026-06-06 00:00", "2026-06-07 00:00", ""),
+         *days = trip_from("2026-06-06 00:00", "2026-06-10 00:00", "");
+    rehearsed x = rehearse_texts(idle, day, 300), y = rehearse_texts(idle, days, 300);
+    sw_limits *one = limits_of(x.r), *four = limits_of(y.r);
+    ck_assert_double_lt(four->refill_h[SW_REFILL_SUN], 48.0);
+    ck_assert_double_eq_tol(one->refill_h[SW_REFILL_SUN], four->refill_h[SW_REFILL_SUN], 1.0);
+    sw_limits_free(one);
+    sw_limits_free(four);
+    forget_rehearsed(&x);
+    forget_rehearsed(&y);
+    free(day);
+    free(days);
+    free(idle);
+    free(van);
+}
+END_TEST
+
 /* From full with no source at all, in a trip of a week: the same hours until the reserve line. */
 START_TEST(nights_without_sun_are_those_of_a_van_without_sources)
 {
@@ -66,7 +125,10 @@ START_TEST(nights_without_sun_are_those_of_a_van_without_sources)
     // The controller's watt is in the one and not in the other.
     ck_assert_double_eq_tol(l->nights * 41.0, days * 40.0, 0.02 * 41.0);
     ck_assert(l->nights > 0.8 && l->nights < 1.2); // 100 Ah, 95 %, 13 V: 1.2 kWh, 80 % of it, over 41 W
-    ck_assert_double_eq_tol(l->use_wh, 960.0, 1e-6);
+    double drawn_wh = 24.0 - without.r->day[0].value[SW_LEDGER_STORED];
+    ck_assert_double_eq_tol(l->use_wh, drawn_wh, 0.005 * drawn_wh);
+    ck_assert_double_eq_tol(l->use_wh, 984.0 + 7.2, 0.01 * 984.0); // its management takes 0.3 W
+    ck_assert_double_eq_tol(l->nights * l->use_wh, x.r->usable_wh, 0.01 * x.r->usable_wh);
     sw_limits_free(l);
     forget_rehearsed(&x);
     forget_rehearsed(&without);
@@ -232,6 +294,8 @@ Suite *sw_suite(void)
         what_is_too_much_together_is_named,
         a_trip_without_a_whole_day_has_no_ordinary_one,
         a_battery_without_a_reserve_runs_empty,
+        what_runs_at_a_hookup_only_does_not_count_without_one,
+        hours_of_sun_count_from_the_first_light,
         NULL,
     };
     return sw_suite_of("limits", tests, 120);

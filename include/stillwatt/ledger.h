@@ -82,6 +82,7 @@ typedef struct sw_account {
     double value[SW_LEDGER_COLUMNS];
     double *asked_wh, *served_wh; ///< per load of the van
     double missed_wh;             ///< not served because of the battery
+    double rate_wh;               ///< of it, what is more than the battery may give at once
 } sw_account;
 
 /// Why a load that was asked for was not served.

@@ -31,10 +31,12 @@ typedef struct sw_clash {
 
 typedef struct sw_limits {
     const sw_rehearsal *of; ///< not owned
-    int ordinary_day;       ///< index of the whole parked day whose use is nearest to the trip's mean day
-    double use_wh;          ///< of that day: what was served, and what was not because of the battery
-    double nights;          ///< days from full to the reserve line by that day's use alone; INFINITY: over 60
-    double from, to;        ///< charges of the refilling: the reserve line, and 80 %
+    int ordinary_day; ///< index of the whole parked day whose use is nearest to the trip's mean day, without
+                      ///< a hookup if there is such a day
+    double use_wh;    ///< what that day takes out of the battery without any source: loads, but those of a
+                      ///< hookup only, inverter, heater, its own losses
+    double nights;    ///< days from full to the reserve line by that day's use alone; INFINITY: over 60
+    double from, to;  ///< charges of the refilling: the reserve line, and 80 %, or full where that is no more
     double refill_h[SW_REFILLS]; ///< of drive, of hookup; of sun in days times 24 from sunrise on; NAN: no
                                  ///< such source; INFINITY: not within ten days
     int by_poor_week;            ///< 1: the evening marks are of the poor week

@@ -27,6 +27,9 @@ typedef struct sw_outcome {
     double out_soc, out_reachable; ///< `out`: charge then, and the part of it that cold and rate do not lock
     double unserved_wh;            ///< of all loads, whatever the reason
     double missed_wh;              ///< of it because of the battery
+    double short_wh;               ///< of that, what more charge or warmth could have served: all but what
+                                   ///< is more than the battery may give at once
+    int64_t short_at_s;            ///< begin of the first step with such; INT64_MIN: none
     int64_t medical_at_s;          ///< begin of the first step in which the device went without
 } sw_outcome;
 

@@ -19,15 +19,16 @@ typedef struct sw_cause {
 #define SW_CAUSES_MAX 3
 
 typedef struct sw_day_finding {
-    int under;        ///< the charge fell under the reserve line on that day
+    int under;        ///< the charge was under the reserve line on that day
     double missed_wh; ///< not served because of the battery
+    double short_wh;  ///< of it, what more charge or warmth could have served
     int causes;
     sw_cause cause[SW_CAUSES_MAX];
     double balance_wh;  ///< brought in - used - lost on that day
     double poor_lowest; ///< lowest charge of the day under the poor week of an average sky, 0 to 1; NAN: has
                         ///< none
-    int64_t poor_lowest_at_s; ///< end of the step with it
-    double poor_missed_wh;    ///< as missed_wh, under that week
+    int64_t poor_lowest_at_s;             ///< end of the step with it
+    double poor_missed_wh, poor_short_wh; ///< as missed_wh and short_wh, under that week
 } sw_day_finding;
 
 /// What an assumption does to the lowest charge when it is moved to the ends of its plausible range.
@@ -51,6 +52,7 @@ typedef struct sw_rehearsal {
     int hours, days;
     sw_account *hour, *day;
     sw_account trip;
+    double *charge;     ///< at the end of each step, 0 to 1, under the trip's own sky
     sw_outcome outcome; ///< under the trip's own sky
     int has_poor;
     sw_outcome poor; ///< under the poor week of an average sky

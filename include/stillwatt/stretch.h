@@ -13,10 +13,20 @@ typedef enum sw_stretch_cause {
     SW_STRETCH_CAUSES = SW_STRETCH_TANK + SW_TANKS
 } sw_stretch_cause;
 
+/// How the charge ends a stay. More than the battery may give at once, a kettle too many, ends none.
+typedef enum sw_stretch_why {
+    SW_STRETCH_UNDER, ///< it falls under the reserve line
+    SW_STRETCH_EMPTY, ///< what is left does not last
+    SW_STRETCH_COLD,  ///< too cold to give anything
+    SW_STRETCH_SAG,   ///< the voltage sinks to the inverter's cut-out
+    SW_STRETCH_WHYS
+} sw_stretch_why;
+
 typedef struct sw_stretch_end {
     int counted;    ///< 0: nothing of the kind: no poor week beside the sky, no such tank
+    int why;        ///< sw_stretch_why, of the charge
     int64_t at_s;   ///< when the stay ends by this; INT64_MAX: not within what was looked at
-    double days;    ///< from arrival; INFINITY likewise
+    double days;    ///< from arrival, 0 where it ended before; INFINITY likewise
     double per_day; ///< what it loses a day until then, of a tank from its last service on [Wh, L]; NAN where
                     ///< it does not end
     double spare;   ///< of it, how much less a day would add a day, about; NAN likewise

@@ -19,10 +19,13 @@ static void write_nights(const sw_limits *l, const sw_report_style *style, page 
 
 static void write_refills(const sw_limits *l, page *p)
 {
-    sw_page_add(p, "\nFrom %.0f %% to %.0f %%, with nothing switched on\n", 100.0 * l->from, 100.0 * l->to);
+    int written = 0;
     for (int k = 0; k < SW_REFILLS; k++) {
         if (isnan(l->refill_h[k]))
             continue;
+        if (written++ == 0)
+            sw_page_add(p, "\nFrom %.0f %% to %.0f %%, with nothing switched on\n", 100.0 * l->from,
+                        100.0 * l->to);
         sw_page_add(p, "  %-18s ", sw_words_refill_by((sw_refill)k));
         sw_words_refill(l, (sw_refill)k, p);
         sw_page_add(p, "\n");

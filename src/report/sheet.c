@@ -313,7 +313,7 @@ static const sw_evening *evening_of(const sw_sheet *s, const sw_account *day)
 static int is_below_mark(const sw_sheet *s, int d)
 {
     const sw_evening *e = evening_of(s, &s->rehearsal->day[d]);
-    return e != NULL && sw_words_charge_by(s->rehearsal, e->sunset_s) < 100.0 * e->mark;
+    return e != NULL && sw_words_charge_by(s->rehearsal, e->sunset_s) < e->mark;
 }
 
 /* Where the day falls short its own advice says what to do. */
@@ -335,7 +335,7 @@ static void say_sunset(const sw_sheet *s, int d, const sw_evening *e, page *out)
                     s->limits->by_poor_week ? " if that is a poor one" : "");
     else if (is_below_mark(s, d)) {
         sw_page_add(out, " At sunset (%s) it has %d %%, but should have %d %%%s", clock,
-                    sw_words_percent(sw_words_charge_by(s->rehearsal, e->sunset_s) / 100.0),
+                    sw_words_percent(sw_words_charge_by(s->rehearsal, e->sunset_s)),
                     sw_words_percent_up(e->mark), s->limits->by_poor_week ? " for a poor day after it" : "");
         say_evening_advice(s, d, out);
     } else if (e->mark > s->rehearsal->plan->trip->reserve + NO_MARK)

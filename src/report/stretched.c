@@ -8,26 +8,35 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/// What runs out, as a row and in a sentence (that of a tank is sw_words_tank_ends); what would add a day.
+/// What runs out, as a row; what would add a day.
 static const struct {
-    const char *row, *key, *sentence, *less;
+    const char *row, *key, *less;
     sw_dimension dimension;
 } causes[SW_STRETCH_CAUSES] = {
-    [SW_STRETCH_CHARGE] = {"charge", "charge", "the charge falls under the reserve line", "used",
-                           SW_DIM_ENERGY},
-    [SW_STRETCH_POOR] = {"charge, poor sky", "charge_poor_sky",
-                         "the charge falls under the reserve line if the sky is as poor as one week in ten",
-                         NULL, SW_DIM_ENERGY},
-    [SW_STRETCH_TANK + SW_TANK_FRESH] = {"fresh water", "fresh", NULL, "used", SW_DIM_VOLUME},
-    [SW_STRETCH_TANK + SW_TANK_GREY] = {"grey water", "grey", NULL, "drained", SW_DIM_VOLUME},
-    [SW_STRETCH_TANK + SW_TANK_TOILET] = {"toilet", "toilet", NULL, "brought in", SW_DIM_VOLUME},
-    [SW_STRETCH_TANK + SW_TANK_FUEL] = {"fuel", "fuel", NULL, "burnt", SW_DIM_VOLUME},
-    [SW_STRETCH_TANK + SW_TANK_CAN] = {"generator's can", "can", NULL, "burnt", SW_DIM_VOLUME},
+    [SW_STRETCH_CHARGE] = {"charge", "charge", "used", SW_DIM_ENERGY},
+    [SW_STRETCH_POOR] = {"charge, poor sky", "charge_poor_sky", NULL, SW_DIM_ENERGY},
+    [SW_STRETCH_TANK + SW_TANK_FRESH] = {"fresh water", "fresh", "used", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_GREY] = {"grey water", "grey", "drained", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_TOILET] = {"toilet", "toilet", "brought in", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_FUEL] = {"fuel", "fuel", "burnt", SW_DIM_VOLUME},
+    [SW_STRETCH_TANK + SW_TANK_CAN] = {"generator's can", "can", "burnt", SW_DIM_VOLUME},
 };
 
-static const char *sentence_of(int cause)
+static const char *const charge_ends[SW_STRETCH_WHYS] = {
+    [SW_STRETCH_UNDER] = "the charge falls under the reserve line",
+    [SW_STRETCH_EMPTY] = "the battery runs empty",
+    [SW_STRETCH_COLD] = "the battery is too cold to give anything",
+    [SW_STRETCH_SAG] = "the voltage sinks to the inverter's cut-out",
+};
+
+static void say_end(const sw_stretched *s, int cause, page *p)
 {
-    return cause < SW_STRETCH_TANK ? causes[cause].sentence : sw_words_tank_ends(cause - SW_STRETCH_TANK);
+    if (cause >= SW_STRETCH_TANK)
+        sw_page_add(p, "%s", sw_words_tank_ends(cause - SW_STRETCH_TANK));
+    else
+        sw_page_add(p, "%s%s", charge_ends[s->end[cause].why],
+                    cause == SW_STRETCH_POOR ? " if the sky is as poor as one week in ten" : "");
+    sw_page_add(p, ".");
 }
 
 #define SHORTEST 0.05 // days: what lasts shorter has ended with the arrival
@@ -49,13 +58,19 @@ void sw_words_stretch(const sw_stretched *s, page *p)
     }
     const sw_stretch_end *end = &s->end[s->first];
     sw_words_end_moment(it, end->at_s, when, sizeof when);
-    if (end->days < SHORTEST) {
-        sw_page_add(p, "The stay at \"%s\" cannot begin like this: on arrival (%s) %s.", s->place, when,
-                    sentence_of(s->first));
+    if (end->at_s < s->arrival_s) {
+        sw_page_add(p, "The stay at \"%s\" is not reached like this: before it, at %s, ", s->place, when);
+        say_end(s, s->first, p);
         return;
     }
-    sw_page_add(p, "The stay at \"%s\" lasts %.1f days, until %s: then %s.", s->place,
-                whole_tenths(end->days), when, sentence_of(s->first));
+    if (end->days < SHORTEST) {
+        sw_page_add(p, "The stay at \"%s\" cannot begin like this: on arrival (%s) ", s->place, when);
+        say_end(s, s->first, p);
+        return;
+    }
+    sw_page_add(p, "The stay at \"%s\" lasts %.1f days, until %s: then ", s->place, whole_tenths(end->days),
+                when);
+    say_end(s, s->first, p);
     double planned = (double)(s->planned_s - s->arrival_s) / 86400.0;
     if (end->at_s < s->planned_s)
         sw_page_add(p, " Planned are %.1f days.", planned);
@@ -73,7 +88,10 @@ static void write_end(const sw_stretched *s, int cause, const sw_report_style *s
         sw_page_add(&line, "longer than %d days", s->days);
     } else {
         sw_words_end_moment(s->long_stay->course->itinerary, end->at_s, when, sizeof when);
-        sw_page_add(&line, "%.1f days, until %s", whole_tenths(end->days), when);
+        if (end->at_s < s->arrival_s)
+            sw_page_add(&line, "not until arrival: %s", when);
+        else
+            sw_page_add(&line, "%.1f days, until %s", whole_tenths(end->days), when);
     }
     if (!isnan(end->spare) && causes[cause].less != NULL)
         sw_page_add(&line, "; of about %s a day, %s less %s would add a day",

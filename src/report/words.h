@@ -94,7 +94,7 @@ void sw_words_medical(const sw_rehearsal *r, const sw_medical *device, sw_units 
 void sw_words_night(const sw_night *night, sw_units units, page *out);
 /// What a time laid up takes from the battery.
 void sw_words_store(const sw_rehearsal *r, const sw_span *span, sw_units units, page *out);
-/// The charge in percent at a moment: that of the last hour that ended by then.
+/// The charge at a moment, 0 to 1: that at the end of the step that ends with it, or before.
 double sw_words_charge_by(const sw_rehearsal *r, int64_t utc_s);
 /// Whose averages a place has, and what to expect of them.
 void sw_words_averages(const sw_itinerary *it, const sw_stop *stop, sw_units units, page *out);

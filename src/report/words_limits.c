@@ -25,7 +25,7 @@ void sw_words_nights(const sw_limits *l, sw_units units, page *out)
     else
         sw_page_add(out, "Without any source a full battery lasts %.1f days to the reserve line of %.0f %%",
                     tenths_down(l->nights), 100.0 * l->from);
-    sw_page_add(out, ", with what is used on an ordinary day (%s: %s).", date, use);
+    sw_page_add(out, ", with what an ordinary day takes out of it (%s: %s).", date, use);
 }
 
 int sw_words_is_too_cold(const sw_rehearsal *r, int first_day, int days)

@@ -70,13 +70,14 @@ static void find_takers(const sw_rehearsal *r, const sw_span *span, taker kept[T
     keep_greatest(kept, (taker){sw_ledger_words(SW_LEDGER_CONTROLLER_SELF), own});
 }
 
-/* Charge at a moment: that of the last hour that ended by then. */
+/* Charge at a moment: at the end of the step that ends with it, or before. */
 double sw_words_charge_by(const sw_rehearsal *r, int64_t utc_s)
 {
-    double charge = 100.0 * r->plan->trip->start_soc;
-    for (int h = 0; h < r->hours && r->hour[h].end_s <= utc_s; h++)
-        charge = r->hour[h].value[SW_LEDGER_CHARGE];
-    return charge;
+    const sw_forcing *f = &r->course->forcing[SW_OUTLOOK_MAIN];
+    int64_t steps = (utc_s - f->start_s) / f->step_s;
+    if (steps <= 0)
+        return r->plan->trip->start_soc;
+    return r->charge[(steps < f->steps ? steps : f->steps) - 1];
 }
 
 void sw_words_store(const sw_rehearsal *r, const sw_span *span, sw_units units, page *out)
@@ -88,8 +89,8 @@ void sw_words_store(const sw_rehearsal *r, const sw_span *span, sw_units units, 
     sw_words_end_moment(it, span->end_s, to, sizeof to);
     find_takers(r, span, kept);
     sw_page_add(out, "%s, %s to %s: the charge goes from %d %% to %d %%.", it->stop[span->stop].name, from,
-                to, sw_words_percent(sw_words_charge_by(r, span->start_s) / 100.0),
-                sw_words_percent(sw_words_charge_by(r, span->end_s) / 100.0));
+                to, sw_words_percent(sw_words_charge_by(r, span->start_s)),
+                sw_words_percent(sw_words_charge_by(r, span->end_s)));
     for (int k = 0; k < TAKERS_NAMED && kept[k].wh >= 1.0; k++)
         sw_page_add(out, "%s %s %s", k == 0 ? " Most of it takes:" : ",", kept[k].name,
                     sw_words_quantity(kept[k].wh, SW_DIM_ENERGY, units, size));

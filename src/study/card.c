@@ -140,7 +140,7 @@ static sw_status rehearse_stay(const sw_card *card, const sw_loader *loader, con
 static double nights_of(const sw_rehearsal *r, const sw_outcome *o)
 {
     double fails = INFINITY;
-    const int64_t at[] = {o->under_at_s, o->out_at_s, o->medical >= 0 ? o->medical_at_s : INT64_MIN};
+    const int64_t at[] = {o->under_at_s, o->short_at_s, o->medical >= 0 ? o->medical_at_s : INT64_MIN};
     for (size_t i = 0; i < sizeof at / sizeof at[0]; i++)
         if (at[i] != INT64_MIN)
             fails = fmin(fails, (double)(at[i] - r->trip.start_s));

@@ -30,7 +30,7 @@ static void set_lane(lanes *l, int lane, const sw_plan *plan, const sw_variant *
     l->lowest_step[lane] = l->last_under_day[lane] = l->under_step[lane] = -1.0;
     l->reserve[lane] = plan->trip->reserve;
     l->discharge_stop_c[lane] = plan->van->battery.discharge_stop_c;
-    l->out[lane].step = l->out[lane].medical_step = l->out[lane].medical = -1;
+    l->out[lane].step = l->out[lane].short_step = l->out[lane].medical_step = l->out[lane].medical = -1;
 }
 
 void sw_lanes_add(lanes *l, const sw_plan *plan, const sw_variant *variant)
@@ -77,9 +77,10 @@ static int add_unserved(lanes *l, const sw_tile_flow *flow)
             for (int lane = 0; lane < SW_TILE; lane++) {
                 double wh =
                     flow->asked_w[bus][held][lane] * (1.0 - flow->served_share[bus][held][lane]) * l->step_h;
-                double missed = flow->lost[bus][held][lane] >= SW_LOST_EMPTY ? wh : 0.0;
+                double lost = flow->lost[bus][held][lane], missed = lost >= SW_LOST_EMPTY ? wh : 0.0;
                 l->unserved_wh[lane] += wh;
                 l->missed_wh[lane] += missed;
+                l->short_wh[lane] += lost != SW_LOST_RATE ? missed : 0.0;
                 any += missed;
             }
     return any > 0.0;
@@ -153,6 +154,8 @@ static int misses(int lane, const sw_tile_flow *flow)
 static void note_out(lanes *l, int32_t step, const sw_tile_flow *flow)
 {
     for (int lane = 0; lane < l->count; lane++) {
+        if (l->out[lane].short_step < 0 && l->short_wh[lane] > 0.0)
+            l->out[lane].short_step = step;
         if (l->out[lane].step >= 0 || !misses(lane, flow))
             continue;
         l->out[lane].step = step;
@@ -222,6 +225,8 @@ sw_outcome sw_lanes_outcome(const lanes *l, int lane)
                         .out_why = l->out[lane].why,
                         .unserved_wh = l->unserved_wh[lane],
                         .missed_wh = l->missed_wh[lane],
+                        .short_wh = l->short_wh[lane],
+                        .short_at_s = begin_s(l, l->out[lane].short_step),
                         .medical = l->out[lane].medical,
                         .medical_at_s = begin_s(l, l->out[lane].medical_step)};
 }

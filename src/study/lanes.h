@@ -21,9 +21,9 @@ typedef struct lanes {
     sw_column start_soc, reserve, discharge_stop_c;
     sw_column lowest_soc, lowest_step; // -1: at the start
     sw_column under_step;              // the first; -1: never
-    sw_column end_soc, under_h, under_days, last_under_day, unserved_wh, missed_wh;
+    sw_column end_soc, under_h, under_days, last_under_day, unserved_wh, missed_wh, short_wh;
     struct {
-        int32_t step, medical_step; // -1: never
+        int32_t step, short_step, medical_step; // -1: never
         double soc, reachable;
         sw_missed why;
         int medical;

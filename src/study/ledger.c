@@ -68,7 +68,8 @@ sw_status sw_ledger_open(ledger *l, sw_arena *arena, const sw_plan *plan, const 
     *l = (ledger){.plan = plan, .course = course, .forcing = &course->forcing[0]};
     l->missed_wh = sw_arena_alloc(arena, (size_t)course->loads * sizeof *l->missed_wh);
     l->hour_of = sw_arena_alloc(arena, (size_t)l->forcing->steps * sizeof *l->hour_of);
-    if (l->hour_of == NULL || l->missed_wh == NULL)
+    l->charge = sw_arena_alloc(arena, (size_t)l->forcing->steps * sizeof *l->charge);
+    if (l->hour_of == NULL || l->missed_wh == NULL || l->charge == NULL)
         return SW_NO_MEMORY;
     l->hours = number_hours(l);
     l->hour = sw_arena_alloc(arena, (size_t)l->hours * sizeof *l->hour);
@@ -197,6 +198,8 @@ static void note_missed(ledger *l, int load, sw_missed reason, double wh, sw_acc
     l->missed_wh[load][reason] += wh;
     if (is_out(reason))
         row->missed_wh += wh;
+    if (reason == SW_MISSED_RATE)
+        row->rate_wh += wh;
 }
 
 static void step_loads(ledger *l, int32_t step, const sw_tile_flow *flow, double hours, sw_account *row)
@@ -278,7 +281,12 @@ void sw_ledger_take(void *context, int32_t step, const sw_tile_flow *flow)
     if (row->end_s == 0 && row->start_s == 0)
         begin_account(row, start, sw_itinerary_day(l->course->itinerary, start));
     step_values(l, step, flow, value);
-    add(row, value, start, end, hours, end);
+    l->charge[step] = flow->soc[0];
+    double begins_pct = 100.0 * l->plan->trip->start_soc;
+    int begins_lowest = step == 0 && begins_pct <= value[SW_LEDGER_LOWEST];
+    if (begins_lowest)
+        value[SW_LEDGER_LOWEST] = begins_pct;
+    add(row, value, start, end, hours, begins_lowest ? start : end);
     step_loads(l, step, flow, hours, row);
     note_overloads(l, start, flow);
     double off = flow->imbalance_w[0] < 0.0 ? -flow->imbalance_w[0] : flow->imbalance_w[0];
@@ -296,5 +304,6 @@ void sw_account_gather(sw_account *into, const sw_account *from, int count, int 
             into->served_wh[k] += from[i].served_wh[k];
         }
         into->missed_wh += from[i].missed_wh;
+        into->rate_wh += from[i].rate_wh;
     }
 }

@@ -15,6 +15,7 @@ typedef struct ledger {
     int hours;
     sw_account *hour;
     int32_t *hour_of;                       // step
+    double *charge;                         // at the end of each step
     double (*missed_wh)[SW_MISSED_REASONS]; // per load
     double worst_imbalance;
     double inverter_overload_w, shore_overload_w, alternator_overload_a;

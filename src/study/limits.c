@@ -68,9 +68,46 @@ static void without_engine(const search *s, sw_forcing *f)
     f->cruise_share = f->idle_share = f->engine_cold = s->zeros;
 }
 
-static void without_hookup(const search *s, sw_forcing *f)
+/* A column of the view's own, so that it can be changed. @return 0 without memory */
+static int own_column(const search *s, double **column, int32_t steps)
+{
+    double *copy = sw_arena_alloc(s->arena, (size_t)steps * sizeof *copy);
+    if (copy != NULL)
+        memcpy(copy, *column, (size_t)steps * sizeof *copy);
+    *column = copy;
+    return copy != NULL;
+}
+
+/* What is asked for at a hookup only is not asked for without one. @return 0 without memory */
+static int leave_out(const search *s, int load, sw_forcing *f)
+{
+    const sw_load_spec *spec = &s->r->plan->van->load[load];
+    double **mean = &f->load_w[spec->bus][spec->held],
+           **peak = &(spec->bus == SW_BUS_AC ? f->peak_w : f->dc_peak_w)[spec->held];
+    const double *asked_w = s->r->course->asked_w[load] + s->day_first;
+    double full_w = isfinite(spec->power_w) ? spec->power_w * spec->count : 0.0;
+    if (!own_column(s, mean, f->steps) || !own_column(s, peak, f->steps))
+        return 0;
+    for (int32_t i = 0; i < f->steps; i++) {
+        (*mean)[i] = fmax(0.0, (*mean)[i] - asked_w[i]);
+        (*peak)[i] = fmax((*mean)[i], (*peak)[i] - (asked_w[i] > 0.0 ? fmax(full_w, asked_w[i]) : 0.0));
+    }
+    return 1;
+}
+
+static int is_of_hookup(const search *s, int load)
+{
+    return (s->r->plan->van->load[load].when & SW_WHEN_SHORE) != 0 && s->r->course->asked_w[load] != NULL;
+}
+
+/* @param f the ordinary day @return 0 without memory */
+static int without_hookup(const search *s, sw_forcing *f)
 {
     f->pedestal_va = f->pedestal_steady_share = s->zeros;
+    for (int k = 0; k < s->r->course->loads; k++)
+        if (is_of_hookup(s, k) && !leave_out(s, k, f))
+            return 0;
+    return 1;
 }
 
 static void without_loads(const search *s, sw_forcing *f, sw_variant *variant)
@@ -86,10 +123,14 @@ static void without_loads(const search *s, sw_forcing *f, sw_variant *variant)
 
 // ---- the ordinary day ----
 
-/* What a full battery would serve; AC that nothing gives, or that trips, it would not serve either. */
-static double use_of(const sw_account *a)
+/* What a full battery would serve without a hookup; AC that nothing gives, or that trips, it would not serve
+   either. */
+static double use_of(const search *s, const sw_account *a)
 {
-    return a->value[SW_LEDGER_SERVED] + a->missed_wh;
+    double wh = a->value[SW_LEDGER_SERVED] + a->missed_wh;
+    for (int k = 0; k < s->r->course->loads; k++)
+        wh -= is_of_hookup(s, k) ? a->served_wh[k] : 0.0;
+    return wh;
 }
 
 /* All of it in one stay. */
@@ -101,21 +142,32 @@ static int is_parked(const sw_itinerary *it, int64_t from_s, int64_t to_s)
     return 0;
 }
 
+static int is_plugged(const sw_account *day)
+{
+    return day->value[SW_LEDGER_SHORE_AC] + day->value[SW_LEDGER_CHARGER_IN] >
+           day->value[SW_LEDGER_GENERATOR];
+}
+
+/* The whole parked day whose use is nearest to the mean day's. A day at a hookup has habits of its own, and
+   is taken where there is no other. */
 static sw_status find_ordinary_day(search *s, sw_messages *messages)
 {
     const sw_itinerary *it = s->r->course->itinerary;
     const sw_forcing *f = &s->r->course->forcing[0];
-    double mean = use_of(&s->r->trip) / (double)(s->r->trip.end_s - s->r->trip.start_s) * DAY_S;
+    double mean = use_of(s, &s->r->trip) / (double)(s->r->trip.end_s - s->r->trip.start_s) * DAY_S;
     double nearest = INFINITY;
+    int has_free = 0;
     for (int d = 0; d < s->r->days; d++) {
         const sw_account *day = &s->r->day[d];
-        double off = fabs(use_of(day) - mean);
-        if (day->end_s - day->start_s != DAY_S || !is_parked(it, day->start_s, day->end_s) || off >= nearest)
+        double off = fabs(use_of(s, day) - mean);
+        int is_free = !is_plugged(day);
+        if (day->end_s - day->start_s != DAY_S || !is_parked(it, day->start_s, day->end_s) ||
+            is_free < has_free || (is_free == has_free && off >= nearest))
             continue;
         nearest = off;
+        has_free = is_free;
         s->day_first = (int32_t)((day->start_s - f->start_s) / f->step_s);
         s->out->ordinary_day = d;
-        s->out->use_wh = use_of(day);
     }
     s->day_steps = DAY_S / f->step_s;
     return isfinite(nearest) ? SW_OK
@@ -132,6 +184,8 @@ typedef struct watch {
     double line;
     int upwards;
     int32_t steps, met; // met: steps until the charge is there, -1: not yet
+    int32_t day_steps;
+    double drawn_w; // mean of what left the battery on the first day, or until the charge was there
 } watch;
 
 static int runs_empty(const sw_tile_flow *flow)
@@ -150,34 +204,38 @@ static void look(void *context, int32_t step, const sw_tile_flow *flow)
     watch *w = context;
     (void)step;
     int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line || runs_empty(flow);
+    if (w->met < 0 && w->steps < w->day_steps)
+        w->drawn_w += (0.0 - flow->stored_w[0] - w->drawn_w) / (w->steps + 1);
     w->met = there && w->met < 0 ? w->steps : w->met;
     w->steps++;
 }
 
-/* Marches a day over and over. @return h until the charge is there, INFINITY where it is not within so many
-   days */
-static double hours_until(const sw_forcing *day, const sw_variant *variant, double line, int upwards,
-                          int days)
+/* Marches a day over and over until the charge is there, or for so many days. */
+static watch march_until(const sw_forcing *day, const sw_variant *variant, double line, int upwards, int days)
 {
     sw_tile_plan plan;
     sw_tile_state state;
-    watch w = {line, upwards, 0, -1};
+    watch w = {line, upwards, 0, -1, day->steps, 0.0};
     for (int lane = 0; lane < SW_TILE; lane++)
         sw_tile_set(&plan, &state, lane, variant, day->step_s);
     for (int d = 0; d < days && w.met < 0; d++)
         (void)sw_march(day, &plan, &state, look, &w);
-    return w.met < 0 ? INFINITY : (w.met + upwards) * (day->step_s / 3600.0);
+    return w;
 }
 
-static void find_nights(search *s)
+static sw_status find_nights(search *s)
 {
     sw_forcing day = part_of(&s->r->course->forcing[0], s->day_first, s->day_steps);
     sw_variant variant = s->r->variant;
     without_sun(s, &day);
     without_engine(s, &day);
-    without_hookup(s, &day);
+    if (!without_hookup(s, &day))
+        return SW_NO_MEMORY;
     variant.start_soc = 1.0;
-    s->out->nights = hours_until(&day, &variant, s->r->plan->trip->reserve, 0, NIGHTS_MOST) / 24.0;
+    watch w = march_until(&day, &variant, s->r->plan->trip->reserve, 0, NIGHTS_MOST);
+    s->out->nights = w.met < 0 ? INFINITY : (double)w.met / s->day_steps;
+    s->out->use_wh = 24.0 * w.drawn_w;
+    return SW_OK;
 }
 
 // ---- refilling ----
@@ -190,23 +248,24 @@ static double *constant(search *s, double value)
     return column;
 }
 
-/* From the first light of the ordinary day on, so that hours of sun count from sunrise. */
-static sw_forcing sunny_day(const search *s, int outlook)
+/* Steps of the ordinary day before its first light: hours of sun count from sunrise. */
+static int32_t dark_steps(const search *s)
 {
-    const sw_forcing *whole = &s->r->course->forcing[outlook];
-    int32_t first = s->day_first, last = whole->steps - s->day_steps;
-    while (first < last && (whole->flags[first] & SW_STEP_DARK) != 0)
-        first++;
-    return part_of(whole, first, s->day_steps);
+    const uint8_t *flags = s->r->course->forcing[0].flags + s->day_first;
+    int32_t dark = 0;
+    while (dark < s->day_steps && (flags[dark] & SW_STEP_DARK) != 0)
+        dark++;
+    return dark;
 }
 
 /* A day with one source and nothing else. @return 0 without memory */
 static int refill_day(search *s, sw_refill source, sw_forcing *day, sw_variant *variant)
 {
-    *day = sunny_day(s, source == SW_REFILL_POOR_SUN ? SW_OUTLOOK_POOR : SW_OUTLOOK_MAIN);
+    *day = part_of(&s->r->course->forcing[source == SW_REFILL_POOR_SUN ? SW_OUTLOOK_POOR : SW_OUTLOOK_MAIN],
+                   s->day_first, s->day_steps);
     without_loads(s, day, variant);
     without_engine(s, day);
-    without_hookup(s, day);
+    day->pedestal_va = day->pedestal_steady_share = s->zeros;
     if (source == SW_REFILL_DRIVE || source == SW_REFILL_HOOKUP)
         without_sun(s, day);
     uint8_t *flags = sw_arena_alloc(s->arena, (size_t)s->day_steps);
@@ -242,7 +301,7 @@ static int has_source(const search *s, sw_refill source)
 static sw_status find_refills(search *s)
 {
     s->out->from = s->r->plan->trip->reserve;
-    s->out->to = fmax(REFILL_TO, s->out->from);
+    s->out->to = s->out->from < REFILL_TO ? REFILL_TO : 1.0;
     for (int k = 0; k < SW_REFILLS; k++) {
         sw_variant variant = s->r->variant;
         sw_forcing day;
@@ -252,7 +311,9 @@ static sw_status find_refills(search *s)
         if (!refill_day(s, (sw_refill)k, &day, &variant))
             return SW_NO_MEMORY;
         variant.start_soc = s->out->from;
-        s->out->refill_h[k] = hours_until(&day, &variant, s->out->to, 1, REFILL_DAYS);
+        watch w = march_until(&day, &variant, s->out->to, 1, REFILL_DAYS);
+        int32_t before = k == SW_REFILL_SUN || k == SW_REFILL_POOR_SUN ? dark_steps(s) : 0;
+        s->out->refill_h[k] = w.met < 0 ? INFINITY : (w.met + 1 - before) * (day.step_s / 3600.0);
     }
     return SW_OK;
 }
@@ -270,7 +331,7 @@ static double battery_c(const sw_rehearsal *r, int64_t at_s)
 
 static int is_safe(const sw_outcome *o, double reserve)
 {
-    return o->missed_wh <= 1e-9 && o->lowest_soc >= reserve;
+    return o->short_wh <= 1e-9 && o->lowest_soc >= reserve; // what is too much at once no charge helps
 }
 
 /* The least of eight evenly spaced start charges that is safe, over and over between it and the one below.
@@ -388,10 +449,11 @@ sw_status sw_find_limits(const sw_rehearsal *of, sw_messages *messages, sw_limit
         status = find_ordinary_day(&s, messages);
     }
     if (status == SW_OK) {
-        find_nights(&s);
         find_clashes(&s);
-        status = find_refills(&s);
+        status = find_nights(&s);
     }
+    if (status == SW_OK)
+        status = find_refills(&s);
     if (status == SW_OK)
         status = find_evenings(&s);
     if (status != SW_OK) {

@@ -87,6 +87,7 @@ static sw_status march_main(sw_rehearsal *r, sw_arena *arena)
     const ledger l = a.ledger;
     r->hour = l.hour;
     r->hours = l.hours;
+    r->charge = l.charge;
     r->missed_wh = l.missed_wh;
     r->worst_imbalance = l.worst_imbalance;
     r->greatest_inverter_overload_w = l.inverter_overload_w;
@@ -119,12 +120,13 @@ static void take_poor(void *context, int32_t step, const sw_tile_flow *flow)
     poor_days *p = context;
     const sw_rehearsal *r = p->r;
     int64_t begin_s = p->lanes.forcing->start_s + (int64_t)step * p->lanes.forcing->step_s;
-    double missed_wh = p->lanes.missed_wh[0];
+    double missed_wh = p->lanes.missed_wh[0], short_wh = p->lanes.short_wh[0];
     sw_lanes_take(&p->lanes, step, flow);
     while (p->day + 1 < r->days && r->day[p->day].end_s <= begin_s) // as the ledger has its hours
         p->day++;
     sw_day_finding *f = &r->day_finding[p->day];
     f->poor_missed_wh += p->lanes.missed_wh[0] - missed_wh;
+    f->poor_short_wh += p->lanes.short_wh[0] - short_wh;
     if (!(flow->soc[0] >= f->poor_lowest)) { // NAN: the day's first step
         f->poor_lowest = flow->soc[0];
         f->poor_lowest_at_s = begin_s + p->lanes.forcing->step_s;
@@ -138,6 +140,8 @@ static sw_status march_poor(sw_rehearsal *r)
         r->day_finding[d].poor_lowest = NAN;
     if (r->course->outlooks < 2)
         return SW_OK;
+    r->day_finding[0].poor_lowest = r->plan->trip->start_soc;
+    r->day_finding[0].poor_lowest_at_s = r->course->itinerary->start_s;
     sw_lanes_begin(&p.lanes, &r->course->forcing[SW_OUTLOOK_POOR], r->course);
     sw_lanes_add(&p.lanes, r->plan, &r->variant);
     sw_status balance = sw_lanes_march(&p.lanes, take_poor, &p);
@@ -200,6 +204,7 @@ static void find_days(sw_rehearsal *r)
         r->day_finding[d].under = r->day[d].value[SW_LEDGER_LOWEST] < 100.0 * r->plan->trip->reserve;
         r->day_finding[d].balance_wh = r->day[d].value[SW_LEDGER_STORED];
         r->day_finding[d].missed_wh = r->day[d].missed_wh;
+        r->day_finding[d].short_wh = r->day[d].missed_wh - r->day[d].rate_wh;
         if ((r->day_finding[d].under || r->day[d].missed_wh > 0.0) && length_h(&r->day[d]) >= WHOLE_DAY_LEAST)
             find_causes(r, &r->day[d], &r->day_finding[d]);
     }
@@ -242,29 +247,49 @@ static double stored_wh(const sw_rehearsal *r, double from, double to)
     return (to - from) * r->variant.rated_ah * r->variant.health * r->variant.units_12v * sum_v / SLICES;
 }
 
+/* Hours with the inverter switched on and a hookup in its place. */
+static double replaced_h(const sw_forcing *f)
+{
+    double hours = 0.0;
+    for (int32_t i = 0; i < f->steps; i++)
+        if (f->pedestal_va[i] > 0.0 && (f->flags[i] & SW_STEP_INVERTER) != 0)
+            hours += f->step_s / 3600.0;
+    return hours;
+}
+
+/* What a hookup served, on AC or not, that is asked for at a hookup only. */
+static double of_hookup_wh(const sw_rehearsal *r, int is_ac)
+{
+    double wh = 0.0;
+    for (int k = 0; k < r->course->loads; k++) {
+        const sw_load_spec *load = &r->plan->van->load[k];
+        if ((load->when & SW_WHEN_SHORE) != 0 && (load->bus == SW_BUS_AC) == is_ac)
+            wh += r->trip.served_wh[k];
+    }
+    return wh;
+}
+
 /* What the inverter would take besides if it had to carry what a hookup did. */
 static double inverter_instead_wh(const sw_rehearsal *r)
 {
     const sw_inverter_spec *v = r->plan->van->inverter;
-    const sw_forcing *f = &r->course->forcing[SW_OUTLOOK_MAIN];
-    double hours = 0.0;
-    if (v == NULL)
-        return 0.0;
-    for (int32_t i = 0; i < f->steps; i++)
-        if (f->pedestal_va[i] > 0.0 && (f->flags[i] & SW_STEP_INVERTER) != 0)
-            hours += f->step_s / 3600.0;
-    return v->idle_w * hours + r->trip.value[SW_LEDGER_SHORE_AC] * (1.0 / v->peak_efficiency - 1.0);
+    double carried_wh = fmax(0.0, r->trip.value[SW_LEDGER_SHORE_AC] - of_hookup_wh(r, 1));
+    return v == NULL ? 0.0
+                     : v->idle_w * replaced_h(&r->course->forcing[SW_OUTLOOK_MAIN]) +
+                           carried_wh * (1.0 / v->peak_efficiency - 1.0);
 }
 
 /* What is left above the reserve line at the end, over a mean day's use: with no source all of it comes from
-   the battery, what a hookup served included. */
+   the battery, what a hookup served included; a heater of the battery that waits for a charger then rests. */
 static void find_autonomy(sw_rehearsal *r)
 {
-    double end = r->trip.value[SW_LEDGER_CHARGE] / 100.0, reserve = r->plan->trip->reserve;
+    const double *v = r->trip.value;
+    double end = v[SW_LEDGER_CHARGE] / 100.0, reserve = r->plan->trip->reserve;
     r->usable_wh = stored_wh(r, reserve, 1.0);
     r->usable_wh_left = stored_wh(r, reserve, fmax(end, reserve));
-    double use = r->trip.value[SW_LEDGER_SERVED] + r->trip.value[SW_LEDGER_INVERTER_LOSS] +
-                 r->trip.value[SW_LEDGER_CONTROLLER_SELF] + inverter_instead_wh(r);
+    double use = v[SW_LEDGER_SERVED] - of_hookup_wh(r, 0) - of_hookup_wh(r, 1) + v[SW_LEDGER_INVERTER_LOSS] +
+                 v[SW_LEDGER_CONTROLLER_SELF] + v[SW_LEDGER_SELF_LOSS] +
+                 (r->variant.pad_needs_charger ? 0.0 : v[SW_LEDGER_PAD]) + inverter_instead_wh(r);
     double use_a_day = use / length_h(&r->trip) * 24.0;
     r->days_left = use_a_day > 0.0 ? r->usable_wh_left / use_a_day : INFINITY;
 }

@@ -66,7 +66,7 @@ static sw_status find_arrival(sw_stretched *s, const sw_plan *plan, int leg, con
 static void end_at(const sw_stretched *s, int64_t at_s, double lost, int64_t since_s, sw_stretch_end *end)
 {
     double days = (double)(at_s - since_s) / DAY_S;
-    *end = (sw_stretch_end){1, INT64_MAX, INFINITY, NAN, NAN};
+    *end = (sw_stretch_end){1, SW_STRETCH_UNDER, INT64_MAX, INFINITY, NAN, NAN};
     if (at_s == INT64_MIN)
         return;
     end->at_s = at_s;
@@ -87,13 +87,25 @@ static double lost_wh(const sw_rehearsal *r, int64_t from_s, int64_t to_s)
     return sum;
 }
 
-/* The charge ends a stay when it is first under the line, or cannot carry what is asked, whichever comes
- * first. */
-static int64_t charge_ends_s(const sw_outcome *o)
+static int why_short(const sw_outcome *o)
 {
-    if (o->under_at_s == INT64_MIN || (o->out_at_s != INT64_MIN && o->out_at_s < o->under_at_s))
-        return o->out_at_s;
-    return o->under_at_s;
+    if (o->short_at_s != o->out_at_s)
+        return SW_STRETCH_EMPTY; // of a later step than the first that went wrong: not told apart
+    return o->out_why == SW_MISSED_COLD  ? SW_STRETCH_COLD
+           : o->out_why == SW_MISSED_SAG ? SW_STRETCH_SAG
+                                         : SW_STRETCH_EMPTY;
+}
+
+/* The charge ends a stay when it is first under the line, or cannot carry what is asked, whichever comes
+   first. */
+static void charge_ends(const sw_stretched *s, const sw_outcome *o, sw_stretch_end *end)
+{
+    int is_short =
+        o->short_at_s != INT64_MIN && (o->under_at_s == INT64_MIN || o->short_at_s < o->under_at_s);
+    int64_t at_s = is_short ? o->short_at_s : o->under_at_s;
+    int is_main = o == &s->long_stay->outcome && at_s != INT64_MIN;
+    end_at(s, at_s, is_main ? lost_wh(s->long_stay, s->arrival_s, at_s) : 0.0, s->arrival_s, end);
+    end->why = is_short ? why_short(o) : SW_STRETCH_UNDER;
 }
 
 /* The tanks' own account, begun anew with the arrival. */
@@ -111,11 +123,9 @@ static void tanks_end(sw_stretched *s)
 static void find_ends(sw_stretched *s)
 {
     const sw_rehearsal *r = s->long_stay;
-    int64_t main_s = charge_ends_s(&r->outcome);
-    end_at(s, main_s, main_s == INT64_MIN ? 0.0 : lost_wh(r, s->arrival_s, main_s), s->arrival_s,
-           &s->end[SW_STRETCH_CHARGE]);
+    charge_ends(s, &r->outcome, &s->end[SW_STRETCH_CHARGE]);
     if (r->has_poor)
-        end_at(s, charge_ends_s(&r->poor), 0.0, s->arrival_s, &s->end[SW_STRETCH_POOR]);
+        charge_ends(s, &r->poor, &s->end[SW_STRETCH_POOR]);
     tanks_end(s);
     s->first = -1;
     for (int c = 0; c < SW_STRETCH_CAUSES; c++)

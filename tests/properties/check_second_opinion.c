@@ -2964,6 +2964,8 @@ static account march(const sw_plan *plan, const happening *step, const int *row_
         if (hour->end_s == 0)
             hour->start_s = hour->end_s = step[i].start_s;
         march_step(&v, &step[i], step_s, plan->trip->reserve, &s, hour);
+        if (i == 0)
+            hour->v[SW_LEDGER_LOWEST] = fminl(hour->v[SW_LEDGER_LOWEST], 100.0L * plan->trip->start_soc);
     }
     real litres[SW_TANKS];
     for (int k = 0; k < SW_TANKS; k++)
