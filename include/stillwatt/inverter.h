@@ -22,4 +22,7 @@ typedef enum sw_inverter_fit {
 sw_inverter_fit sw_inverter_fit_curve(double idle_w, double rated_w, double peak_efficiency,
                                       double full_efficiency, sw_inverter_curve *out);
 
+/// What an inverter that is on takes in [W] for an AC power [W].
+double sw_inverter_input_w(const sw_inverter_curve *curve, double ac_w);
+
 #endif

@@ -22,9 +22,9 @@ typedef struct sw_evening {
 
 /// AC appliances that are too much: one alone, or two at once.
 typedef struct sw_clash {
-    int load, other;     ///< `other` -1: one alone
-    double power_w;      ///< of both, at full power
-    int inverter, inlet; ///< 1: more than it gives
+    int load, other;              ///< `other` -1: one alone
+    double power_w;               ///< of both, at full power
+    int inverter, inlet, battery; ///< 1: more than it gives; of the battery: at once, when it is full
 } sw_clash;
 
 #define SW_CLASHES_MAX 64

@@ -22,6 +22,23 @@ typedef struct sw_portion {
 /// decides the mean day of the trip, without the time laid up. @param load of the van
 sw_portion sw_portion_of_load(const sw_rehearsal *rehearsal, int load);
 
+/// Where an appliance may run when there is no hookup.
+typedef enum sw_runs {
+    SW_RUNS,
+    SW_RUNS_BY_INVERTER,
+    SW_RUNS_BEYOND_INVERTER, ///< it takes more than the inverter gives
+    SW_RUNS_BEYOND_BATTERY,  ///< with the inverter's loss more than even a full battery may give at once
+    SW_RUNS_AT_HOOKUP        ///< there is no inverter, or it is asked for at a hookup only
+} sw_runs;
+
+/// @param load of the van
+sw_runs sw_where_runs(const sw_rehearsal *rehearsal, int load);
+
+/// What the battery has to give, and what a full one may give at once, when the inverter carries `ac_w`; 0:
+/// the van has no inverter [W]. Sources that run meanwhile may help.
+double sw_drawn_w(const sw_rehearsal *rehearsal, double ac_w);
+double sw_battery_most_w(const sw_rehearsal *rehearsal);
+
 /// What `wh` at the sockets, taken at a load's own power, takes out of the battery, without the inverter's
 /// idle draw: as much is saved by doing without it while the inverter stays on.
 double sw_battery_wh(const sw_rehearsal *rehearsal, int load, double wh);

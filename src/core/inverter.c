@@ -28,3 +28,8 @@ sw_inverter_fit sw_inverter_fit_curve(double idle_w, double rated_w, double peak
     out->square_per_w = k2 / rated_w;
     return k1 < 0.0 ? SW_FIT_STEEP : SW_FIT_OK;
 }
+
+double sw_inverter_input_w(const sw_inverter_curve *c, double ac_w)
+{
+    return ac_w + c->idle_w + ac_w * (c->linear + c->square_per_w * ac_w);
+}

@@ -30,12 +30,13 @@ static void write_chance(const sw_odds *o, const sw_report_style *style, page *p
 static void write_spread(const sw_odds *o, const sw_report_style *style, page *p)
 {
     page line = {0};
+    char reserve[16];
     sw_page_add(
         &line,
         "The lowest charge is under %d %% in one %s of twenty, under %d %% in half of them, and over %d %% "
-        "in one of twenty; the reserve line is %.0f %%.",
+        "in one of twenty; the reserve line is %s %%.",
         sw_words_percent(o->lowest_soc[0]), o->by_years ? "year" : "sky", sw_words_percent(o->lowest_soc[1]),
-        sw_words_percent(o->lowest_soc[2]), 100.0 * o->plan->trip->reserve);
+        sw_words_percent(o->lowest_soc[2]), sw_words_exact(o->plan->trip->reserve, reserve));
     sw_page_wrap_page(p, style->width, "", "", &line);
     sw_page_add(p, "\n");
     for (int v = SW_HOLDS; v <= SW_OUT; v++)

@@ -20,12 +20,13 @@ static void write_nights(const sw_limits *l, const sw_report_style *style, page 
 static void write_refills(const sw_limits *l, page *p)
 {
     int written = 0;
+    char from[16], to[16];
     for (int k = 0; k < SW_REFILLS; k++) {
         if (isnan(l->refill_h[k]))
             continue;
         if (written++ == 0)
-            sw_page_add(p, "\nFrom %.0f %% to %.0f %%, with nothing switched on\n", 100.0 * l->from,
-                        100.0 * l->to);
+            sw_page_add(p, "\nFrom %s %% to %s %%, with nothing switched on\n", sw_words_exact(l->from, from),
+                        sw_words_exact(l->to, to));
         sw_page_add(p, "  %-18s ", sw_words_refill_by((sw_refill)k));
         sw_words_refill(l, (sw_refill)k, p);
         sw_page_add(p, "\n");
@@ -103,6 +104,7 @@ static void put_clash(tree *t, cJSON *list, const sw_limits *l, const sw_clash *
     sw_put_number(t, item, "power_w", c->power_w, 1);
     sw_put(t, item, "too_much_for_inverter", cJSON_CreateBool(c->inverter));
     sw_put(t, item, "too_much_for_inlet", cJSON_CreateBool(c->inlet));
+    sw_put(t, item, "too_much_for_battery", cJSON_CreateBool(c->battery));
 }
 
 sw_status sw_report_limits_json(const sw_limits *l, char **out)
@@ -122,7 +124,8 @@ sw_status sw_report_limits_json(const sw_limits *l, char **out)
     sw_put_number(&t, refill, "from_pct", 100.0 * l->from, 3);
     sw_put_number(&t, refill, "to_pct", 100.0 * l->to, 3);
     for (int k = 0; k < SW_REFILLS; k++)
-        sw_put_number(&t, refill, refill_keys[k], l->refill_h[k], 3);
+        if (!isnan(l->refill_h[k]))
+            sw_put_number(&t, refill, refill_keys[k], l->refill_h[k], 3); // null: not within ten days
     cJSON *evenings = sw_put_new(&t, root, "evening_marks", cJSON_CreateArray());
     for (int i = 0; i < l->evenings; i++) {
         cJSON *item = sw_put_new(&t, evenings, NULL, cJSON_CreateObject());

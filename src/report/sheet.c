@@ -19,8 +19,9 @@
 #define DAYS_TOLD     14 // of longer trips only those that ask for something
 #define REMEDIES_TOLD 5
 #define WEIGHTS_TOLD  5
-#define TO_SAVE       2     // appliances that a day's advice names
-#define WORTH_SAVING  0.05  // of a day's use
+#define TO_SAVE       2    // appliances that a day's advice names
+#define WORTH_SAVING  0.05 // of a day's use
+#define DAY_S         86400.0
 #define NO_MARK       0.005 // over the reserve line: an evening that asks for no more is not told
 
 // ---- top ----
@@ -138,37 +139,39 @@ static void say_sky(const sw_sheet *s, int64_t date, page *out)
         sw_page_add(out, ". ");
 }
 
-/* Wh out of the battery that a load asks for in the hours of a day away from a hookup; none of what is never
-   served. */
-static double saving_wh(const sw_rehearsal *r, const sw_account *day, int load)
+/* Wh out of the battery that a load asks for between two moments, in hours away from a hookup; none of what
+   is never served. */
+static double saving_wh(const sw_rehearsal *r, int64_t from_s, int64_t to_s, int load)
 {
     double wh = 0.0;
     if (!(r->trip.served_wh[load] > 0.0))
         return 0.0;
     for (int h = 0; h < r->hours; h++) {
         const double *v = r->hour[h].value;
-        if (r->hour[h].day == day->day && !(v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > 0.0))
+        if (r->hour[h].start_s >= from_s && r->hour[h].start_s < to_s &&
+            !(v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > 0.0))
             wh += r->hour[h].asked_wh[load];
     }
     return sw_battery_wh(r, load, wh);
 }
 
-/// What doing without an appliance saves on a day.
+/// What doing without an appliance saves.
 typedef struct saving {
     int load;
     double wh;
 } saving;
 
-/* What may wait, dearest in energy first. @return how many */
-static int find_savings(const sw_rehearsal *r, int d, saving best[TO_SAVE])
+/* What may wait between two moments, dearest in energy first. @return how many */
+static int find_savings(const sw_rehearsal *r, int64_t from_s, int64_t to_s, saving best[TO_SAVE])
 {
+    double day_wh = r->trip.value[SW_LEDGER_ASKED] * DAY_S / (double)(r->trip.end_s - r->trip.start_s);
     int found = 0;
     for (int i = 0; i < TO_SAVE; i++)
         best[i] = (saving){-1, 0.0};
     for (int k = 0; k < r->course->loads; k++) {
         const sw_load_spec *l = &r->plan->van->load[k];
-        saving next = {k, saving_wh(r, &r->day[d], k)};
-        if (l->held == SW_MUST || l->medical || !(next.wh > WORTH_SAVING * r->day[d].value[SW_LEDGER_ASKED]))
+        saving next = {k, saving_wh(r, from_s, to_s, k)};
+        if (l->held == SW_MUST || l->medical || !(next.wh > WORTH_SAVING * day_wh))
             continue;
         found += found < TO_SAVE;
         for (int i = 0; i < TO_SAVE; i++)
@@ -191,11 +194,16 @@ static const sw_leg *store_at(const sw_rehearsal *r, int64_t at_s)
     return NULL;
 }
 
+/* When a day is at its lowest, under the poor week where only that falls short. */
+static int64_t short_at_s(const sw_rehearsal *r, int d)
+{
+    return sw_words_falls_short(r, d) ? r->day[d].lowest_at_s : r->day_finding[d].poor_lowest_at_s;
+}
+
 /* Laid up when a day falls short, or when it begins: then its charge was lost there. */
 static const sw_leg *store_of(const sw_rehearsal *r, int d)
 {
-    int64_t short_s = sw_words_falls_short(r, d) ? r->day[d].lowest_at_s : r->day_finding[d].poor_lowest_at_s;
-    const sw_leg *store = store_at(r, short_s);
+    const sw_leg *store = store_at(r, short_at_s(r, d));
     return store != NULL ? store : store_at(r, r->day[d].start_s);
 }
 
@@ -213,7 +221,7 @@ static void say_shortage(const sw_sheet *s, int d, page *out)
     const sw_day_finding *f = &r->day_finding[d];
     if (f->under)
         sw_page_add(out, " It falls under the reserve line");
-    if (f->missed_wh > 0.5) {
+    if (f->missed_wh > MISSED_LEAST_WH) {
         sw_page_add(out, "%s", f->under ? "; " : " Short: ");
         sw_words_unserved(f->missed_wh, s->units, out);
     }
@@ -224,23 +232,36 @@ static void say_shortage(const sw_sheet *s, int d, page *out)
     sw_page_add(out, ".");
 }
 
-/* "Do without laptop (saves 97 Wh) and kettle (saves 67 Wh); the day before save, drive or plug in." */
+static void say_list(const sw_sheet *s, const saving *best, int savings, page *out)
+{
+    char saved[48];
+    for (int i = 0; i < savings; i++)
+        sw_page_add(out, "%s%s (saves %s)", i == 0 ? "" : " and ",
+                    s->rehearsal->plan->van->load[best[i].load].name,
+                    sw_words_quantity(best[i].wh, SW_DIM_ENERGY, s->units, saved));
+}
+
+/* "Do without laptop (saves 97 Wh) and kettle (saves 67 Wh); the day before save, drive or plug in.": what is
+   asked for until the day's lowest charge; where nothing is, what was on the day before. */
 static void say_savings(const sw_sheet *s, int d, page *out)
 {
     const sw_rehearsal *r = s->rehearsal;
-    saving best[TO_SAVE];
-    int savings = find_savings(r, d, best);
-    char saved[48];
-    for (int i = 0; i < savings; i++)
-        sw_page_add(out, "%s%s (saves %s)", i == 0 ? " Do without " : " and ",
-                    r->plan->van->load[best[i].load].name,
-                    sw_words_quantity(best[i].wh, SW_DIM_ENERGY, s->units, saved));
+    const sw_account *day = &r->day[d];
+    saving today[TO_SAVE], before[TO_SAVE];
+    int now = find_savings(r, day->start_s, short_at_s(r, d), today),
+        then = now == 0 && d > 0 ? find_savings(r, day[-1].start_s, day[-1].end_s, before) : 0;
+    if (now > 0) {
+        sw_page_add(out, " Do without ");
+        say_list(s, today, now, out);
+    }
     if (d > 0) {
-        sw_page_add(out, "%s ", savings > 0 ? "; the day before" : " The day before");
+        sw_page_add(out, "%s ", now > 0 ? "; the day before" : " The day before");
         sw_words_ways(r->plan->van, !sw_words_is_too_cold(r, d - 1, 1), out);
+        sw_page_add(out, "%s", then > 0 ? ": without " : "");
+        say_list(s, before, then, out);
     } else if (sw_words_percent(r->plan->trip->start_soc) < 100) {
-        sw_page_add(out, "%s", savings > 0 ? "; begin with more charge" : " Begin with more charge");
-    } else if (savings == 0) {
+        sw_page_add(out, "%s", now > 0 ? "; begin with more charge" : " Begin with more charge");
+    } else if (now == 0) {
         return;
     }
     sw_page_add(out, ".");
@@ -260,12 +281,22 @@ static void say_cold(const sw_sheet *s, int d, page *out)
                     sw_words_quantity(blocked_wh, SW_DIM_ENERGY, s->units, blocked));
 }
 
+/* What is missing only because it is too much at once no charge helps. */
+static int needs_charge(const sw_rehearsal *r, int d)
+{
+    const sw_day_finding *f = &r->day_finding[d];
+    return f->under || f->short_wh > MISSED_LEAST_WH || f->poor_lowest < r->plan->trip->reserve ||
+           f->poor_short_wh > MISSED_LEAST_WH;
+}
+
 /* What to do about a day that falls short. */
 static void say_advice(const sw_sheet *s, int d, page *out)
 {
     const sw_leg *store = store_of(s->rehearsal, d);
     say_shortage(s, d, out);
-    if (store == NULL)
+    if (!needs_charge(s->rehearsal, d))
+        sw_page_add(out, " It is more than the battery may give at once: run less together.");
+    else if (store == NULL)
         say_savings(s, d, out);
     else if (!store->disconnected && !goes_on(s->rehearsal, d))
         sw_page_add(out, " Before it is laid up, switch off what need not run, or open the battery's main "
@@ -459,10 +490,7 @@ static void write_limits(const sw_sheet *s, page *p)
         page line = {0};
         if (isnan(l->refill_h[k]))
             continue;
-        sw_page_add(&line, "From %.0f %% to %.0f %% %s: ", 100.0 * l->from, 100.0 * l->to,
-                    sw_words_refill_by((sw_refill)k));
-        sw_words_refill(l, (sw_refill)k, &line);
-        sw_page_add(&line, ", with nothing switched on.");
+        sw_words_refill_whole(l, (sw_refill)k, &line);
         sw_html_take(p, "li", NULL, &line);
     }
     for (int i = 0; i < l->clashes; i++) {

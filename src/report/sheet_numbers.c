@@ -28,17 +28,11 @@ static const struct {
                 [SW_PORTION_HOUR] = {"an hour", "h"},
                 [SW_PORTION_DAY] = {"a day", "days"}};
 
-/* Whether the van serves it without a hookup, in words. */
-static int may_run(const sw_rehearsal *r, const sw_load_spec *load, const char **says)
-{
-    const sw_inverter_spec *v = r->plan->van->inverter;
-    int may = load->bus != SW_BUS_AC || (v != NULL && load->power_w <= v->rated_w);
-    *says = load->bus != SW_BUS_AC ? "yes"
-            : v == NULL            ? "at a hookup only"
-            : may                  ? "with the inverter on"
-                                   : "no: more than the inverter gives";
-    return may;
-}
+static const char *const runs[] = {[SW_RUNS] = "yes",
+                                   [SW_RUNS_BY_INVERTER] = "with the inverter on",
+                                   [SW_RUNS_BEYOND_INVERTER] = "no: more than the inverter gives",
+                                   [SW_RUNS_BEYOND_BATTERY] = "no: more than the battery may give at once",
+                                   [SW_RUNS_AT_HOOKUP] = "at a hookup only"};
 
 static void put_power(const sw_load_spec *load, sw_units units, page *p)
 {
@@ -72,8 +66,7 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
     for (int k = 0; k < r->plan->van->loads; k++) {
         const sw_load_spec *load = &r->plan->van->load[k];
         sw_portion t = sw_portion_of_load(r, k);
-        const char *says;
-        int may = may_run(r, load, &says);
+        sw_runs may = sw_where_runs(r, k);
         if (!(t.battery_wh > 0.0))
             continue;
         if (rows++ == 0) {
@@ -85,10 +78,10 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
         sw_page_add(p, "<tr>");
         sw_html_cell(p, 1, "%s", load->name);
         put_power(load, units, p);
-        sw_html_cell(p, 0, "%s", says);
+        sw_html_cell(p, 0, "%s", runs[may]);
         sw_html_cell(p, 0, "%s %s", sw_words_quantity(t.battery_wh, SW_DIM_ENERGY, units, energy),
                      portions[t.of].each);
-        if (may)
+        if (may == SW_RUNS || may == SW_RUNS_BY_INVERTER)
             put_how_long(r->usable_wh / t.battery_wh, portions[t.of].unit, p);
         else
             sw_html_cell(p, 0, "-");

@@ -71,6 +71,8 @@ static const char *cell(double filled, int reserve_row, int utf8)
 static void draw_rows(const sw_rehearsal *r, const strip *s, const sw_report_style *style, page *out)
 {
     double height = 100.0 / ROWS, reserve = 100.0 * r->plan->trip->reserve;
+    char number[16];
+    sw_words_exact(r->plan->trip->reserve, number);
     for (int row = ROWS - 1; row >= 0; row--) {
         double floor_pct = row * height;
         int reserve_row = reserve >= floor_pct && reserve < floor_pct + height;
@@ -79,7 +81,7 @@ static void draw_rows(const sw_rehearsal *r, const strip *s, const sw_report_sty
             end--;
         int labelled = row == ROWS - 1 || row == ROWS / 2 - 1;
         if (reserve_row)
-            sw_page_add(out, "%3d %% %s", (int)reserve, style->utf8 ? "┄" : "-");
+            sw_page_add(out, strlen(number) > 3 ? "%s%% %s" : "%3s %% %s", number, style->utf8 ? "┄" : "-");
         else if (labelled && (int)(floor_pct + height) != (int)reserve)
             sw_page_add(out, "%3d %%%*s", (int)(floor_pct + height), end > 0 ? LEFT - 5 : 0, "");
         else

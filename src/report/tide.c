@@ -374,9 +374,9 @@ static void put_label(tide *t, const label *l, const char *text)
 /* On its line, from the left on where it hides nothing of the curve. */
 static label write_reserve(tide *t)
 {
-    char text[40];
+    char text[40], reserve[16];
     double y = y_of(t, t->r->plan->trip->reserve), best = -1.0;
-    snprintf(text, sizeof text, "reserve line %.0f %%", 100.0 * t->r->plan->trip->reserve);
+    snprintf(text, sizeof text, "reserve line %s %%", sw_words_exact(t->r->plan->trip->reserve, reserve));
     label at = label_for(text), found = at;
     at.top = fmin(y - LABEL_HEIGHT / 2.0, t->bottom - LABEL_HEIGHT);
     for (int i = 0; i < POSITIONS; i++) {

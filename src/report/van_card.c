@@ -22,9 +22,10 @@ static void write_usable(const sw_card *c, sw_units units, page *p)
 {
     const sw_battery_spec *b = &c->plan->van->battery;
     double reserve = c->plan->trip->reserve, ah = b->capacity_ah * b->parallel * b->health * (1.0 - reserve);
-    char energy[48], charge[48];
+    char energy[48], charge[48], share[16];
     page line = {0};
-    sw_page_add(&line, "Usable from full down to the reserve line of %.0f %%: %s, %s.", 100.0 * reserve,
+    sw_page_add(&line, "Usable from full down to the reserve line of %s %%: %s, %s.",
+                sw_words_exact(reserve, share),
                 sw_words_quantity(c->rehearsal->usable_wh, SW_DIM_ENERGY, units, energy),
                 sw_words_quantity(ah, SW_DIM_CHARGE, units, charge));
     item(p, &line);
@@ -36,10 +37,7 @@ static void write_refills(const sw_card *c, page *p)
         page line = {0};
         if (isnan(c->limits->refill_h[k]))
             continue;
-        sw_page_add(&line, "From %.0f %% to %.0f %% %s: ", 100.0 * c->limits->from, 100.0 * c->limits->to,
-                    sw_words_refill_by((sw_refill)k));
-        sw_words_refill(c->limits, (sw_refill)k, &line);
-        sw_page_add(&line, ", with nothing switched on.");
+        sw_words_refill_whole(c->limits, (sw_refill)k, &line);
         item(p, &line);
     }
 }

@@ -84,7 +84,7 @@ const char *sw_words_quantity(double value, sw_dimension dimension, sw_units uni
 
 /* A share in whole percent, with a decimal where it is not whole: what people set, such as the reserve line.
  */
-static const char *exact_percent(double share, char buffer[16])
+const char *sw_words_exact(double share, char buffer[16])
 {
     double percent = 100.0 * share;
     snprintf(buffer, 16, fabs(percent - floor(percent + 0.5)) < 1e-6 ? "%.0f" : "%.1f", percent);
@@ -158,7 +158,7 @@ static void say_outcome(const sw_rehearsal *r, const sw_outcome *o, const char *
     char line[16], length[48];
     double reserve = r->plan->trip->reserve;
     int over = sw_words_percent(o->lowest_soc - reserve);
-    exact_percent(reserve, line);
+    sw_words_exact(reserve, line);
     say_lowest(r, o, it_or_charge, out);
     switch (o->verdict) {
     case SW_HOLDS:
@@ -489,8 +489,6 @@ static void say_balance(const sw_rehearsal *r, int day, sw_units units, page *ou
     }
 }
 
-#define MISSED_LEAST_WH 0.5
-
 int sw_words_falls_short(const sw_rehearsal *r, int day)
 {
     return r->day_finding[day].under || r->day_finding[day].missed_wh > MISSED_LEAST_WH;
@@ -507,14 +505,18 @@ int sw_words_is_short(const sw_rehearsal *r, int day)
     return sw_words_falls_short(r, day) || sw_words_falls_short_poor(r, day);
 }
 
+static int is_lower_poor(const sw_rehearsal *r, int day)
+{
+    return sw_words_percent(r->day_finding[day].poor_lowest) <
+           sw_words_percent(r->day[day].value[SW_LEDGER_LOWEST] / 100.0);
+}
+
 int sw_words_poor_is_worse(const sw_rehearsal *r, int day)
 {
     const sw_day_finding *f = &r->day_finding[day];
     if (!sw_words_falls_short_poor(r, day) || !sw_words_falls_short(r, day))
         return sw_words_falls_short_poor(r, day);
-    return sw_words_percent(f->poor_lowest) !=
-               sw_words_percent(r->day[day].value[SW_LEDGER_LOWEST] / 100.0) ||
-           f->poor_missed_wh > f->missed_wh + MISSED_LEAST_WH;
+    return is_lower_poor(r, day) || f->poor_missed_wh > f->missed_wh + MISSED_LEAST_WH;
 }
 
 void sw_words_unserved(double wh, sw_units units, page *out)
@@ -528,9 +530,11 @@ void sw_words_day_poor(const sw_rehearsal *r, int day, sw_units units, page *out
     const sw_day_finding *f = &r->day_finding[day];
     char when[16];
     sw_words_end_clock(r->course->itinerary, f->poor_lowest_at_s, when, sizeof when);
-    sw_page_add(out, "in a poor week it falls to %d %% (%s)", sw_words_percent(f->poor_lowest), when);
+    int is_lower = is_lower_poor(r, day) || !(f->poor_missed_wh > MISSED_LEAST_WH);
+    if (is_lower)
+        sw_page_add(out, "in a poor week it falls to %d %% (%s)", sw_words_percent(f->poor_lowest), when);
     if (f->poor_missed_wh > MISSED_LEAST_WH) {
-        sw_page_add(out, ", and ");
+        sw_page_add(out, "%s", is_lower ? ", and " : "in a poor week ");
         sw_words_unserved(f->poor_missed_wh, units, out);
     }
 }

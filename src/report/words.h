@@ -21,6 +21,9 @@ int sw_words_percent(double soc);
 /// A share in whole percent, to the nearest.
 int sw_words_share(double share);
 
+/// A share in percent, with a decimal where it is not whole: what people set, such as the reserve line.
+const char *sw_words_exact(double share, char buffer[16]);
+
 /// A share in whole percent, rounded up.
 int sw_words_percent_up(double share);
 
@@ -37,6 +40,8 @@ typedef struct days_told {
     int poor_under;
 } days_told;
 days_told sw_words_days_told(const sw_rehearsal *r, int first, int count);
+
+#define MISSED_LEAST_WH 0.5 // less that is not served is not told
 
 /// Whether a day falls under the reserve line, or misses something because of the battery: under the trip's
 /// own sky; under the poor week beside it; under either.
@@ -82,6 +87,8 @@ int sw_words_is_too_cold(const sw_rehearsal *r, int first_day, int days);
 void sw_words_inverter(const sw_van *van, sw_units units, page *out);
 const char *sw_words_refill_by(sw_refill refill);
 void sw_words_refill(const sw_limits *l, sw_refill refill, page *out);
+/// The same as a sentence: "From 20 % to 80 % driving: 2.2 h, with nothing switched on."
+void sw_words_refill_whole(const sw_limits *l, sw_refill refill, page *out);
 void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out);
 
 /// An assumption that weighs, and what it weighs; whether it is worth telling.

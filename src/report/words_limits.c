@@ -17,14 +17,14 @@ int sw_words_percent_up(double share)
 
 void sw_words_nights(const sw_limits *l, sw_units units, page *out)
 {
-    char date[24], use[48];
+    char date[24], use[48], line[16];
     sw_words_date(l->of->course->itinerary->day[l->of->day[l->ordinary_day].day].date, date, sizeof date);
     sw_words_quantity(l->use_wh, SW_DIM_ENERGY, units, use);
     if (isinf(l->nights))
         sw_page_add(out, "Without any source a full battery lasts longer than 60 days");
     else
-        sw_page_add(out, "Without any source a full battery lasts %.1f days to the reserve line of %.0f %%",
-                    tenths_down(l->nights), 100.0 * l->from);
+        sw_page_add(out, "Without any source a full battery lasts %.1f days to the reserve line of %s %%",
+                    tenths_down(l->nights), sw_words_exact(l->from, line));
     sw_page_add(out, ", with what an ordinary day takes out of it (%s: %s).", date, use);
 }
 
@@ -144,15 +144,30 @@ void sw_words_refill(const sw_limits *l, sw_refill refill, page *out)
         sw_page_add(out, "%.1f h", ceil(hours * 10.0 - 1e-9) / 10.0);
 }
 
+void sw_words_refill_whole(const sw_limits *l, sw_refill refill, page *out)
+{
+    char from[16], to[16];
+    sw_page_add(out, "From %s %% to %s %% %s: ", sw_words_exact(l->from, from), sw_words_exact(l->to, to),
+                sw_words_refill_by(refill));
+    sw_words_refill(l, refill, out);
+    sw_page_add(out, ", with nothing switched on.");
+}
+
 void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out)
 {
     const sw_load_spec *load = l->of->plan->van->load;
+    const struct {
+        int is_it;
+        const char *name;
+    } too_much_for[] = {
+        {c->inverter, "inverter"}, {c->battery && !c->inverter, "battery"}, {c->inlet, "inlet"}};
     char power[48];
+    int named = 0;
     sw_page_add(out, "%s", load[c->load].name);
     if (c->other >= 0)
         sw_page_add(out, " and %s", load[c->other].name);
-    sw_page_add(out, ", %s: too much for the %s", sw_words_quantity(c->power_w, SW_DIM_POWER, units, power),
-                c->inverter && c->inlet ? "inverter and for the inlet"
-                : c->inverter           ? "inverter"
-                                        : "inlet");
+    sw_page_add(out, ", %s: too much", sw_words_quantity(c->power_w, SW_DIM_POWER, units, power));
+    for (size_t i = 0; i < sizeof too_much_for / sizeof too_much_for[0]; i++)
+        if (too_much_for[i].is_it)
+            sw_page_add(out, "%s for the %s", named++ > 0 ? " and" : "", too_much_for[i].name);
 }

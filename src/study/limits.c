@@ -4,6 +4,7 @@
 
 #include "files/arena.h"
 #include "stillwatt/civil.h"
+#include "stillwatt/portion.h"
 #include "study/lanes.h"
 
 #include <math.h>
@@ -401,16 +402,21 @@ static double full_w(const sw_load_spec *load)
 static void add_clash(search *s, int load, int other, double power_w)
 {
     const sw_variant *v = &s->r->variant;
-    sw_clash clash = {load, other, power_w, v->inverter_w > 0.0 && power_w > v->inverter_w,
-                      v->inlet_va > 0.0 && power_w > v->inlet_va};
-    if ((clash.inverter || clash.inlet) && s->out->clashes < SW_CLASHES_MAX)
+    sw_clash clash = {load,
+                      other,
+                      power_w,
+                      v->inverter_w > 0.0 && power_w > v->inverter_w,
+                      v->inlet_va > 0.0 && power_w > v->inlet_va,
+                      v->inverter_w > 0.0 && sw_drawn_w(s->r, power_w) > sw_battery_most_w(s->r)};
+    if ((clash.inverter || clash.inlet || clash.battery) && s->out->clashes < SW_CLASHES_MAX)
         s->out->clash[s->out->clashes++] = clash;
 }
 
 static int is_alone_too_much(const search *s, int load)
 {
     for (int i = 0; i < s->out->clashes; i++)
-        if (s->out->clash[i].load == load && s->out->clash[i].other < 0 && s->out->clash[i].inverter)
+        if (s->out->clash[i].load == load && s->out->clash[i].other < 0 &&
+            (s->out->clash[i].inverter || s->out->clash[i].battery))
             return 1;
     return 0;
 }

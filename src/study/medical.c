@@ -21,13 +21,6 @@ static double power_w(const sw_load_spec *load, int index, const sw_account *hou
     return asked_h > 0.0 ? sum_wh / asked_h : 0.0;
 }
 
-static double alone_w(const sw_load_spec *load, const sw_inverter_curve *inverter, double w)
-{
-    if (load->bus == SW_BUS_DC)
-        return w;
-    return w + inverter->idle_w + w * (inverter->linear + inverter->square_per_w * w);
-}
-
 static int64_t evening_of(const sw_itinerary *it, int64_t utc_s)
 {
     return sw_floor_div(sw_itinerary_local_s(it, utc_s) - HALF_DAY_S, DAY_S);
@@ -47,7 +40,8 @@ void sw_medical_nights(const sw_load_spec *load, const sw_itinerary *it, const s
                        const sw_account *hour, int hours, sw_medical *device)
 {
     device->nights = 0;
-    device->alone_w = alone_w(load, &variant->inverter, power_w(load, device->load, hour, hours));
+    double own_w = power_w(load, device->load, hour, hours);
+    device->alone_w = load->bus == SW_BUS_DC ? own_w : sw_inverter_input_w(&variant->inverter, own_w);
     for (int h = 0; h < hours; h++) {
         if (hour[h].asked_wh[device->load] <= 0.0)
             continue;

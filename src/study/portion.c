@@ -71,12 +71,40 @@ static duty duty_of(const sw_rehearsal *r, int k)
 static double conversion_wh(const sw_inverter_curve *c, const duty *d)
 {
     double power_w = d->run_h > 0.0 ? d->wh / d->run_h : 0.0;
-    return d->wh * (c->linear + c->square_per_w * power_w);
+    return (sw_inverter_input_w(c, power_w) - c->idle_w - power_w) * d->run_h;
 }
 
 static int goes_by_inverter(const sw_rehearsal *r, int load)
 {
     return r->plan->van->load[load].bus == SW_BUS_AC && r->plan->van->inverter != NULL;
+}
+
+double sw_drawn_w(const sw_rehearsal *r, double ac_w)
+{
+    return r->plan->van->inverter != NULL ? sw_inverter_input_w(&r->variant.inverter, ac_w) : 0.0;
+}
+
+double sw_battery_most_w(const sw_rehearsal *r)
+{
+    const sw_variant *v = &r->variant;
+    double full_v = sw_curve_at(&sw_chemistry_of(v->chemistry)->open_circuit_v, 1.0) * v->units_12v;
+    double low_v = fmax(v->cut_out_v, v->inverter_cut_out_v);
+    double most_a = fmin(v->discharge_limit_a, (full_v - low_v) / v->resistance_ohm);
+    return (full_v - v->resistance_ohm * most_a) * most_a;
+}
+
+sw_runs sw_where_runs(const sw_rehearsal *r, int load)
+{
+    const sw_load_spec *l = &r->plan->van->load[load];
+    const sw_inverter_spec *v = r->plan->van->inverter;
+    double full_w = isfinite(l->power_w) ? l->power_w * l->count : 0.0;
+    if ((l->when & SW_WHEN_SHORE) != 0 || (l->bus == SW_BUS_AC && v == NULL))
+        return SW_RUNS_AT_HOOKUP;
+    if (l->bus == SW_BUS_AC && full_w > v->rated_w)
+        return SW_RUNS_BEYOND_INVERTER;
+    if ((l->bus == SW_BUS_AC ? sw_drawn_w(r, full_w) : full_w) > sw_battery_most_w(r))
+        return SW_RUNS_BEYOND_BATTERY;
+    return l->bus == SW_BUS_AC ? SW_RUNS_BY_INVERTER : SW_RUNS;
 }
 
 sw_portion sw_portion_of_load(const sw_rehearsal *r, int load)
