@@ -305,6 +305,64 @@ START_TEST(the_answer_fits_a_terminal_and_the_picture_is_one)
 }
 END_TEST
 
+/* A demo study with other choices, under its first start charge, in American units. */
+static program_run said_of(const char *folder, const char *choices)
+{
+    char text[2000];
+    snprintf(text, sizeof text,
+             "{\"format\": \"stillwatt study 1\", \"name\": \"Which?\", \"trips\": [\"trips/a.json\"], "
+             "\"draws\": 3, \"months\": [\"may\"], \"choices\": {%s}}\n",
+             choices);
+    program_write(folder, "study.json", text);
+    return program_expect(folder, 0, "stillwatt compare study.json --units us --chart study.svg");
+}
+
+/* In May the van holds as it is. */
+START_TEST(an_answer_is_told_as_it_is)
+{
+    static const struct {
+        const char *choices, *says;
+    } cases[] = {
+        {"\"less\": {\"van\": {}, \"price\": \"-50 USD\"}",
+         "For 50 USD less, \"less\" is enough as well: it\nholds in 3 of 3 cases, and \"as it is\" in 3 of "
+         "3"},
+        {"\"less\": {\"van\": {}, \"price\": \"-50 USD\"}", "\"less\" (50 USD less) holds in 100 %"},
+        {"\"more\": {\"van\": {\"battery\": {\"parallel\": 3}}}", " lb "},
+        {"\"lead\": {\"van\": {\"battery\": {\"chemistry\": \"agm\"}}}",
+         "Reserve lines by which they are judged: \"as it is\" 20 %, \"lead\" 50 %."},
+    };
+    char *folder = workshop();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        program_run run = said_of(folder, cases[i].choices);
+        says(run.out, cases[i].says);
+        ck_assert_ptr_null(strstr(run.out, "kg"));
+        program_forget(&run);
+    }
+    program_remove(folder);
+}
+END_TEST
+
+/* Names of any length and letters: the picture stays a text. */
+START_TEST(a_long_name_is_cut_between_letters)
+{
+    enum { LETTERS = 60 };
+    char *folder = workshop();
+    for (int before = 0; before < 4; before++) {
+        char choice[4 * LETTERS + 100] = "\"";
+        for (int i = 0; i < before; i++)
+            strcat(choice, "a");
+        for (int i = 0; i < LETTERS; i++)
+            strcat(choice, "\xF0\x9F\x98\x80");
+        strcat(choice, "\": {\"van\": {}, \"price\": \"1 USD\"}");
+        program_run run = said_of(folder, choice);
+        program_forget(&run);
+        run = program_expect(folder, 0, "iconv -f UTF-8 -t UTF-16 study.svg > /dev/null");
+        program_forget(&run);
+    }
+    program_remove(folder);
+}
+END_TEST
+
 /* The first row of the rows is what `rehearse` says of the same case. */
 START_TEST(a_row_says_what_rehearse_says)
 {
@@ -353,6 +411,8 @@ Suite *sw_suite(void)
                                   other_records_are_other_inputs,
                                   wrong_studies_are_told_where,
                                   the_answer_fits_a_terminal_and_the_picture_is_one,
+                                  an_answer_is_told_as_it_is,
+                                  a_long_name_is_cut_between_letters,
                                   a_picture_that_cannot_be_written_is_told_first,
                                   a_row_says_what_rehearse_says,
                                   NULL};

@@ -65,7 +65,7 @@ int sw_report_row_read(const char *line, size_t length, sw_row *out);
 /// picture lists; NULL: it lists none
 sw_status sw_report_study(const sw_tally *tally, const sw_report_style *style, char **out);
 sw_status sw_report_study_json(const sw_tally *tally, char **out);
-sw_status sw_report_study_chart(const sw_tally *tally, const sw_rehearsal *base, char **out);
+sw_status sw_report_study_chart(const sw_tally *tally, const sw_rehearsal *base, sw_units units, char **out);
 
 /// What a van's system can do: for a terminal, and as one JSON document ("kind": "limits"). As
 /// sw_report_text.

@@ -30,6 +30,7 @@ typedef struct sw_choice_tally {
 /// several vans, the greatest price and mass in any of them.
 typedef struct sw_choice_cost {
     double price, labour_s, mass_kg;
+    double reserve;              ///< line that it is judged by, on the first trip
     int price_known, mass_known; ///< 0: a part that it changes does not tell it
     sw_limit over;               ///< the first limit that it goes over, of any of the vehicles
     const char *over_in;         ///< the file of that van
@@ -37,7 +38,6 @@ typedef struct sw_choice_cost {
 
 typedef struct sw_tally {
     const sw_study *study;
-    double reserve;   ///< of the first trip as it is
     int vans;         ///< files that the trips have
     char currency[4]; ///< of all prices; empty: none is given
     sw_choice_tally *choice;

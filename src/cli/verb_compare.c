@@ -153,7 +153,7 @@ static int draw(const work *w, const sw_loader *loader)
     if (w->given->chart == NULL)
         return 0;
     sw_rehearsal *base = rehearse_base(w, loader, &plan);
-    sw_status status = sw_report_study_chart(w->tally, base, &chart);
+    sw_status status = sw_report_study_chart(w->tally, base, w->given->units, &chart);
     sw_rehearsal_free(base);
     sw_plan_free(plan);
     return write_made(w->given->chart, status, chart, "the picture");

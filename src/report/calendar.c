@@ -8,7 +8,16 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { WIDTH = 860, LEFT = 58, RIGHT = 844, TOP = 92, BOTTOM = 312, HEIGHT = 372, BAR = 40 };
+enum {
+    TITLE_COLUMNS = 86,
+    WIDTH = 860,
+    LEFT = 58,
+    RIGHT = 844,
+    TOP = 92,
+    BOTTOM = 312,
+    HEIGHT = 372,
+    BAR = 40
+};
 
 #define NINE_IN_TEN 0.9
 
@@ -63,7 +72,7 @@ sw_status sw_report_odds_chart(const sw_odds *o, char **out)
         return SW_NO_MEMORY;
     }
     sw_svg_open(&p, WIDTH, HEIGHT, text);
-    sw_svg_text(&p, SVG_TITLE, 20, 26, text);
+    sw_svg_name(&p, SVG_TITLE, 20, 26, text, TITLE_COLUMNS);
     sw_svg_text(&p, SVG_NOTE, 20, 46,
                 "Share of skies under which it holds, begun on the same day of each month; the stroke is the "
                 "95 % interval.");

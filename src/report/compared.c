@@ -13,7 +13,6 @@
 #define SOME_GAIN    0.0005 // nights
 #define CHOICES_TOLD 16     // of more, only those that no other one beats
 #define PER_MONEY    1000.0
-#define PER_KG       10.0
 
 static int64_t cases_of(const sw_tally *t)
 {
@@ -32,7 +31,7 @@ static const char *over_words(sw_limit limit)
 
 // ---- the table ----
 
-enum { NAME_LEAST = 22, NAME_MOST = 40, OTHER_COLUMNS = 58 };
+enum { NAME_LEAST = 20, NAME_MOST = 40, OTHER_COLUMNS = 60 };
 
 /* The longest name, where the width has room for it. */
 static int name_columns(const sw_tally *t, const sw_report_style *style)
@@ -46,23 +45,24 @@ static int name_columns(const sw_tally *t, const sw_report_style *style)
     return columns < room ? columns : room > NAME_LEAST ? room : NAME_LEAST;
 }
 
-static void write_cost(const sw_tally *t, int k, page *p)
+static void write_cost(const sw_tally *t, int k, sw_units units, page *p)
 {
     const sw_choice_cost *c = &t->cost[k];
-    char price[24] = "?", mass[24] = "?";
+    char price[24] = "?", mass[64] = "?", size[48];
     if (c->price_known)
         snprintf(price, sizeof price, "%.0f", c->price);
     if (c->mass_known)
-        snprintf(mass, sizeof mass, "%+.1f", c->mass_kg);
-    sw_page_add(p, "%7s %6s", k == 0 && c->price == 0.0 ? "-" : price, mass);
+        snprintf(mass, sizeof mass, "%s%s", c->mass_kg > 0.0 ? "+" : "",
+                 sw_words_quantity(c->mass_kg + 0.0, SW_DIM_MASS, units, size));
+    sw_page_add(p, "%7s %8s", k == 0 && c->price == 0.0 ? "-" : price, mass);
 }
 
-static void write_row(const sw_tally *t, int k, int columns, page *p)
+static void write_row(const sw_tally *t, int k, int columns, sw_units units, page *p)
 {
     const sw_choice_tally *c = &t->choice[k];
     sw_page_add(p, "%s ", sw_tally_is_best(t, k) ? "*" : t->cost[k].over != SW_FITS ? "!" : " ");
     sw_page_cell(p, t->study->choice[k].name, columns);
-    write_cost(t, k, p);
+    write_cost(t, k, units, p);
     sw_page_add(p, "  %4d %%  %4d %4d %4d %% %6.1f %7.1f\n", sw_words_share(sw_tally_share(c)),
                 sw_words_percent(sw_tally_lowest(c, 0.05)), sw_words_percent(sw_tally_lowest(c, 0.5)),
                 sw_words_percent(sw_tally_lowest(c, 0.95)), sw_tally_under(c), sw_tally_nights(c));
@@ -72,10 +72,10 @@ static void write_table(const sw_tally *t, const sw_report_style *style, page *p
 {
     const char *money = t->currency[0] != '\0' ? t->currency : "price";
     int columns = name_columns(t, style);
-    sw_page_add(p, "\n  %-*s%7s %6s   holds   lowest charge     days  nights\n", columns, "", money, "kg");
-    sw_page_add(p, "  %-*s%7s %6s            5%%  50%%  95%%    under    held\n", columns, "", "", "");
+    sw_page_add(p, "\n  %-*s%7s %8s   holds   lowest charge     days  nights\n", columns, "", money, "mass");
+    sw_page_add(p, "  %-*s%7s %8s            5%%  50%%  95%%    under    held\n", columns, "", "", "");
     for (int k = 0; k < t->study->choices; k++)
-        write_row(t, k, columns, p);
+        write_row(t, k, columns, style->units, p);
     sw_page_wrap(
         p, style->width, "  ", "  ",
         "* no other choice that fits is better in price, weight or days under the line without being worse "
@@ -84,11 +84,46 @@ static void write_table(const sw_tally *t, const sw_report_style *style, page *p
         "5 %: one case in twenty falls lower. Days under the line and nights held: of a case in the mean.");
 }
 
+/* Whether all choices are judged by one line; choices of other batteries have others. */
+static int is_one_line(const sw_tally *t)
+{
+    for (int k = 1; k < t->study->choices; k++)
+        if (t->cost[k].reserve != t->cost[0].reserve)
+            return 0;
+    return 1;
+}
+
+static void write_lines(const sw_tally *t, const sw_report_style *style, page *p)
+{
+    page line = {0};
+    char percent[16];
+    if (is_one_line(t))
+        return;
+    sw_page_add(&line, "Reserve lines by which they are judged:");
+    for (int k = 0; k < t->study->choices; k++)
+        sw_page_add(&line, "%s \"%s\" %s %%", k > 0 ? "," : "", t->study->choice[k].name,
+                    sw_words_exact(t->cost[k].reserve, percent));
+    sw_page_add(&line, ".");
+    sw_page_wrap_page(p, style->width, "  ", "  ", &line);
+}
+
 // ---- sentences ----
 
-/* "gains 0.9 nights a trip: 5.4 for each 1000 USD and 0.9 for each 10 kg" */
-static void write_gain(const sw_tally *t, int k, page *line)
+/* "10 kg", in the units of the answer, and how much of it a mass is. */
+static double per_mass(double mass_kg, sw_units units, const char **says)
 {
+    static const struct {
+        const char *says;
+        double kg;
+    } portions[] = {[SW_UNITS_SI] = {"10 kg", 10.0}, [SW_UNITS_US] = {"20 lb", 20.0 * 0.45359237}};
+    *says = portions[units].says;
+    return mass_kg / portions[units].kg;
+}
+
+/* "gains 0.9 nights a trip: 5.4 for each 1000 USD and 0.9 for each 10 kg" */
+static void write_gain(const sw_tally *t, int k, sw_units units, page *line)
+{
+    const char *portion;
     const sw_choice_cost *cost = &t->cost[k];
     double gain = sw_tally_gain(t, k);
     if (fabs(gain) < SOME_GAIN) {
@@ -98,9 +133,11 @@ static void write_gain(const sw_tally *t, int k, page *line)
     sw_page_add(line, "%s %.1f nights a trip", gain > 0.0 ? "gains" : "loses", fabs(gain));
     if (gain > 0.0 && cost->price_known && cost->price > 0.0)
         sw_page_add(line, ": %.1f for each 1000 %s", gain / cost->price * PER_MONEY, t->currency);
-    if (gain > 0.0 && cost->mass_known && cost->mass_kg > 0.0)
-        sw_page_add(line, "%s %.1f for each 10 kg", cost->price_known && cost->price > 0.0 ? " and" : ":",
-                    gain / cost->mass_kg * PER_KG);
+    if (gain > 0.0 && cost->mass_known && cost->mass_kg > 0.0) {
+        double portions = per_mass(cost->mass_kg, units, &portion);
+        sw_page_add(line, "%s %.1f for each %s", cost->price_known && cost->price > 0.0 ? " and" : ":",
+                    gain / portions, portion);
+    }
 }
 
 /* Beside hookups: a trip that is saved would have needed one night at a pedestal, or more. */
@@ -116,30 +153,37 @@ static void write_payback(const sw_tally *t, int k, page *line)
                 a_trip, t->currency, ceil(price / a_trip), t->cost[k].labour_s > 0.0 ? ", work apart" : "");
 }
 
+static const char *unknown_of(const sw_choice_cost *cost)
+{
+    return cost->mass_known ? "the price" : cost->price_known ? "the mass" : "price or mass";
+}
+
 static void write_choice(const sw_tally *t, int k, const sw_report_style *style, page *p)
 {
     const sw_choice_cost *cost = &t->cost[k];
     page line = {0};
     sw_page_add(&line, "\"%s\"", t->study->choice[k].name);
     if (cost->price_known && cost->price != 0.0) {
-        sw_page_add(&line, " (%.0f %s", cost->price, t->currency);
+        sw_page_add(&line, " (%.0f %s%s", fabs(cost->price), t->currency, cost->price < 0.0 ? " less" : "");
         if (cost->labour_s > 0.0)
             sw_page_add(&line, " and %.1f h of work", cost->labour_s / 3600.0);
         sw_page_add(&line, ")");
     }
     sw_page_add(&line, " holds in %d %% of the cases and ", sw_words_share(sw_tally_share(&t->choice[k])));
-    write_gain(t, k, &line);
+    write_gain(t, k, style->units, &line);
     sw_page_add(&line, ".");
     write_payback(t, k, &line);
     if (cost->over != SW_FITS)
         sw_page_add(&line, " It %s%s%s: a weighbridge, or a tape measure, decides.", over_words(cost->over),
                     t->vans > 1 ? " of " : "", t->vans > 1 ? cost->over_in : "");
     if (!cost->price_known || !cost->mass_known)
-        sw_page_add(&line, " %s is not told of all parts that it changes.",
-                    cost->mass_known    ? "The price"
-                    : cost->price_known ? "The mass"
-                                        : "Price or mass");
+        sw_page_add(&line, " Not of all parts that it changes %s is told.", unknown_of(cost));
     sw_page_wrap_page(p, style->width, "- ", "  ", &line);
+}
+
+static int is_enough(const sw_tally *t, int k)
+{
+    return sw_tally_share(&t->choice[k]) >= ENOUGH;
 }
 
 /* The cheapest that is enough; of equally cheap ones the lighter. -1: none */
@@ -148,7 +192,7 @@ static int cheapest_enough(const sw_tally *t)
     int best = -1;
     for (int k = 0; k < t->study->choices; k++) {
         const sw_choice_cost *c = &t->cost[k];
-        if (!sw_tally_fits(c) || sw_tally_share(&t->choice[k]) < ENOUGH)
+        if (!sw_tally_fits(c) || !is_enough(t, k))
             continue;
         if (best < 0 || c->price < t->cost[best].price ||
             (c->price == t->cost[best].price && c->mass_kg < t->cost[best].mass_kg))
@@ -157,43 +201,83 @@ static int cheapest_enough(const sw_tally *t)
     return best;
 }
 
+/* One that would be enough, but whose price or mass nobody told. -1: none */
+static int unpriced_enough(const sw_tally *t)
+{
+    for (int k = 0; k < t->study->choices; k++)
+        if (t->cost[k].over == SW_FITS && is_enough(t, k))
+            return k;
+    return -1;
+}
+
 /* "For 160 USD and 10 kg more" */
-static void write_price(const sw_tally *t, int k, page *line)
+static void say_price(const sw_tally *t, int k, sw_units units, page *line)
 {
     const sw_choice_cost *c = &t->cost[k];
-    if (c->price > 0.0)
-        sw_page_add(line, "For %.0f %s", c->price, t->currency);
+    char mass[48];
+    if (c->price != 0.0)
+        sw_page_add(line, "For %.0f %s%s", fabs(c->price), t->currency, c->price < 0.0 ? " less" : "");
     else
         sw_page_add(line, "For no money");
     if (fabs(c->mass_kg) >= 0.05)
-        sw_page_add(line, " and %.3g kg %s", fabs(c->mass_kg), c->mass_kg > 0.0 ? "more" : "less");
+        sw_page_add(line, " and %s %s", sw_words_quantity(fabs(c->mass_kg), SW_DIM_MASS, units, mass),
+                    c->mass_kg > 0.0 ? "more" : "less");
+}
+
+/* "in 4 of 5 cases" */
+static void say_holds(const sw_tally *t, int k, page *line)
+{
+    sw_page_add(line, "in %" PRId64 " of %" PRId64 " cases", sw_tally_holds(&t->choice[k]),
+                t->choice[k].cases);
+}
+
+static void say_none(const sw_tally *t, page *line)
+{
+    int unpriced = unpriced_enough(t);
+    if (unpriced < 0) {
+        sw_page_add(line, "No choice that fits the vehicle holds nine times in ten; \"%s\" holds ",
+                    t->study->choice[0].name);
+        say_holds(t, 0, line);
+        return;
+    }
+    sw_page_add(line, "No choice whose price and mass are told holds nine times in ten; \"%s\" holds ",
+                t->study->choice[unpriced].name);
+    say_holds(t, unpriced, line);
+    sw_page_add(line, ", but %s of its parts is not told", unknown_of(&t->cost[unpriced]));
+}
+
+static void say_best(const sw_tally *t, int best, sw_units units, page *line)
+{
+    const char *name = t->study->choice[best].name, *as_it_is = t->study->choice[0].name;
+    if (best == 0) {
+        sw_page_add(line, "\"%s\" is enough: it holds ", name);
+        say_holds(t, 0, line);
+        return;
+    }
+    say_price(t, best, units, line);
+    if (is_enough(t, 0)) {
+        sw_page_add(line, ", \"%s\" is enough as well: it holds ", name);
+        say_holds(t, best, line);
+        sw_page_add(line, ", and \"%s\" ", as_it_is);
+        say_holds(t, 0, line);
+        return;
+    }
+    sw_page_add(line, ", \"%s\" is the cheapest choice that holds nine times in ten: ", name);
+    say_holds(t, best, line);
+    sw_page_add(line, ", where \"%s\" holds in %" PRId64, as_it_is, sw_tally_holds(&t->choice[0]));
 }
 
 static void write_answer(const sw_tally *t, const sw_report_style *style, page *p)
 {
-    const sw_choice_tally *base = &t->choice[0];
-    const char *as_it_is = t->study->choice[0].name;
     int best = cheapest_enough(t);
-    long long cases = (long long)base->cases;
     page line = {0};
-    if (cases == 0) {
-        sw_page_add(&line, "No case has been rehearsed.");
-    } else if (best < 0) {
-        sw_page_add(&line,
-                    "No choice that fits the vehicle holds nine times in ten; \"%s\" holds in %lld of %lld "
-                    "cases.",
-                    as_it_is, (long long)sw_tally_holds(base), cases);
-    } else if (best == 0) {
-        sw_page_add(&line, "\"%s\" is enough: it holds in %lld of %lld cases.", as_it_is,
-                    (long long)sw_tally_holds(base), cases);
-    } else {
-        write_price(t, best, &line);
-        sw_page_add(&line,
-                    ", \"%s\" is the cheapest choice that holds nine times in ten: in %lld of %lld cases, "
-                    "where \"%s\" holds in %lld.",
-                    t->study->choice[best].name, (long long)sw_tally_holds(&t->choice[best]), cases, as_it_is,
-                    (long long)sw_tally_holds(base));
-    }
+    if (t->choice[0].cases == 0)
+        sw_page_add(&line, "No case has been rehearsed");
+    else if (best < 0)
+        say_none(t, &line);
+    else
+        say_best(t, best, style->units, &line);
+    sw_page_add(&line, ".");
     sw_page_wrap(p, style->width, "", "", t->study->name);
     sw_page_wrap_page(p, style->width, "", "", &line);
 }
@@ -226,6 +310,7 @@ sw_status sw_report_study(const sw_tally *t, const sw_report_style *style, char 
     write_answer(t, style, &p);
     write_grid(t, &p);
     write_table(t, style, &p);
+    write_lines(t, style, &p);
     sw_page_add(&p, "\nAgainst \"%s\":\n", t->study->choice[0].name);
     for (int k = 1; k < t->study->choices; k++)
         if (t->study->choices <= CHOICES_TOLD || sw_tally_is_best(t, k))
@@ -253,6 +338,7 @@ static void put_choice(tree *t, cJSON *list, const sw_tally *tally, int k)
     sw_put_number(t, item, "mass_kg", cost->mass_known ? cost->mass_kg : NAN, 3);
     if (cost->over != SW_FITS)
         sw_put_text(t, item, "over", limits[cost->over]);
+    sw_put_number(t, item, "reserve_pct", 100.0 * cost->reserve, 3);
     sw_put_number(t, item, "cases", (double)c->cases, 0);
     for (int v = SW_HOLDS; v <= SW_OUT; v++)
         sw_put_number(t, item, sw_verdict_word((sw_verdict)v), (double)c->verdicts[v], 0);

@@ -16,7 +16,8 @@ enum {
     TOP = 70,
     ROW = 34,
     BAR = 12,
-    NAME_MOST = 30, // characters of a name
+    NAME_MOST = 30, // columns of a name
+    TITLE_COLUMNS = 86,
     LINE = 16,
     LINE_MOST = 125, // characters of a line
     WEIGHTS_TOLD = 5
@@ -36,39 +37,41 @@ static void write_scale(const sw_tally *t, double bottom, page *p)
         snprintf(text, sizeof text, "%d %%", percent);
         sw_svg_text(p, SVG_LABEL, x, bottom + 18, text);
     }
-    double reserve = x_of(t->reserve);
-    sw_svg_line(p, SVG_OUTLINE, reserve, TOP - 6, reserve, bottom);
-    sw_svg_text(p, SVG_LABEL, reserve, TOP - 12, "reserve");
+    sw_svg_text(p, SVG_LABEL, x_of(t->cost[0].reserve), TOP - 12, "reserve");
 }
 
-/* A name that is cut ends in dots, and never inside a character. */
-static void short_name(const char *name, char out[4 * NAME_MOST + 4])
+/* A choice of another battery may have another line: each row has its own piece of it. */
+static void write_reserve(const sw_tally *t, int k, page *p)
 {
-    int at = 0, characters = 0;
-    while (name[at] != '\0' && at < 4 * NAME_MOST - 4) {
-        int begins = ((unsigned char)name[at] & 0xC0) != 0x80;
-        if (begins && ++characters > NAME_MOST)
-            break;
-        out[at] = name[at];
-        at++;
-    }
-    snprintf(out + at, 4, "%s", name[at] != '\0' ? "..." : "");
+    double x = x_of(t->cost[k].reserve), top = TOP + (double)k * ROW;
+    sw_svg_line(p, SVG_OUTLINE, x, k == 0 ? TOP - 6 : top, x, top + ROW);
 }
 
-static void write_row(const sw_tally *t, int k, page *p)
+static void write_name(const sw_tally *t, int k, double y, page *p)
+{
+    page marked = {0};
+    char *text = NULL;
+    sw_page_add(&marked, "%s%s",
+                t->cost[k].over != SW_FITS ? "! "
+                : sw_tally_is_best(t, k)   ? "* "
+                                           : "",
+                t->study->choice[k].name);
+    if (sw_growing_take(&marked, &text) == SW_OK)
+        sw_svg_name(p, SVG_SCALE, LEFT - 14, y, text, NAME_MOST);
+    else
+        p->failed = 1;
+    free(text);
+}
+
+static void write_row(const sw_tally *t, int k, sw_units units, page *p)
 {
     const sw_choice_tally *c = &t->choice[k];
     const sw_choice_cost *cost = &t->cost[k];
     double middle = TOP + (k + 0.5) * ROW, low = sw_tally_lowest(c, 0.05), high = sw_tally_lowest(c, 0.95);
     double median = x_of(sw_tally_lowest(c, 0.5));
-    char name[4 * NAME_MOST + 4], marked[4 * NAME_MOST + 8], text[64];
-    short_name(t->study->choice[k].name, name);
-    snprintf(marked, sizeof marked, "%s%s",
-             cost->over != SW_FITS    ? "! "
-             : sw_tally_is_best(t, k) ? "* "
-                                      : "",
-             name);
-    sw_svg_text(p, SVG_SCALE, LEFT - 14, middle + 4, marked);
+    char text[64], size[48];
+    write_reserve(t, k, p);
+    write_name(t, k, middle + 4, p);
     if (c->cases > 0) {
         sw_svg_box(p, SVG_AIR, x_of(low), middle - BAR / 2.0, fmax(2.0, x_of(high) - x_of(low)), BAR);
         sw_svg_line(p, SVG_USUAL, median, middle - BAR, median, middle + BAR);
@@ -78,14 +81,15 @@ static void write_row(const sw_tally *t, int k, page *p)
     if (cost->price_known)
         snprintf(text, sizeof text, "%.0f", cost->price);
     sw_svg_text(p, SVG_SCALE, RIGHT + 138, middle + 4, cost->price_known ? text : "?");
-    snprintf(text, sizeof text, cost->mass_known ? "%+.1f" : "?", cost->mass_kg + 0.0);
-    sw_svg_text(p, SVG_SCALE, RIGHT + 206, middle + 4, text);
+    snprintf(text, sizeof text, "%s%s", cost->mass_kg > 0.0 ? "+" : "",
+             sw_words_quantity(cost->mass_kg + 0.0, SW_DIM_MASS, units, size));
+    sw_svg_text(p, SVG_SCALE, RIGHT + 206, middle + 4, cost->mass_known ? text : "?");
 }
 
 // ---- what was assumed ----
 
 /* The heaviest assumptions as lines, each ended by "\n"; released with free(), NULL where there are none. */
-static char *assumed_in(const sw_rehearsal *base)
+static char *assumed_in(const sw_rehearsal *base, sw_units units)
 {
     page lines = {0};
     char *text = NULL;
@@ -96,7 +100,7 @@ static char *assumed_in(const sw_rehearsal *base)
             continue;
         if (told++ == 0)
             sw_page_add(&lines, "Assumed, and heaviest in the first trip as it is:\n");
-        sw_words_weight(base, &base->weight[i], SW_UNITS_SI, &line);
+        sw_words_weight(base, &base->weight[i], units, &line);
         sw_page_wrap_page(&lines, LINE_MOST, "- ", "  ", &line);
     }
     if (told > 0)
@@ -114,20 +118,20 @@ static void write_lines(char *text, double y, page *p)
     }
 }
 
-sw_status sw_report_study_chart(const sw_tally *t, const sw_rehearsal *base, char **out)
+sw_status sw_report_study_chart(const sw_tally *t, const sw_rehearsal *base, sw_units units, char **out)
 {
     page p = {0};
-    char *assumed = assumed_in(base);
+    char *assumed = assumed_in(base, units);
     double bottom = TOP + (double)t->study->choices * ROW;
     sw_svg_open(&p, WIDTH, (int)bottom + 56 + LINE * sw_page_lines(assumed) + (assumed != NULL ? 10 : 0),
                 t->study->name);
-    sw_svg_text(&p, SVG_TITLE, 20, 28, t->study->name);
+    sw_svg_name(&p, SVG_TITLE, 20, 28, t->study->name, TITLE_COLUMNS);
     write_scale(t, bottom, &p);
     sw_svg_text(&p, SVG_SCALE, RIGHT + 64, TOP - 12, "holds");
     sw_svg_text(&p, SVG_SCALE, RIGHT + 138, TOP - 12, t->currency[0] != '\0' ? t->currency : "price");
-    sw_svg_text(&p, SVG_SCALE, RIGHT + 206, TOP - 12, "kg");
+    sw_svg_text(&p, SVG_SCALE, RIGHT + 206, TOP - 12, "mass");
     for (int k = 0; k < t->study->choices; k++)
-        write_row(t, k, &p);
+        write_row(t, k, units, &p);
     sw_svg_text(
         &p, SVG_NOTE, 20, bottom + 42,
         "Lowest charge of a rehearsal: the bar holds nine cases of ten, the stroke parts them in halves. "

@@ -51,7 +51,7 @@ static void write_evenings(const sw_limits *l, const sw_report_style *style, pag
     page advice = {0};
     sw_page_add(&advice, "so that %s day after it does not end under the reserve line. With less, ",
                 l->by_poor_week ? "a poor" : "the");
-    sw_words_ways(l->of->plan->van, !sw_words_is_too_cold(l->of, 0, l->of->days), &advice);
+    (void)sw_words_ways(l->of->plan->van, "save", !sw_words_is_too_cold(l->of, 0, l->of->days), &advice);
     sw_page_add(&advice, ".");
     sw_page_wrap_page(p, style->width, "  ", "  ", &advice);
 }

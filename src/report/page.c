@@ -73,7 +73,8 @@ int sw_page_columns(const char *text)
     return columns_of(text, strlen(text));
 }
 
-void sw_page_cell(page *p, const char *text, int columns)
+/* @return the columns that are left over */
+static int add_within(page *p, const char *text, int columns)
 {
     while (*text != '\0') {
         size_t length = character_length(text);
@@ -84,7 +85,23 @@ void sw_page_cell(page *p, const char *text, int columns)
         columns -= more;
         text += length;
     }
-    sw_page_add(p, "%*s", columns, "");
+    return columns;
+}
+
+void sw_page_cut(page *p, const char *text, int columns)
+{
+    static const char dots[] = "...";
+    if (sw_page_columns(text) <= columns) {
+        sw_page_add(p, "%s", text);
+        return;
+    }
+    (void)add_within(p, text, columns - (int)strlen(dots));
+    sw_page_add(p, "%s", dots);
+}
+
+void sw_page_cell(page *p, const char *text, int columns)
+{
+    sw_page_add(p, "%*s", add_within(p, text, columns), "");
 }
 
 #define UNIT_LONGEST 4 // bytes of what stays on the line of its number

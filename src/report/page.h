@@ -34,6 +34,9 @@ void sw_page_escaped(page *p, const char *text);
 /// Columns that a UTF-8 text takes: one a character, two for the wide characters of East Asia and pictures.
 int sw_page_columns(const char *text);
 
+/// Adds a text, one that is wider than `columns` cut with dots at its end, never inside a character.
+void sw_page_cut(page *p, const char *text, int columns);
+
 /// Adds a text cut or padded with blanks to a width, never inside a character.
 void sw_page_cell(page *p, const char *text, int columns);
 

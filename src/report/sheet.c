@@ -241,6 +241,15 @@ static void say_list(const sw_sheet *s, const saving *best, int savings, page *o
                     sw_words_quantity(best[i].wh, SW_DIM_ENERGY, s->units, saved));
 }
 
+/* ", or drive or plug in" */
+static void say_others(const sw_van *van, int can_charge, page *out)
+{
+    size_t before = out->length;
+    sw_page_add(out, "; or ");
+    if (sw_words_ways(van, NULL, can_charge, out) == 0 && out->text != NULL)
+        out->text[out->length = before] = '\0';
+}
+
 /* "Do without laptop (saves 97 Wh) and kettle (saves 67 Wh); the day before save, drive or plug in.": what is
    asked for until the day's lowest charge; where nothing is, what was on the day before. */
 static void say_savings(const sw_sheet *s, int d, page *out)
@@ -255,10 +264,15 @@ static void say_savings(const sw_sheet *s, int d, page *out)
         say_list(s, today, now, out);
     }
     if (d > 0) {
-        sw_page_add(out, "%s ", now > 0 ? "; the day before" : " The day before");
-        sw_words_ways(r->plan->van, !sw_words_is_too_cold(r, d - 1, 1), out);
-        sw_page_add(out, "%s", then > 0 ? ": without " : "");
-        say_list(s, before, then, out);
+        int can_charge = !sw_words_is_too_cold(r, d - 1, 1);
+        sw_page_add(out, "%s", now > 0 ? "; the day before " : " The day before ");
+        if (then > 0) {
+            sw_page_add(out, "do without ");
+            say_list(s, before, then, out);
+            say_others(r->plan->van, can_charge, out);
+        } else {
+            (void)sw_words_ways(r->plan->van, "save", can_charge, out);
+        }
     } else if (sw_words_percent(r->plan->trip->start_soc) < 100) {
         sw_page_add(out, "%s", now > 0 ? "; begin with more charge" : " Begin with more charge");
     } else if (now == 0) {
@@ -352,7 +366,7 @@ static void say_evening_advice(const sw_sheet *s, int d, page *out)
 {
     if (!sw_words_is_short(s->rehearsal, d)) {
         sw_page_add(out, ": ");
-        sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal, d, 1), out);
+        (void)sw_words_ways(s->rehearsal->plan->van, "save", !sw_words_is_too_cold(s->rehearsal, d, 1), out);
     }
     sw_page_add(out, ".");
 }
@@ -473,7 +487,8 @@ static void write_plugging_in(const sw_sheet *s, page *p)
         sw_page_add(&line, "Evening mark: with less than %d %% at sunset, ", sw_words_percent_up(greatest));
     else
         return;
-    sw_words_ways(s->rehearsal->plan->van, !sw_words_is_too_cold(s->rehearsal, 0, s->rehearsal->days), &line);
+    (void)sw_words_ways(s->rehearsal->plan->van, "save",
+                        !sw_words_is_too_cold(s->rehearsal, 0, s->rehearsal->days), &line);
     sw_page_add(&line, ".");
     sw_html_take(p, "li", NULL, &line);
 }

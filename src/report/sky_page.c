@@ -277,18 +277,13 @@ sw_status sw_report_sky_chart(const sw_sky_days *s, sw_units units, char **out)
 {
     page p = {0};
     frame f = frame_of(s);
-    char note[320], *title = NULL;
-    page name = {0};
-    sw_page_cell(&name, s->plan->trip->name, TITLE_COLUMNS);
-    if (sw_growing_take(&name, &title) != SW_OK)
-        return SW_NO_MEMORY;
+    char note[320];
     snprintf(note, sizeof note,
              "Under %s. Light on level ground, kWh/m2 a day; outline: cloudless; line across: usual.",
              s->course->sky_says);
     sw_svg_open(&p, WIDTH, TOP_PX + LIGHT_PX + GAP_PX + AIR_PX + 24, s->plan->trip->name);
-    sw_svg_text(&p, SVG_TITLE, 16, 24, title);
+    sw_svg_name(&p, SVG_TITLE, 16, 24, s->plan->trip->name, TITLE_COLUMNS);
     sw_svg_text(&p, SVG_NOTE, 16, 44, note);
-    free(title);
     draw_scales(&f, units, &p);
     for (int i = 0; i < s->days; i++)
         draw_day(s, &f, i, &p);

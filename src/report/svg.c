@@ -3,6 +3,7 @@
 
 #include "files/decimal.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /// Colours by day and by night. Texts have a contrast of 4.5 to 1 and more on the paper, marks 3 to 1
@@ -173,4 +174,16 @@ void sw_svg_text(page *p, svg_style style, double x, double y, const char *text)
     sw_page_add(p, ">");
     sw_page_escaped(p, text);
     sw_page_add(p, "</text>\n");
+}
+
+void sw_svg_name(page *p, svg_style style, double x, double y, const char *name, int columns)
+{
+    page cut = {0};
+    char *text = NULL;
+    sw_page_cut(&cut, name, columns);
+    if (sw_growing_take(&cut, &text) == SW_OK)
+        sw_svg_text(p, style, x, y, text);
+    else
+        p->failed = 1;
+    free(text);
 }

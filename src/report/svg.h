@@ -52,5 +52,7 @@ void sw_svg_box(page *p, svg_style style, double x, double y, double width, doub
 /// @param d of an SVG path
 void sw_svg_path(page *p, svg_style style, const char *d);
 void sw_svg_text(page *p, svg_style style, double x, double y, const char *text);
+/// The same of a name of any length, cut to so many columns.
+void sw_svg_name(page *p, svg_style style, double x, double y, const char *name, int columns);
 
 #endif

@@ -18,9 +18,10 @@ enum {
     NARROW_LEFT = 46,
     MARGIN = 16, // on the right
     TITLE = 26,
-    LINE = 17,      // of the sentence
-    SENTENCE = 132, // characters of a line of it
-    PLACES = 18,    // heights from top to bottom
+    TITLE_COLUMNS = 96, // of a name; a longer one is cut
+    LINE = 17,          // of the sentence
+    SENTENCE = 132,     // characters of a line of it
+    PLACES = 18,        // heights from top to bottom
     RAIL = 14,
     TIDE = 220,
     TIDE_IN_PAGE = 170, // of the wide one: prints larger
@@ -79,7 +80,7 @@ static char *sentence_of(const sw_rehearsal *r)
 static void write_title(tide *t, char *sentence)
 {
     double y = TITLE;
-    sw_svg_text(&t->p, SVG_TITLE, 20, y, t->r->plan->trip->name);
+    sw_svg_name(&t->p, SVG_TITLE, 20, y, t->r->plan->trip->name, TITLE_COLUMNS);
     char *line = sentence;
     for (char *end; line != NULL && (end = strchr(line, '\n')) != NULL; line = end + 1) {
         *end = '\0';
@@ -492,7 +493,7 @@ static void write_flow_scale(tide *t, double most_w, int has_sun, int has_other)
 {
     char text[32];
     double upper = t->middle - FLOW, lower = t->middle + FLOW;
-    snprintf(text, sizeof text, "%.0f W", most_w);
+    snprintf(text, sizeof text, "%g W", most_w);
     sw_svg_text(&t->p, SVG_SCALE, t->left - 6, upper + 10, text);
     sw_svg_text(&t->p, SVG_SCALE, t->left - 6, lower, text);
     sw_svg_line(&t->p, SVG_OUTLINE, t->left, t->middle, t->right, t->middle);

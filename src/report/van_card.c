@@ -209,7 +209,7 @@ static void write_year(const sw_card *c, page *p)
         "Evening mark: the charge at sunset under which %s day after it ends under the line; with less, ",
         drives ? ", driven" : "", drives ? " or with an hour's drive every afternoon" : "",
         has_sun ? "a poor" : "the");
-    sw_words_ways(c->plan->van, 1, &small);
+    (void)sw_words_ways(c->plan->van, "save", 1, &small);
     sw_page_add(&small, ".");
     sw_html_take(p, "p", "small", &small);
 }

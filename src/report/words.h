@@ -79,8 +79,8 @@ void sw_words_stretch(const sw_stretched *s, page *out);
 /// must not run at once.
 void sw_words_nights(const sw_limits *l, sw_units units, page *out);
 /// What people can do for the charge: "save, drive or plug in", by what the van has. A battery that cannot be
-/// charged leaves saving alone.
-void sw_words_ways(const sw_van *van, int can_charge, page *out);
+/// charged leaves saving alone. @param first "save", or NULL: the others alone @return how many were said
+int sw_words_ways(const sw_van *van, const char *first, int can_charge, page *out);
 /// Whether in no hour of some days the battery is warm enough to be charged, nor has a heater of its own.
 int sw_words_is_too_cold(const sw_rehearsal *r, int first_day, int days);
 /// When to switch the inverter off, or what needs it all the time; nothing for a van without one.

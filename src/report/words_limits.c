@@ -41,10 +41,10 @@ int sw_words_is_too_cold(const sw_rehearsal *r, int first_day, int days)
     return 1;
 }
 
-void sw_words_ways(const sw_van *van, int can_charge, page *out)
+int sw_words_ways(const sw_van *van, const char *first, int can_charge, page *out)
 {
-    const char *way[4] = {"save"};
-    int ways = 1;
+    const char *way[4] = {first};
+    int ways = first != NULL;
     if (can_charge) {
         if (van->alternator != NULL)
             way[ways++] = "drive";
@@ -55,6 +55,7 @@ void sw_words_ways(const sw_van *van, int can_charge, page *out)
     }
     for (int i = 0; i < ways; i++)
         sw_page_add(out, "%s%s", i == 0 ? "" : i + 1 == ways ? " or " : ", ", way[i]);
+    return ways;
 }
 
 /* What may switch itself on at any time of its hours: nobody can switch the inverter off behind it. */

@@ -109,6 +109,7 @@ static sw_status cost_in_van(costing *c, int trip, const sw_plan *base)
         if (status == SW_OK) {
             cost_of(&t->study->choice[k], base->van, plan->van, &here);
             here.over_in = c->van_file[c->vans];
+            here.reserve = plan->trip->reserve;
             if (c->vans == 0)
                 t->cost[k] = here;
             else
@@ -140,8 +141,6 @@ static sw_status find_costs(sw_tally *t, const sw_loader *loader, sw_messages *m
     for (int trip = 0; trip < t->study->trips && status == SW_OK; trip++) {
         sw_plan *base = NULL;
         status = read_plan(&c, trip, 0, &base);
-        if (status == SW_OK && trip == 0)
-            t->reserve = base->trip->reserve;
         if (status == SW_OK && is_new_van(&c, base->van->file)) {
             const char *file = sw_arena_text(t->owner, base->van->file);
             if (file == NULL) {
