@@ -517,8 +517,11 @@ START_TEST(a_wrong_van_or_station_is_told)
                          SW_BAD_INPUT);
         ck_assert_ptr_null(card);
         int told = 0;
-        for (size_t m = 0; m < sw_messages_count(messages); m++)
-            told = told || strstr(sw_messages_at(messages, m)->what, wrong[i][2]) != NULL;
+        for (size_t m = 0; m < sw_messages_count(messages); m++) {
+            const sw_message *message = sw_messages_at(messages, m);
+            told = told || strstr(message->what, wrong[i][2]) != NULL;
+            ck_assert_str_eq(message->where.file, i == 0 ? "van.json" : "the station of the card");
+        }
         sw_expect(told, "nothing says \"%s\"", wrong[i][2]);
         print_messages(messages);
         sw_messages_free(messages);

@@ -112,6 +112,18 @@ static void release(stay *s)
     *s = (stay){NULL, NULL};
 }
 
+/* Nobody has the trip that is made up: of what is wrong in it the station alone is the user's. */
+static void repeat_errors(const sw_messages *from, sw_messages *to)
+{
+    static const sw_where station = {.file = "the station of the card"};
+    for (size_t i = 0; from != NULL && i < sw_messages_count(from); i++) {
+        const sw_message *m = sw_messages_at(from, i);
+        int is_made_up = m->where.file != NULL && strcmp(m->where.file, TRIP_NAME) == 0;
+        if (m->severity == SW_ERROR)
+            (void)sw_error(to, m->status, is_made_up ? &station : &m->where, m->hint, "%s", m->what);
+    }
+}
+
 /* What is wrong with the van is told of the first stay; warnings of made-up stays tell nobody anything. */
 static sw_status rehearse_stay(const sw_card *card, const sw_loader *loader, const char *van_file, int month,
                                int drives, int32_t step_s, sw_messages *messages, stay *out)
@@ -126,7 +138,7 @@ static sw_status rehearse_stay(const sw_card *card, const sw_loader *loader, con
         status = sw_read_trip(&both, TRIP_NAME, own, &out->plan);
     if (status == SW_OK)
         status = sw_rehearse(out->plan, &both, step_s, own, &out->rehearsal);
-    (void)sw_messages_repeat_errors(own, messages);
+    repeat_errors(own, messages);
     sw_messages_free(own);
     free(text);
     if (status != SW_OK)
