@@ -269,6 +269,30 @@ START_TEST(what_is_too_much_together_is_named)
 }
 END_TEST
 
+/* 60 A of 13 V are 800 W: the kettle alone is too much for the battery, though not for inverter or inlet; no
+   charge in the evening changes that. */
+START_TEST(what_the_battery_may_not_give_at_once_is_named)
+{
+    char *van = text_with(small_van, "\"parallel\": 2,", "\"parallel\": 2, \"discharge_limit\": \"30 A\",");
+    char *trip = text_with(small_trip, "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\"}",
+                           "{\"stay\": \"mesa\", \"to\": \"2026-11-09 10:00\"}");
+    const char *vans[] = {small_van, van};
+    for (int is_weak = 0; is_weak < 2; is_weak++) {
+        rehearsed x = rehearse_texts(vans[is_weak], trip, 300);
+        sw_limits *l = limits_of(x.r);
+        ck_assert_int_eq(l->clashes, is_weak);
+        ck_assert(!is_weak || (l->clash[0].battery && !l->clash[0].inverter && !l->clash[0].inlet));
+        ck_assert(isfinite(l->evening[0].mark));
+        ck_assert_int_eq(x.r->outcome.out_why == SW_MISSED_RATE && x.r->outcome.missed_wh > 50.0, is_weak);
+        ck_assert_double_eq(x.r->outcome.short_wh, 0.0);
+        sw_limits_free(l);
+        forget_rehearsed(&x);
+    }
+    free(trip);
+    free(van);
+}
+END_TEST
+
 START_TEST(a_trip_without_a_whole_day_has_no_ordinary_one)
 {
     char *van = plain_van(SOURCES), *trip = trip_from("2026-11-06 12:00", "2026-11-07 12:00", "");
@@ -294,6 +318,7 @@ Suite *sw_suite(void)
         what_is_too_much_together_is_named,
         a_trip_without_a_whole_day_has_no_ordinary_one,
         a_battery_without_a_reserve_runs_empty,
+        what_the_battery_may_not_give_at_once_is_named,
         what_runs_at_a_hookup_only_does_not_count_without_one,
         hours_of_sun_count_from_the_first_light,
         NULL,

@@ -172,6 +172,67 @@ START_TEST(advice_is_of_what_can_be_done)
 }
 END_TEST
 
+/* A pot that takes a third of the battery just before sunset (20:35): the page tells the charge with which a
+   trip ends that ends there, not that of the hour before. */
+START_TEST(the_charge_at_sunset_is_that_of_sunset)
+{
+    char *pot = text_with(
+        small_van, "\"kettle\": {",
+        "\"pot\": {\"kind\": \"use\", \"bus\": \"dc\", \"power\": \"1500 W\", \"each\": \"30 min\", "
+        "\"at\": [\"20:00\"]}, \"kettle\": {");
+    char *van = text_with(pot, "\"arrays\": {\"roof\": {\"rating\": \"200 W\", \"panels\": 2}},", "");
+    char *bare = text_with(van, "\"controller\": {\"limit\": \"30 A\", \"price\": \"150 USD\"},", "");
+    static const char form[] =
+        "{\"format\": \"stillwatt trip 1\", \"name\": \"dusk\", \"van\": \"van.json\", \"places\": "
+        "{\"mesa\": "
+        "{\"latitude\": 38.5, \"longitude\": -109.6, \"elevation\": \"1500 m\", \"zone\": "
+        "\"America/Denver\"}}, \"reserve\": \"10 %%\", \"legs\": [{\"stay\": \"mesa\", \"from\": "
+        "\"2026-06-06 "
+        "12:00\", \"to\": \"%s\"}]}";
+    char trip[600], words[80];
+    snprintf(trip, sizeof trip, form, "2026-06-09 12:00");
+    rehearsed x = rehearse_texts(bare, trip, 300);
+    sw_messages *aside = sw_messages_create();
+    sw_limits *limits = NULL;
+    ck_assert_int_eq(sw_find_limits(x.r, aside, &limits), SW_OK);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .limits = limits, .imprint = imprint});
+    int64_t local_s = limits->evening[1].sunset_s - 6 * 3600;
+    int minutes = (int)(local_s / 60 % 1440);
+    char end[40];
+    snprintf(end, sizeof end, "2026-06-07 %02d:%02d", minutes / 60, minutes % 60);
+    snprintf(trip, sizeof trip, form, end);
+    rehearsed until = rehearse_texts(bare, trip, 300);
+    snprintf(words, sizeof words, "At sunset (%02d:%02d) it has %d %%", minutes / 60, minutes % 60,
+             (int)(100.0 * until.r->outcome.end_soc));
+    ck_assert_int_gt(minutes, 20 * 60 + 30);
+    has(text, words, 1);
+    free(text);
+    sw_limits_free(limits);
+    sw_messages_free(aside);
+    forget_rehearsed(&until);
+    forget_rehearsed(&x);
+    free(bare);
+    free(van);
+    free(pot);
+}
+END_TEST
+
+/* A charge that only rises was lowest at its begin, in the day's row as in the verdict. */
+START_TEST(the_first_day_knows_its_begin)
+{
+    char *trip = text_with(small_trip, "\"habits\"", "\"start_charge\": \"19.5 %\", \"habits\"");
+    rehearsed x = rehearse_texts(small_van, trip, 300);
+    ck_assert_double_eq_tol(x.r->day[0].value[SW_LEDGER_LOWEST], 19.5, 1e-9);
+    ck_assert_double_eq_tol(x.r->hour[0].value[SW_LEDGER_LOWEST], 19.5, 1e-9);
+    ck_assert_double_eq_tol(x.r->trip.value[SW_LEDGER_LOWEST], 100.0 * x.r->outcome.lowest_soc, 1e-9);
+    ck_assert_int_eq(x.r->day[0].lowest_at_s == x.r->trip.start_s, 1);
+    ck_assert_int_eq(x.r->day_finding[0].under, 1);
+    ck_assert_double_eq_tol(x.r->day_finding[0].poor_lowest, 0.195, 1e-12);
+    forget_rehearsed(&x);
+    free(trip);
+}
+END_TEST
+
 /* While a van is laid up its days go on falling short, but nobody is there to be told anew. */
 START_TEST(what_goes_on_while_laid_up_is_told_once)
 {
@@ -545,6 +606,8 @@ Suite *sw_suite(void)
         advice_knows_what_the_van_has,
         an_inverter_that_is_needed_stays_on,
         a_battery_that_is_warm_at_noon_can_be_charged,
+        the_charge_at_sunset_is_that_of_sunset,
+        the_first_day_knows_its_begin,
         advice_is_of_what_can_be_done,
         what_goes_on_while_laid_up_is_told_once,
         what_is_usable_agrees_with_ampere_hours,

@@ -1,5 +1,6 @@
 // How long a stay lasts, against trips of that length and tanks by hand.
 #include "stillwatt/civil.h"
+#include "stillwatt/report.h"
 #include "stillwatt/stretch.h"
 #include "support/checks.h"
 #include "support/memory_loader.h"
@@ -8,6 +9,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define CAMP_ENDS "2026-11-08 10:00"
 #define FAN       "\"charge_per_day\": \"10 Ah\""
@@ -185,6 +187,52 @@ START_TEST(a_tank_dry_before_it_is_filled_has_ended_the_stay)
 }
 END_TEST
 
+/* 60 A at 13 V are 800 W: a kettle of 900 W goes unserved every morning, with a battery that is almost full.
+   The stay goes on until the charge ends it. */
+START_TEST(what_is_too_much_at_once_ends_no_stay)
+{
+    char *van = text_with(small_van, "\"parallel\": 2,", "\"parallel\": 2, \"discharge_limit\": \"30 A\",");
+    char *hungry = text_with(van, FAN, "\"charge_per_day\": \"30 Ah\"");
+    stretched x = stretch(hungry, small_trip);
+    const sw_outcome *o = &x.s->long_stay->outcome;
+    const sw_stretch_end *end = &x.s->end[SW_STRETCH_CHARGE];
+    ck_assert_int_eq(o->out_why, SW_MISSED_RATE);
+    ck_assert_int_eq(o->out_at_s < x.s->arrival_s + 86400, 1);
+    ck_assert_int_eq(end->at_s == o->under_at_s, 1);
+    ck_assert_int_eq(end->why, SW_STRETCH_UNDER);
+    ck_assert_double_gt(end->days, 2.0);
+    forget(&x);
+    free(hungry);
+    free(van);
+}
+END_TEST
+
+/* 95 % of 200 Ah under a fan of 40 Ah an hour: empty on the way, 3 h, before the stay begins. */
+START_TEST(a_stay_that_is_not_reached_is_told_as_such)
+{
+    char *van = text_with(small_van, FAN, "\"charge_per_day\": \"1600 Ah\"");
+    char *dark = text_with(van, "\"arrays\": {\"roof\": {\"rating\": \"200 W\", \"panels\": 2}},", "");
+    char *bare = text_with(dark, "\"controller\": {\"limit\": \"30 A\", \"price\": \"150 USD\"},", "");
+    char *trip =
+        text_with(small_trip, "\"van\": \"van.json\",", "\"van\": \"van.json\", \"start_charge\": \"21 %\",");
+    stretched x = stretch(bare, trip);
+    char *text = NULL;
+    static const sw_report_style wide = {SW_UNITS_SI, 400, 1, 0};
+    ck_assert_int_eq(x.s->end[SW_STRETCH_CHARGE].at_s < x.s->arrival_s, 1);
+    ck_assert_double_eq(x.s->end[SW_STRETCH_CHARGE].days, 0.0);
+    ck_assert_int_eq(sw_report_stretch(x.s, &wide, &text), SW_OK);
+    ck_assert_ptr_nonnull(
+        strstr(text, "The stay at \"mesa\" is not reached like this: before it, at Fri 6 Nov 1"));
+    ck_assert_ptr_null(strstr(text, "on arrival"));
+    free(text);
+    forget(&x);
+    free(trip);
+    free(bare);
+    free(dark);
+    free(van);
+}
+END_TEST
+
 /* Half of the drain lasts longer, and so does the day more that the answer promises, about. */
 START_TEST(less_use_lasts_longer_as_told)
 {
@@ -230,6 +278,8 @@ Suite *sw_suite(void)
         less_use_lasts_longer_as_told,
         a_trip_without_a_stay_cannot_be_stretched,
         legs_at_one_place_are_one_stay,
+        what_is_too_much_at_once_ends_no_stay,
+        a_stay_that_is_not_reached_is_told_as_such,
         a_tank_dry_before_it_is_filled_has_ended_the_stay,
         NULL,
     };
