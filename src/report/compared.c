@@ -31,7 +31,7 @@ static const char *over_words(sw_limit limit)
 
 // ---- the table ----
 
-enum { NAME_LEAST = 20, NAME_MOST = 40, OTHER_COLUMNS = 60 };
+enum { NAME_LEAST = 22, NAME_MOST = 40, OTHER_COLUMNS = 57 };
 
 /* The longest name, where the width has room for it. */
 static int name_columns(const sw_tally *t, const sw_report_style *style)
@@ -63,7 +63,7 @@ static void write_row(const sw_tally *t, int k, int columns, sw_units units, pag
     sw_page_add(p, "%s ", sw_tally_is_best(t, k) ? "*" : t->cost[k].over != SW_FITS ? "!" : " ");
     sw_page_cell(p, t->study->choice[k].name, columns);
     write_cost(t, k, units, p);
-    sw_page_add(p, "  %4d %%  %4d %4d %4d %% %6.1f %7.1f\n", sw_words_share(sw_tally_share(c)),
+    sw_page_add(p, " %4d %% %4d %4d %4d %% %6.1f %7.1f\n", sw_words_share(sw_tally_share(c)),
                 sw_words_percent(sw_tally_lowest(c, 0.05)), sw_words_percent(sw_tally_lowest(c, 0.5)),
                 sw_words_percent(sw_tally_lowest(c, 0.95)), sw_tally_under(c), sw_tally_nights(c));
 }
@@ -72,8 +72,8 @@ static void write_table(const sw_tally *t, const sw_report_style *style, page *p
 {
     const char *money = t->currency[0] != '\0' ? t->currency : "price";
     int columns = name_columns(t, style);
-    sw_page_add(p, "\n  %-*s%7s %8s   holds   lowest charge     days  nights\n", columns, "", money, "mass");
-    sw_page_add(p, "  %-*s%7s %8s            5%%  50%%  95%%    under    held\n", columns, "", "", "");
+    sw_page_add(p, "\n  %-*s%7s %8s  holds  lowest charge     days  nights\n", columns, "", money, "mass");
+    sw_page_add(p, "  %-*s%7s %8s         5%%  50%%  95%%      under    held\n", columns, "", "", "");
     for (int k = 0; k < t->study->choices; k++)
         write_row(t, k, columns, style->units, p);
     sw_page_wrap(
