@@ -143,6 +143,39 @@ START_TEST(names_come_out_as_text)
 }
 END_TEST
 
+/* A name that is longer than the picture is wide is cut; a scale of 1.5 W, for a lamp of 1.2 W, is told as
+   such; and so is a reserve line of 12.5 %. */
+START_TEST(nothing_is_cut_off_or_rounded_away)
+{
+    static const char van[] =
+        "{\"format\": \"stillwatt van 1\", \"name\": \"lamp\", \"battery\": {\"chemistry\": \"lifepo4\", "
+        "\"capacity\": \"100 Ah\", \"unit_voltage\": \"12 V\"}, \"loads\": {\"lamp\": {\"kind\": \"steady\", "
+        "\"bus\": "
+        "\"dc\", \"power\": \"1.2 W\"}}}";
+    char name[400] = "", trip[1000];
+    for (int i = 0; i < 30; i++)
+        strcat(name, "up hill and ");
+    snprintf(
+        trip, sizeof trip,
+        "{\"format\": \"stillwatt trip 1\", \"name\": \"%s\", \"van\": \"van.json\", \"reserve\": \"12.5 "
+        "%%\", "
+        "\"places\": {\"mesa\": {\"latitude\": 38.5, \"longitude\": -109.6, \"elevation\": \"1500 m\", "
+        "\"zone\": \"America/Denver\"}}, \"legs\": [{\"stay\": \"mesa\", \"from\": \"2026-11-06 12:00\", "
+        "\"to\": \"2026-11-08 10:00\"}]}",
+        name);
+    rehearsed x = rehearse_texts(van, trip, 300);
+    char *svg = NULL;
+    draw(&x, &svg);
+    ck_assert_ptr_nonnull(strstr(svg, ">up hill and up hill and"));
+    ck_assert_ptr_nonnull(strstr(svg, "...</text>"));
+    ck_assert_ptr_nonnull(strstr(svg, ">1.5 W<"));
+    ck_assert_ptr_nonnull(strstr(svg, ">reserve line 12.5 %<"));
+    is_xml(svg);
+    free(svg);
+    forget_rehearsed(&x);
+}
+END_TEST
+
 /* One hour, a day, two weeks, two months. */
 START_TEST(short_and_long_trips_have_a_chart)
 {
@@ -171,7 +204,8 @@ END_TEST
 
 Suite *sw_suite(void)
 {
-    const TTest *const tests[] = {the_water_is_the_charge_of_the_ledger, marks_are_those_of_the_trip,
-                                  names_come_out_as_text, short_and_long_trips_have_a_chart, NULL};
+    const TTest *const tests[] = {
+        the_water_is_the_charge_of_the_ledger, marks_are_those_of_the_trip,       names_come_out_as_text,
+        nothing_is_cut_off_or_rounded_away,    short_and_long_trips_have_a_chart, NULL};
     return sw_suite_of("tide", tests, 120);
 }

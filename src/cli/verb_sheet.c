@@ -9,8 +9,6 @@
 #include <string.h>
 #include <time.h>
 
-#define INPUTS_MOST 400 // more than the parts and the weather files of the largest trip
-
 /// A loader that keeps the van, trip and part files, and sums up all that it loads, each file once: how often
 /// one is asked for is nobody's business.
 typedef struct keeping {
@@ -18,10 +16,18 @@ typedef struct keeping {
     const char *file, *data; // named by the user; where parts are looked for
     sw_fingerprint sum;
     int seen;
-    char *name[INPUTS_MOST]; // of all files
+    char **name; // of all files
     int inputs;
-    sw_text input[INPUTS_MOST];
+    sw_text *input;
 } keeping;
+
+/* Makes room for one more in a list, which doubles. @return the list, NULL without memory: the old one stays
+ */
+static void *room(void *list, int count, size_t size)
+{
+    int is_full = (count & (count - 1)) == 0; // none, or a power of two
+    return is_full ? realloc(list, (size_t)(count > 0 ? 2 * count : 1) * size) : list;
+}
 
 static int is_seen(const keeping *k, const char *name)
 {
@@ -56,11 +62,30 @@ static const char *shown_name(const keeping *k, sw_resource kind, const char *na
     return length > 0 && strncmp(name, folder, length) == 0 && name[length] == '/' ? name + length + 1 : name;
 }
 
-static sw_status too_many(sw_text *out, char *reason)
+/* @return 0 without memory */
+static int keep_name(keeping *k, const char *name)
 {
-    sw_text_free(out);
-    snprintf(reason, 160, "a page stands on %d files at most", INPUTS_MOST);
-    return SW_BAD_INPUT;
+    char **list = room(k->name, k->seen, sizeof *list), *copy = list != NULL ? strdup(name) : NULL;
+    if (list != NULL)
+        k->name = list;
+    if (copy != NULL)
+        k->name[k->seen++] = copy;
+    return copy != NULL;
+}
+
+static int keep_input(keeping *k, const char *name, const sw_text *text)
+{
+    sw_text *list = room(k->input, k->inputs, sizeof *list);
+    if (list == NULL)
+        return 0;
+    sw_text copy = {strdup(text->bytes), text->length, strdup(name), 0};
+    int is_whole = copy.bytes != NULL && copy.name != NULL;
+    k->input = list;
+    if (is_whole)
+        k->input[k->inputs++] = copy;
+    else
+        sw_text_free(&copy);
+    return is_whole;
 }
 
 static sw_status keep(void *context, sw_resource kind, const char *name, const char *beside, sw_text *out,
@@ -70,21 +95,11 @@ static sw_status keep(void *context, sw_resource kind, const char *name, const c
     sw_status status = k->from.load(k->from.context, kind, name, beside, out, reason);
     if (status != SW_OK || is_seen(k, out->name))
         return status;
-    if (k->seen == INPUTS_MOST)
-        return too_many(out, reason);
-    if ((k->name[k->seen] = strdup(out->name)) == NULL)
+    if (!keep_name(k, out->name))
         return no_memory(out, reason);
-    k->seen++;
     sw_fingerprint_add(&k->sum, out->bytes, out->length);
-    if (!is_own(kind, out))
-        return SW_OK;
-    sw_text *copy = &k->input[k->inputs];
-    *copy = (sw_text){strdup(out->bytes), out->length, strdup(shown_name(k, kind, out->name)), 0};
-    if (copy->bytes == NULL || copy->name == NULL) {
-        sw_text_free(copy);
+    if (is_own(kind, out) && !keep_input(k, shown_name(k, kind, out->name), out))
         return no_memory(out, reason);
-    }
-    k->inputs++;
     return SW_OK;
 }
 
@@ -94,6 +109,8 @@ static void forget(keeping *k)
         free(k->name[--k->seen]);
     for (int i = 0; i < k->inputs; i++)
         sw_text_free(&k->input[i]);
+    free(k->name);
+    free(k->input);
 }
 
 static const char *today(char text[16])

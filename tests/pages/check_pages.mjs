@@ -145,6 +145,13 @@ async function looks(browser, name, file, print_pages) {
 
 const percent = (value) => `${Math.floor(value + 1e-7)} %`;
 
+/** What the days of a poor week miss because of the battery is part of what it leaves unserved; of a van whose inverter carries all,
+ * the whole of it. */
+function adds_up(name, rehearsal, is_whole) {
+  const missed = rehearsal.days.reduce((sum, day) => sum + (day.poor_week_missed_wh ?? 0), 0), all = rehearsal.poor_week?.unserved_wh ?? 0;
+  expect(missed <= all + 0.01 && (!is_whole || (missed > 1 && Math.abs(missed - all) < 0.01)), `${name}: the days of the poor week miss ${missed} of ${all} Wh`);
+}
+
 /** Its numbers are those of the rehearsal. */
 async function says(browser, name, file, rehearsal) {
   await open(browser, file, {javaScriptEnabled: false}, async (page) => {
@@ -160,6 +167,7 @@ async function says(browser, name, file, rehearsal) {
       const sum = (key) => days.reduce((all, day) => all + key.reduce((s, k) => s + day[k], 0), 0);
       const least = Math.min(...days.map((day) => day.charge_lowest_pct));
       expect(row[1].replace(' <', '') === percent(least), `${name}, row ${i}: lowest ${row[1]}, not ${least}`);
+      expect(row[1].endsWith(' <') === days.some((day) => day.under_reserve), `${name}, row ${i}: is ${row[1]} under the line?`);
       expect(row.at(-1) === percent(days.at(-1).charge_end_pct), `${name}, row ${i}: ends with ${row.at(-1)}`);
       const wh = {'sun in': ['solar_used_wh'], spilled: ['solar_spilled_wh'], driving: ['alternator_used_wh'],
         engine: ['alternator_used_wh'], hookup: ['shore_to_charger_wh', 'shore_to_loads_wh'],
@@ -167,7 +175,9 @@ async function says(browser, name, file, rehearsal) {
         missed: ['unserved_must_wh', 'unserved_want_wh', 'unserved_can_wait_wh']};
       if (head.includes('poor week')) {
         const poor = Math.min(...days.map((day) => day.poor_week_lowest_pct));
-        expect(row[head.indexOf('poor week')].replace(' <', '') === percent(poor), `${name}, row ${i}: poor week ${row}, not ${poor}`);
+        const told = row[head.indexOf('poor week')];
+        expect(told.replace(' <', '') === percent(poor), `${name}, row ${i}: poor week ${row}, not ${poor}`);
+        expect(told.endsWith(' <') === poor < rehearsal.reserve_pct - 1e-6, `${name}, row ${i}: is the poor week's ${told} under the line?`);
       }
       expect(head.includes('poor week') === 'poor_week' in rehearsal, `${name}: is there a poor week?`);
       expect(head.slice(1).every((title) => title in wh || ['lowest', 'at', 'poor week', 'end'].includes(title)), `${name}: ${head}`);
@@ -240,6 +250,7 @@ for (const [name, trip] of Object.entries(trips())) {
   const size = readFileSync(file).length;
   expect(size < 500000, `${name} has ${size} bytes`);
   check_policy(name, file);
+  adds_up(name, rehearsal, name === 'week');
   await looks(browser, name, file, 2);
   await says(browser, name, file, rehearsal);
   await tells_hours(browser, name, file, trip);
