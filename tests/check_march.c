@@ -490,6 +490,31 @@ START_TEST(a_charger_brings_lead_back)
 }
 END_TEST
 
+/* 50 A at 13 V cannot start 1500 W, which closes AC for the 40 W behind it: for that reason, though the
+   battery is full. Where the charge is gone all of it is lost as empty. */
+START_TEST(what_closes_ac_is_the_reason_for_all_behind_it)
+{
+    for (int is_empty = 0; is_empty < 2; is_empty++) {
+        sw_forcing f = sw_forcing_made(1, 300, 0);
+        set_flags(&f, 0, f.steps, SW_STEP_INVERTER);
+        set_ac(&f, SW_MUST, 0, f.steps, 1500.0);
+        set_ac(&f, SW_WANT, 0, f.steps, 40.0);
+        sw_variant v = sw_plain_variant(SW_LIFEPO4);
+        v.start_soc = is_empty ? 0.0 : 1.0;
+        v.discharge_limit_a = 50.0;
+        v.controller_self_w = 1.0;
+        v.inverter_w = 2000.0;
+        record r = marched(&f, &v);
+        for (int held = SW_MUST; held <= SW_WANT; held++) {
+            ck_assert_double_eq(r.flow[0].served_share[SW_BUS_AC][held][0], 0.0);
+            ck_assert_double_eq(r.flow[0].lost[SW_BUS_AC][held][0], is_empty ? SW_LOST_EMPTY : SW_LOST_RATE);
+        }
+        forget(&r);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 /* Once the battery is cut off the inverter has nothing to run from: its loads are lost because the battery is
    empty, not because the voltage sags. */
 START_TEST(behind_a_battery_cut_off_ac_is_lost_as_empty)
@@ -874,6 +899,7 @@ Suite *sw_suite(void)
         below_its_cut_out_voltage_a_battery_counts_as_empty,
         a_battery_cut_off_comes_back_at_its_restart_level,
         a_charger_brings_lead_back,
+        what_closes_ac_is_the_reason_for_all_behind_it,
         behind_a_battery_cut_off_ac_is_lost_as_empty,
         a_management_system_comes_back_by_itself_by_a_charger_or_by_hand,
         cold_locks_charge_and_warmth_gives_it_back,

@@ -40,6 +40,7 @@ typedef struct sw_chemistry_data {
     double hot_full_c, hot_stop_c;   ///< full current up to; no charging at or above
     double discharge_stop_c;         ///< no discharge at or below
     double self_discharge_month;     ///< share of the charge lost in 30 days
+    double management_w;             ///< what its management takes, of the whole bank: 0, it has none
     double reserve;                  ///< usual reserve line, state of charge
     double mass_kg_100ah;            ///< of a 12 V 100 Ah unit, typical
 } sw_chemistry_data;

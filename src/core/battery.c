@@ -34,6 +34,7 @@ static const sw_chemistry_data lifepo4 = {
     .hot_stop_c = 55.0,
     .discharge_stop_c = -20.0,
     .self_discharge_month = 0.02,
+    .management_w = 0.3,
     .reserve = 0.20,
     .mass_kg_100ah = 11.5,
 };

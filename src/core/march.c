@@ -52,8 +52,10 @@ static double relay_w(const sw_tile_plan *p, int l, double current_a)
 }
 
 /* A converter gives what it can; through a relay flows what the difference of the voltages drives, and an
-   alternator that has less to spare is overloaded. */
-static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c, sw_tile_flow *out)
+   alternator that has less to spare is overloaded: of lead by no more than it accepts, which lithium takes
+   whole until it is full. */
+static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c,
+                             sw_tile_flow *out)
 {
     double cruise = f->cruise_share[c->row], idle = f->idle_share[c->row], cold = f->engine_cold[c->row];
     EACH_LANE(l)
@@ -65,8 +67,11 @@ static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c
                           relay_w(p, l, smaller(driven_a, cruise_a));
         double idle_w = p->alternator_idle_w[l] + cold * p->alternator_idle_cold_w[l] +
                         relay_w(p, l, smaller(driven_a, idle_a));
-        double over_cruise_a = cruise ? larger(0.0, driven_a - cruise_a) : 0.0;
-        double over_idle_a = idle ? larger(0.0, driven_a - idle_a) : 0.0;
+        double missing_ah = p->capacity_ah[l] - s->charge_ah[l];
+        double taken_a =
+            p->acceptance_h[l] > 0.0 ? smaller(driven_a, missing_ah / p->acceptance_h[l]) : driven_a;
+        double over_cruise_a = cruise ? larger(0.0, taken_a - cruise_a) : 0.0;
+        double over_idle_a = idle ? larger(0.0, taken_a - idle_a) : 0.0;
         c->alternator_w[l] = cruise * cruise_w + idle * idle_w;
         out->alternator_offered_w[l] = c->alternator_w[l];
         out->alternator_overload_a[l] = larger(over_cruise_a, over_idle_a);
@@ -118,7 +123,7 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
     c.hand = (f->flags[row] & SW_STEP_HAND) != 0;
     sw_battery_begin(f, p, s, &c, out);
     offer_solar(f, p, &c, out);
-    offer_alternator(f, p, &c, out);
+    offer_alternator(f, p, s, &c, out);
     sw_house_asks(f, p, s, &c, out);
     sw_house_fits_ac(f, p, s, &c, out);
     sw_house_offers_shore(f, p, &c, out);

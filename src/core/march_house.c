@@ -124,10 +124,11 @@ static void supply_of(const sw_tile_state *s, const step *c, const sw_tile_flow 
 }
 
 /* What hangs on the house side after some rungs of the ladder. `lasts` is 1 until a DC rung fails for want of
-   charge, `ac_open` until an AC rung fails for any reason; `lost` says how the last rung went. */
+   charge, `ac_open` until an AC rung fails for any reason, which `ac_why` keeps for the rungs behind it;
+   `lost` says how the last rung went. */
 typedef struct ladder {
     sw_column dc_w, dc_peak_w, ac_w, ac_peak_w, inverter;
-    sw_column lasts, ac_open, lost;
+    sw_column lasts, ac_open, ac_why, lost;
 } ladder;
 
 static double house_peak_w(const sw_tile_plan *p, int l, double dc_peak_w, double inverter, double ac_peak_w)
@@ -178,7 +179,10 @@ static void climb_ac(const sw_tile_plan *p, const supply *can, const step *c, co
         double power = house_peak_w(p, l, on->dc_peak_w[l], runs, ac_peak_w) <= can->rate_w[l];
         double charge = mean_w <= can->mean_w[l];
         double holds = power * charge * on->lasts[l] * on->ac_open[l];
-        on->lost[l] = holds != 0.0 ? SW_KEPT : why_lost(power, can->connected[l], on->lasts[l]);
+        double own = why_lost(power, can->connected[l], on->lasts[l]);
+        double why = on->ac_open[l] == 0.0 && on->lasts[l] != 0.0 ? on->ac_why[l] : own;
+        on->lost[l] = holds != 0.0 ? SW_KEPT : why;
+        on->ac_why[l] = why;
         on->ac_w[l] = holds != 0.0 ? ac_w : on->ac_w[l];
         on->ac_peak_w[l] = holds != 0.0 ? ac_peak_w : on->ac_peak_w[l];
         on->inverter[l] = holds != 0.0 ? runs : on->inverter[l];
@@ -214,6 +218,7 @@ static void lowest_rungs(const sw_tile_plan *p, const supply *can, step *c, ladd
         on->ac_w[l] = on->ac_peak_w[l] = on->inverter[l] = 0.0;
         on->lasts[l] = lasts;
         on->ac_open[l] = 1.0;
+        on->ac_why[l] = SW_KEPT;
         on->lost[l] = SW_KEPT;
     }
 }

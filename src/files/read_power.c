@@ -40,6 +40,12 @@ static void derive_battery(sw_reader *reader, sw_battery_spec *b)
            SW_DIM_VOLTAGE, 1.0, 1.05);
     derive(reader, &b->restart_v, data->restart_v * over_12, "restart",
            "voltage at which the battery comes back", SW_DIM_VOLTAGE, 0.98, 1.02);
+    if (data->management_w > 0.0)
+        derive(reader, &b->management_w, data->management_w, "management_draw",
+               "what the battery's own management takes, all units together", SW_DIM_POWER, 1.0 / 3.0,
+               10.0 / 3.0);
+    else if (isnan(b->management_w))
+        b->management_w = 0.0;
     derive(reader, &b->cold_stop_c, data->cold_stop_c, "cold_stop",
            "temperature at and below which it may not be charged", SW_DIM_TEMPERATURE, 1.0, 1.0);
     derive(reader, &b->cold_full_c, fmax(data->cold_full_c, b->cold_stop_c), "cold_full",

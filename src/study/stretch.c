@@ -65,10 +65,10 @@ static sw_status find_arrival(sw_stretched *s, const sw_plan *plan, int leg, con
 /* @param lost since `since_s`, when there was as much as that */
 static void end_at(const sw_stretched *s, int64_t at_s, double lost, int64_t since_s, sw_stretch_end *end)
 {
-    double days = (double)(at_s - since_s) / DAY_S;
     *end = (sw_stretch_end){1, SW_STRETCH_UNDER, INT64_MAX, INFINITY, NAN, NAN};
     if (at_s == INT64_MIN)
         return;
+    double days = (double)(at_s - since_s) / DAY_S;
     end->at_s = at_s;
     end->days = fmax(0.0, (double)(at_s - s->arrival_s) / DAY_S);
     if (days > 0.0 && lost > 0.0) {

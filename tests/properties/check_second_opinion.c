@@ -2624,7 +2624,7 @@ static void keep_what_lasts(const rig *v, const state *s, const gift *can, house
 
 typedef struct row {
     int64_t start_s, end_s;
-    real v[SW_LEDGER_COLUMNS], asked_wh[SW_LOADS_MAX], served_wh[SW_LOADS_MAX], missed_wh;
+    real v[SW_LEDGER_COLUMNS], asked_wh[SW_LOADS_MAX], served_wh[SW_LOADS_MAX], missed_wh, rate_wh;
 } row;
 
 static void value_of_house(const house *h, const happening *now, real v[SW_LEDGER_COLUMNS])
@@ -2748,6 +2748,8 @@ static void add_loads(const rig *v, const happening *now, const house *h, real h
         into->v[liquid] += served ? now->liquid_l[k] : 0.0L;
         if (!served && (lost == EMPTY || lost == RATE || lost == SAG))
             into->missed_wh += asked * hours;
+        if (!served && lost == RATE)
+            into->rate_wh += asked * hours;
     }
 }
 
@@ -2975,6 +2977,7 @@ static account march(const sw_plan *plan, const happening *step, const int *row_
         pass_water(plan, hour, litres);
         add_step(&out.trip, hour->v, hour->start_s, hour->end_s, 1.0L);
         out.trip.missed_wh += hour->missed_wh;
+        out.trip.rate_wh += hour->rate_wh;
         for (int k = 0; k < plan->van->loads; k++) {
             out.trip.asked_wh[k] += hour->asked_wh[k];
             out.trip.served_wh[k] += hour->served_wh[k];
@@ -3048,6 +3051,7 @@ static void compare_rows(const row *mine, const sw_account *theirs, int loads, r
              index);
     }
     note(&w->energy, fabsl(mine->missed_wh - theirs->missed_wh) / through, w->at, "missed", index);
+    note(&w->energy, fabsl(mine->rate_wh - theirs->rate_wh) / through, w->at, "too much at once", index);
 }
 
 /* `out` if the battery left something unserved, else by the lowest charge; tight are ten points above the
