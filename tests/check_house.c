@@ -27,6 +27,7 @@ static const struct {
     {"stations", "weather"}, {"status", "core"},     {"sun", "core"},       {"tanks", "study"},
     {"starter", "study"},    {"zone", "trip"},       {"study", "files"},    {"compare", "study"},
     {"tally", "study"},      {"sheet", "report"},    {"card", "study"},     {"portion", "study"},
+    {"clash", "study"},
 };
 
 static int rank_of(const char *folder)

@@ -3,7 +3,7 @@
 #ifndef STILLWATT_LIMITS_H
 #define STILLWATT_LIMITS_H
 
-#include "stillwatt/rehearsal.h"
+#include "stillwatt/clash.h"
 
 /// Sources that fill the battery, each alone with nothing switched on.
 typedef enum sw_refill {
@@ -20,15 +20,6 @@ typedef struct sw_evening {
     double mark;      ///< charge; 0 to 1; INFINITY: not even a full battery is enough
 } sw_evening;
 
-/// AC appliances that are too much: one alone, or two at once.
-typedef struct sw_clash {
-    int load, other;              ///< `other` -1: one alone
-    double power_w;               ///< of both, at full power
-    int inverter, inlet, battery; ///< 1: more than it gives; of the battery: at once, when it is full
-} sw_clash;
-
-#define SW_CLASHES_MAX 64
-
 typedef struct sw_limits {
     const sw_rehearsal *of; ///< not owned
     int ordinary_day; ///< index of the whole parked day whose use is nearest to the trip's mean day, without
@@ -42,8 +33,7 @@ typedef struct sw_limits {
     int by_poor_week;            ///< 1: the evening marks are of the poor week
     int evenings;
     sw_evening *evening;
-    int clashes;
-    sw_clash clash[SW_CLASHES_MAX];
+    sw_clashes clashes;
     void *owner;
 } sw_limits;
 

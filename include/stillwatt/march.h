@@ -104,6 +104,7 @@ typedef struct sw_tile_plan {
     sw_column peukert_knot[SW_SHORT_CURVE_POINTS],
         peukert_bend[SW_SHORT_CURVE_POINTS]; ///< share against current, A
     sw_column mean_current_gain;             ///< of the one-hour mean
+    sw_column full_v;                        ///< open circuit, fully charged
     sw_column charge_limit_a, discharge_limit_a, absorption_v, absorption_v_per_k, cut_out_v;
     sw_column acceptance_h;
     sw_column cold_stop_c, cold_ramp_per_k, hot_stop_c, hot_ramp_per_k, discharge_stop_c;

@@ -30,6 +30,7 @@ typedef struct sw_outcome {
     double short_wh;               ///< of that, what more charge or warmth could have served: all but what
                                    ///< is more than the battery may give at once
     int64_t short_at_s;            ///< begin of the first step with such; INT64_MIN: none
+    int64_t short_why;             ///< sw_missed of that step, of the dearest class
     int64_t medical_at_s;          ///< begin of the first step in which the device went without
 } sw_outcome;
 

@@ -207,6 +207,9 @@ typedef enum sw_when {
     SW_WHEN_LIGHT = 1 << 5
 } sw_when;
 
+/// Loads that are asked for at a hookup only.
+#define SW_LOAD_OF_HOOKUP(load) (((load)->when & SW_WHEN_SHORE) != 0)
+
 typedef struct sw_load_spec {
     const char *name;
     sw_cost cost;

@@ -34,10 +34,11 @@ typedef enum sw_runs {
 /// @param load of the van
 sw_runs sw_where_runs(const sw_rehearsal *rehearsal, int load);
 
-/// What the battery has to give, and what a full one may give at once, when the inverter carries `ac_w`; 0:
-/// the van has no inverter [W]. Sources that run meanwhile may help.
+/// What the battery has to give when the inverter carries `ac_w` [W]; 0: the van has no inverter.
 double sw_drawn_w(const sw_rehearsal *rehearsal, double ac_w);
-double sw_battery_most_w(const sw_rehearsal *rehearsal);
+/// What a full battery may give at once [W]: for AC the inverter's cut-out binds too. Sources that run
+/// meanwhile may help.
+double sw_battery_most_w(const sw_rehearsal *rehearsal, sw_bus bus);
 
 /// What `wh` at the sockets, taken at a load's own power, takes out of the battery, without the inverter's
 /// idle draw: as much is saved by doing without it while the inverter stays on.

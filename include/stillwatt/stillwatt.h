@@ -8,6 +8,7 @@
 #include "stillwatt/cabin.h"
 #include "stillwatt/card.h"
 #include "stillwatt/civil.h"
+#include "stillwatt/clash.h"
 #include "stillwatt/compare.h"
 #include "stillwatt/course.h"
 #include "stillwatt/document.h"

@@ -15,10 +15,11 @@ typedef enum sw_stretch_cause {
 
 /// How the charge ends a stay. More than the battery may give at once, a kettle too many, ends none.
 typedef enum sw_stretch_why {
-    SW_STRETCH_UNDER, ///< it falls under the reserve line
-    SW_STRETCH_EMPTY, ///< what is left does not last
-    SW_STRETCH_COLD,  ///< too cold to give anything
-    SW_STRETCH_SAG,   ///< the voltage sinks to the inverter's cut-out
+    SW_STRETCH_UNDER,   ///< it falls under the reserve line
+    SW_STRETCH_EMPTY,   ///< what is left does not last
+    SW_STRETCH_COLD,    ///< too cold to give anything
+    SW_STRETCH_SAG,     ///< the voltage sinks to the inverter's cut-out
+    SW_STRETCH_MEDICAL, ///< a medical device goes without power, whoever is to blame
     SW_STRETCH_WHYS
 } sw_stretch_why;
 
@@ -29,7 +30,8 @@ typedef struct sw_stretch_end {
     double days;    ///< from arrival, 0 where it ended before; INFINITY likewise
     double per_day; ///< what it loses a day until then, of a tank from its last service on [Wh, L]; NAN where
                     ///< it does not end
-    double spare;   ///< of it, how much less a day would add a day, about; NAN likewise
+    double spare;   ///< of it, how much less a day would add a day, about; NAN likewise, and where use is not
+                    ///< to blame
 } sw_stretch_end;
 
 typedef struct sw_stretched {
@@ -44,7 +46,8 @@ typedef struct sw_stretched {
 } sw_stretched;
 
 /// Stretches the last stay of a trip, up to 60 days or as far as its weather record reaches. Legs after it
-/// fall away. The charge ends a stay when it falls under the reserve line.
+/// fall away. The charge ends a stay when it falls under the reserve line or cannot serve what is asked, or
+/// when a medical device goes without power.
 /// @return SW_OK; SW_BAD_INPUT for a trip without a stay, or as sw_rehearse; on failure `*out` is NULL
 sw_status sw_find_stretch(const sw_plan *plan, const sw_loader *loader, int32_t step_s, sw_messages *messages,
                           sw_stretched **out);

@@ -302,7 +302,9 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
         double above_floor = larger(0.0, s->charge_ah[l] - c->floor_ah[l]);
         c->rate_w[l] = terminal_power_w(c, l, rate_a);
         c->inverter_rate_w[l] = terminal_power_w(c, l, inverter_a);
-        mean_a[l] = smaller(rate_a, connected * above_floor / c->hours);
+        double lasting_a = connected * above_floor / c->hours;
+        c->charge_binds[l] = lasting_a < rate_a;
+        mean_a[l] = smaller(rate_a, lasting_a);
         after_ah[l] = s->charge_ah[l] - mean_a[l] * c->hours;
     }
     cell_column(p, after_ah, after_v);

@@ -136,10 +136,11 @@ static double house_peak_w(const sw_tile_plan *p, int l, double dc_peak_w, doubl
     return dc_peak_w + inverter * inverter_input_w(p, l, ac_peak_w);
 }
 
-/* Flags are multiplied and compared, not branched on, so that the lanes stay together. */
-static double why_lost(double power, double connected, double lasts)
+/* A mean that is out of reach of the rate, not of the charge, is too much at once like a moment that is.
+   Flags are multiplied and compared, not branched on, so that the lanes stay together. */
+static double why_lost(double power, double charge_binds, double connected, double lasts)
 {
-    return (1.0 - power) * connected * lasts != 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
+    return (1.0 - power * charge_binds) * connected * lasts != 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
 }
 
 /* One rung up, if the charge lasts for everything up to it and its power can be had at one moment. A DC rung
@@ -157,8 +158,9 @@ static void climb_dc(const sw_tile_plan *p, const supply *can, const step *c, co
         double power = house_peak_w(p, l, dc_peak_w, on->inverter[l], on->ac_peak_w[l]) <= can->rate_w[l];
         double charge = mean_w <= can->mean_w[l];
         double holds = power * charge * on->lasts[l];
-        double passed_over = (1.0 - power) * can->connected[l];
-        on->lost[l] = holds != 0.0 ? SW_KEPT : why_lost(power, can->connected[l], on->lasts[l]);
+        double passed_over = (1.0 - power * c->charge_binds[l]) * can->connected[l];
+        double why = why_lost(power, c->charge_binds[l], can->connected[l], on->lasts[l]);
+        on->lost[l] = holds != 0.0 ? SW_KEPT : why;
         on->dc_w[l] = holds != 0.0 ? dc_w : on->dc_w[l];
         on->dc_peak_w[l] = holds != 0.0 ? dc_peak_w : on->dc_peak_w[l];
         on->lasts[l] = on->lasts[l] * larger(charge, passed_over);
@@ -179,7 +181,7 @@ static void climb_ac(const sw_tile_plan *p, const supply *can, const step *c, co
         double power = house_peak_w(p, l, on->dc_peak_w[l], runs, ac_peak_w) <= can->rate_w[l];
         double charge = mean_w <= can->mean_w[l];
         double holds = power * charge * on->lasts[l] * on->ac_open[l];
-        double own = why_lost(power, can->connected[l], on->lasts[l]);
+        double own = why_lost(power, c->charge_binds[l], can->connected[l], on->lasts[l]);
         double why = on->ac_open[l] == 0.0 && on->lasts[l] != 0.0 ? on->ac_why[l] : own;
         on->lost[l] = holds != 0.0 ? SW_KEPT : why;
         on->ac_why[l] = why;
@@ -276,9 +278,17 @@ static int carries_all(const sw_tile_plan *p, const supply *can, const step *c, 
     return !any_lane(fails);
 }
 
+/* What a full battery gives at one moment above the inverter's cut-out. */
+static double full_inverter_rate_w(const sw_tile_plan *p, const step *c, int l)
+{
+    double low_v = larger(larger(p->cut_out_v[l], p->inverter_cut_out_v[l]), 0.5 * p->full_v[l]);
+    double current_a = smaller(p->discharge_limit_a[l], larger(0.0, p->full_v[l] - low_v) / c->ohm[l]);
+    return (p->full_v[l] - c->ohm[l] * current_a) * current_a;
+}
+
 /* The ladder of keeping: must before want before can-wait, and in each the DC loads before the AC ones, each
    class whole, as long as sources and battery carry the sum. The inverter's own low-voltage cut-out knows no
-   classes: it takes all AC loads with it. */
+   classes: it takes all AC loads with it. Where even a full battery sags as deep, it is too much at once. */
 void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *c, sw_tile_flow *out)
 {
     supply can;
@@ -310,9 +320,11 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
         double peak_w = house_peak_w(p, l, on.dc_peak_w[l], on.inverter[l], on.ac_peak_w[l]);
         double runs = peak_w <= can.inverter_rate_w[l] ? on.inverter[l] : 0.0;
         double sags = on.inverter[l] * (runs == 0.0);
+        double sources_w = can.inverter_rate_w[l] - c->inverter_rate_w[l];
+        double why = peak_w <= sources_w + full_inverter_rate_w(p, c, l) ? SW_LOST_SAG : SW_LOST_RATE;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
             double kept = ac_lost[held][l] == SW_KEPT;
-            double lost = sags * kept != 0.0 ? SW_LOST_SAG : ac_lost[held][l];
+            double lost = sags * kept != 0.0 ? why : ac_lost[held][l];
             ac_lost[held][l] = c->inverter_runs[l] != 0.0 ? lost : SW_KEPT;
         }
         c->inverter_trips[l] = sags;

@@ -93,6 +93,7 @@ static void set_battery(sw_tile_plan *plan, int lane, const sw_variant *v, const
     plan->capacity_ah[lane] = v->rated_ah * v->health;
     plan->inverse_capacity[lane] = 1.0 / (v->rated_ah * v->health);
     plan->mean_current_gain[lane] = gain_over(plan->step_h, 1.0);
+    plan->full_v[lane] = sw_curve_at(&data->open_circuit_v, 1.0) * v->units_12v;
     plan->charge_limit_a[lane] = v->charge_limit_a;
     plan->discharge_limit_a[lane] = v->discharge_limit_a;
     plan->absorption_v[lane] = v->absorption_v;

@@ -263,7 +263,7 @@ static void finish_inverter(sw_reader *reader, const sw_node *root, sw_van *van)
                   &inverter->cut_out_v, SW_DIM_VOLTAGE, 10.0 * bank_over_12, 11.5 * bank_over_12);
     }
     if (isnan(inverter->restart_v)) {
-        inverter->restart_v = inverter->cut_out_v + 2.0 * bank_over_12;
+        inverter->restart_v = fmax(12.5, inverter->cut_out_v / bank_over_12 + 0.5) * bank_over_12;
         sw_assume(reader, "van /inverter", "restart", "voltage at which the inverter comes back", TYPICAL,
                   &inverter->restart_v, SW_DIM_VOLTAGE, inverter->restart_v, inverter->restart_v);
     }

@@ -65,14 +65,26 @@ static void write_clash(const sw_limits *l, const sw_clash *c, const sw_report_s
     sw_page_wrap_page(p, style->width, "  ", "    ", &line);
 }
 
+static int ac_loads(const sw_van *van)
+{
+    int count = 0;
+    for (int k = 0; k < van->loads; k++)
+        count += van->load[k].bus == SW_BUS_AC && van->load[k].kind != SW_LOAD_MEASURED;
+    return count;
+}
+
 static void write_clashes(const sw_limits *l, const sw_report_style *style, page *p)
 {
-    if (l->of->plan->van->inverter == NULL && l->of->plan->van->shore == NULL)
+    int written = 0;
+    if (ac_loads(l->of->plan->van) < 2 && l->clashes.count == 0)
         return;
     sw_page_add(p, "\nNot alone, or not at once\n");
-    for (int i = 0; i < l->clashes; i++)
-        write_clash(l, &l->clash[i], style, p);
-    if (l->clashes == 0)
+    for (int i = 0; i < l->clashes.count; i++)
+        if (sw_words_is_clash_of_trip(l, &l->clashes.clash[i])) {
+            write_clash(l, &l->clashes.clash[i], style, p);
+            written++;
+        }
+    if (written == 0)
         sw_page_add(p, "  any two AC appliances may run together\n");
     sw_page_wrap(
         p, style->width, "  ", "  ",
@@ -133,8 +145,8 @@ sw_status sw_report_limits_json(const sw_limits *l, char **out)
         sw_put_number(&t, item, "charge_pct", 100.0 * l->evening[i].mark, 3);
     }
     cJSON *clashes = sw_put_new(&t, root, "not_at_once", cJSON_CreateArray());
-    for (int i = 0; i < l->clashes; i++)
-        put_clash(&t, clashes, l, &l->clash[i]);
+    for (int i = 0; i < l->clashes.count; i++)
+        put_clash(&t, clashes, l, &l->clashes.clash[i]);
     char *text = t.failed ? NULL : cJSON_Print(root);
     cJSON_Delete(root);
     *out = text;

@@ -139,18 +139,31 @@ static void say_sky(const sw_sheet *s, int64_t date, page *out)
         sw_page_add(out, ". ");
 }
 
-/* Wh out of the battery that a load asks for between two moments, in hours away from a hookup; none of what
-   is never served. */
+/* Whether a load hangs on the battery in a step, if it is on: not at a hookup, nor behind a switched-off
+   inverter. */
+static int is_on_battery(const sw_rehearsal *r, const sw_load_spec *load, int32_t step)
+{
+    const sw_forcing *f = &r->course->forcing[SW_OUTLOOK_MAIN];
+    int has_ac = (f->flags[step] & SW_STEP_INVERTER) != 0 && r->plan->van->inverter != NULL;
+    return f->pedestal_va[step] == 0.0 && (load->bus == SW_BUS_DC || has_ac);
+}
+
+/* Wh out of the battery that a load asks for between two moments; none of what is never served. A fridge,
+   which follows the cabin in the march, is told by its hours. */
 static double saving_wh(const sw_rehearsal *r, int64_t from_s, int64_t to_s, int load)
 {
+    const sw_forcing *f = &r->course->forcing[SW_OUTLOOK_MAIN];
+    const double *asked_w = r->course->asked_w[load];
     double wh = 0.0;
     if (!(r->trip.served_wh[load] > 0.0))
         return 0.0;
-    for (int h = 0; h < r->hours; h++) {
-        const double *v = r->hour[h].value;
-        if (r->hour[h].start_s >= from_s && r->hour[h].start_s < to_s &&
-            !(v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > 0.0))
+    for (int h = 0; h < r->hours && asked_w == NULL; h++)
+        if (r->hour[h].start_s >= from_s && r->hour[h].start_s < to_s)
             wh += r->hour[h].asked_wh[load];
+    for (int32_t i = 0; i < f->steps && asked_w != NULL; i++) {
+        int64_t at_s = f->start_s + (int64_t)i * f->step_s;
+        if (at_s >= from_s && at_s < to_s && is_on_battery(r, &r->plan->van->load[load], i))
+            wh += asked_w[i] * f->step_s / 3600.0;
     }
     return sw_battery_wh(r, load, wh);
 }
@@ -309,7 +322,7 @@ static void say_advice(const sw_sheet *s, int d, page *out)
     const sw_leg *store = store_of(s->rehearsal, d);
     say_shortage(s, d, out);
     if (!needs_charge(s->rehearsal, d))
-        sw_page_add(out, " It is more than the battery may give at once: run less together.");
+        sw_page_add(out, " It is more than the battery may give at once: run less at a time.");
     else if (store == NULL)
         say_savings(s, d, out);
     else if (!store->disconnected && !goes_on(s->rehearsal, d))
@@ -508,10 +521,12 @@ static void write_limits(const sw_sheet *s, page *p)
         sw_words_refill_whole(l, (sw_refill)k, &line);
         sw_html_take(p, "li", NULL, &line);
     }
-    for (int i = 0; i < l->clashes; i++) {
+    for (int i = 0; i < l->clashes.count; i++) {
         page line = {0};
-        sw_page_add(&line, "Not %s: ", l->clash[i].other < 0 ? "alone" : "at once");
-        sw_words_clash(l, &l->clash[i], s->units, &line);
+        if (!sw_words_is_clash_of_trip(l, &l->clashes.clash[i]))
+            continue;
+        sw_page_add(&line, "Not %s: ", l->clashes.clash[i].other < 0 ? "alone" : "at once");
+        sw_words_clash(l, &l->clashes.clash[i], s->units, &line);
         sw_page_add(&line, ".");
         sw_html_take(p, "li", NULL, &line);
     }

@@ -31,7 +31,7 @@ static const struct {
 static const char *const runs[] = {[SW_RUNS] = "yes",
                                    [SW_RUNS_BY_INVERTER] = "with the inverter on",
                                    [SW_RUNS_BEYOND_INVERTER] = "no: more than the inverter gives",
-                                   [SW_RUNS_BEYOND_BATTERY] = "no: more than the battery may give at once",
+                                   [SW_RUNS_BEYOND_BATTERY] = "not on the battery alone: too much at once",
                                    [SW_RUNS_AT_HOOKUP] = "at a hookup only"};
 
 static void put_power(const sw_load_spec *load, sw_units units, page *p)
@@ -79,9 +79,12 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
         sw_html_cell(p, 1, "%s", load->name);
         put_power(load, units, p);
         sw_html_cell(p, 0, "%s", runs[may]);
-        sw_html_cell(p, 0, "%s %s", sw_words_quantity(t.battery_wh, SW_DIM_ENERGY, units, energy),
-                     portions[t.of].each);
-        if (may == SW_RUNS || may == SW_RUNS_BY_INVERTER)
+        int is_off_grid = may == SW_RUNS || may == SW_RUNS_BY_INVERTER;
+        sw_html_cell(
+            p, 0, "%s %s",
+            sw_words_quantity(is_off_grid ? t.battery_wh : t.socket_wh, SW_DIM_ENERGY, units, energy),
+            portions[t.of].each);
+        if (is_off_grid)
             put_how_long(r->usable_wh / t.battery_wh, portions[t.of].unit, p);
         else
             sw_html_cell(p, 0, "-");

@@ -27,6 +27,7 @@ static const char *const charge_ends[SW_STRETCH_WHYS] = {
     [SW_STRETCH_EMPTY] = "the battery runs empty",
     [SW_STRETCH_COLD] = "the battery is too cold to give anything",
     [SW_STRETCH_SAG] = "the voltage sinks to the inverter's cut-out",
+    [SW_STRETCH_MEDICAL] = "a medical device goes without power",
 };
 
 static void say_end(const sw_stretched *s, int cause, page *p)
@@ -94,7 +95,8 @@ static void write_end(const sw_stretched *s, int cause, const sw_report_style *s
             sw_page_add(&line, "%.1f days, until %s", whole_tenths(end->days), when);
     }
     if (!isnan(end->spare) && causes[cause].less != NULL)
-        sw_page_add(&line, "; of about %s a day, %s less %s would add a day",
+        sw_page_add(&line, "; %s about %s a day, %s less %s would add a day",
+                    cause == SW_STRETCH_CHARGE ? "the battery loses" : "it takes",
                     sw_words_quantity(end->per_day, causes[cause].dimension, style->units, size),
                     sw_words_quantity(end->spare, causes[cause].dimension, style->units, less),
                     causes[cause].less);

@@ -118,10 +118,10 @@ static void write_inlet(const sw_card *c, sw_units units, page *p)
 
 static void write_clashes(const sw_card *c, sw_units units, page *p)
 {
-    for (int i = 0; i < c->limits->clashes; i++) {
+    for (int i = 0; i < c->limits->clashes.count; i++) {
         page line = {0};
-        sw_page_add(&line, "Not %s: ", c->limits->clash[i].other < 0 ? "alone" : "at once");
-        sw_words_clash(c->limits, &c->limits->clash[i], units, &line);
+        sw_page_add(&line, "Not %s: ", c->limits->clashes.clash[i].other < 0 ? "alone" : "at once");
+        sw_words_clash(c->limits, &c->limits->clashes.clash[i], units, &line);
         sw_page_add(&line, ".");
         item(p, &line);
     }

@@ -71,7 +71,7 @@ static void say_stopped(const sw_van *van, page *out)
 {
     int named = 0;
     for (int k = 0; k < van->loads; k++)
-        if (van->load[k].stored && van->load[k].held == SW_MUST)
+        if (van->load[k].stored && van->load[k].held == SW_MUST && van->load[k].count > 0)
             sw_page_add(out, "%s%s", named++ == 0 ? " (then these stop, which must run: " : ", ",
                         van->load[k].name);
     sw_page_add(out, "%s", named > 0 ? ")" : "");

@@ -62,7 +62,7 @@ int sw_words_ways(const sw_van *van, const char *first, int can_charge, page *ou
 static int needs_inverter(const sw_load_spec *load)
 {
     int is_asked_for = load->kind == SW_LOAD_USE || load->kind == SW_LOAD_MEASURED;
-    return load->bus == SW_BUS_AC && load->count > 0 && (load->when & SW_WHEN_SHORE) == 0 &&
+    return load->bus == SW_BUS_AC && load->count > 0 && !SW_LOAD_OF_HOOKUP(load) &&
            (load->medical || !is_asked_for);
 }
 
@@ -154,14 +154,21 @@ void sw_words_refill_whole(const sw_limits *l, sw_refill refill, page *out)
     sw_page_add(out, ", with nothing switched on.");
 }
 
+int sw_words_is_clash_of_trip(const sw_limits *l, const sw_clash *c)
+{
+    const double *v = l->of->trip.value;
+    return c->inverter || c->battery || v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > 0.0;
+}
+
 void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out)
 {
     const sw_load_spec *load = l->of->plan->van->load;
     const struct {
         int is_it;
         const char *name;
-    } too_much_for[] = {
-        {c->inverter, "inverter"}, {c->battery && !c->inverter, "battery"}, {c->inlet, "inlet"}};
+    } too_much_for[] = {{c->inverter, "inverter"},
+                        {c->battery && !c->inverter, "battery"},
+                        {c->inlet, l->clashes.hookup_va < l->of->variant.inlet_va ? "hookup" : "inlet"}};
     char power[48];
     int named = 0;
     sw_page_add(out, "%s", load[c->load].name);

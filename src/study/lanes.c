@@ -122,14 +122,16 @@ static void follow_day(lanes *l, int32_t step)
 
 // ---- once ----
 
-/* Why the dearest class that a lane missed was missed. */
-static sw_missed reason(const lanes *l, int lane, const sw_tile_flow *flow)
+/* Why the dearest class that a lane missed was missed. @param short_only what is too much at once apart */
+static sw_missed reason(const lanes *l, int lane, const sw_tile_flow *flow, int short_only)
 {
     for (int held = 0; held < SW_HELD_COUNT; held++)
         for (int bus = 0; bus < SW_BUS_COUNT; bus++) {
-            if (!(flow->asked_w[bus][held][lane] > 0.0) || flow->lost[bus][held][lane] < SW_LOST_EMPTY)
+            sw_lost lost = (sw_lost)flow->lost[bus][held][lane];
+            if (!(flow->asked_w[bus][held][lane] > 0.0) || lost < SW_LOST_EMPTY ||
+                (short_only && lost == SW_LOST_RATE))
                 continue;
-            switch ((sw_lost)flow->lost[bus][held][lane]) {
+            switch (lost) {
             case SW_LOST_RATE:
                 return SW_MISSED_RATE;
             case SW_LOST_SAG:
@@ -154,14 +156,16 @@ static int misses(int lane, const sw_tile_flow *flow)
 static void note_out(lanes *l, int32_t step, const sw_tile_flow *flow)
 {
     for (int lane = 0; lane < l->count; lane++) {
-        if (l->out[lane].short_step < 0 && l->short_wh[lane] > 0.0)
+        if (l->out[lane].short_step < 0 && l->short_wh[lane] > 0.0) {
             l->out[lane].short_step = step;
+            l->out[lane].short_why = reason(l, lane, flow, 1);
+        }
         if (l->out[lane].step >= 0 || !misses(lane, flow))
             continue;
         l->out[lane].step = step;
         l->out[lane].soc = flow->soc[lane];
         l->out[lane].reachable = flow->soc_reachable[lane];
-        l->out[lane].why = reason(l, lane, flow);
+        l->out[lane].why = reason(l, lane, flow, 0);
     }
 }
 
@@ -227,6 +231,7 @@ sw_outcome sw_lanes_outcome(const lanes *l, int lane)
                         .missed_wh = l->missed_wh[lane],
                         .short_wh = l->short_wh[lane],
                         .short_at_s = begin_s(l, l->out[lane].short_step),
+                        .short_why = l->out[lane].short_why,
                         .medical = l->out[lane].medical,
                         .medical_at_s = begin_s(l, l->out[lane].medical_step)};
 }

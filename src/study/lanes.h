@@ -25,7 +25,7 @@ typedef struct lanes {
     struct {
         int32_t step, short_step, medical_step; // -1: never
         double soc, reachable;
-        sw_missed why;
+        sw_missed why, short_why;
         int medical;
     } out[SW_TILE];
 } lanes;

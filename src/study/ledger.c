@@ -284,8 +284,11 @@ void sw_ledger_take(void *context, int32_t step, const sw_tile_flow *flow)
     l->charge[step] = flow->soc[0];
     double begins_pct = 100.0 * l->plan->trip->start_soc;
     int begins_lowest = step == 0 && begins_pct <= value[SW_LEDGER_LOWEST];
-    if (begins_lowest)
+    if (begins_lowest) {
         value[SW_LEDGER_LOWEST] = begins_pct;
+        if (value[SW_LEDGER_LOWEST_REACHABLE] > begins_pct)
+            value[SW_LEDGER_LOWEST_REACHABLE] = begins_pct;
+    }
     add(row, value, start, end, hours, begins_lowest ? start : end);
     step_loads(l, step, flow, hours, row);
     note_overloads(l, start, flow);

@@ -4,7 +4,6 @@
 
 #include "files/arena.h"
 #include "stillwatt/civil.h"
-#include "stillwatt/portion.h"
 #include "study/lanes.h"
 
 #include <math.h>
@@ -14,8 +13,9 @@
 #define NIGHTS_MOST 60
 #define REFILL_DAYS 10
 #define REFILL_TO                                                                                            \
-    0.8          // from there on a charge tapers, and costs time that nobody has: common practice, no source
-#define ROUNDS 3 // each halves the mark's bracket three times
+    0.8 // from there on a charge tapers, and costs time that nobody has: common practice, no source
+#define FULL   0.99 // as lead comes to it in a day or two; the last percent takes it many (the same)
+#define ROUNDS 3    // each halves the mark's bracket three times
 
 /// What all of it needs.
 typedef struct search {
@@ -98,7 +98,7 @@ static int leave_out(const search *s, int load, sw_forcing *f)
 
 static int is_of_hookup(const search *s, int load)
 {
-    return (s->r->plan->van->load[load].when & SW_WHEN_SHORE) != 0 && s->r->course->asked_w[load] != NULL;
+    return SW_LOAD_OF_HOOKUP(&s->r->plan->van->load[load]) && s->r->course->asked_w[load] != NULL;
 }
 
 /* @param f the ordinary day @return 0 without memory */
@@ -143,10 +143,13 @@ static int is_parked(const sw_itinerary *it, int64_t from_s, int64_t to_s)
     return 0;
 }
 
+#define ROUNDING_WH 1e-6 // sums of the same in another order (numerics)
+
+/* A generator feeds the inlet too, and is no hookup. */
 static int is_plugged(const sw_account *day)
 {
-    return day->value[SW_LEDGER_SHORE_AC] + day->value[SW_LEDGER_CHARGER_IN] >
-           day->value[SW_LEDGER_GENERATOR];
+    const double *v = day->value;
+    return v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > v[SW_LEDGER_GENERATOR] + ROUNDING_WH;
 }
 
 /* The whole parked day whose use is nearest to the mean day's. A day at a hookup has habits of its own, and
@@ -224,18 +227,33 @@ static watch march_until(const sw_forcing *day, const sw_variant *variant, doubl
     return w;
 }
 
+#define MANY_BANKS 64.0
+
+/* What a day draws out of a battery that lasts for all of it: so many banks like the van's. */
+static double drawn_on(const sw_forcing *day, const sw_variant *of, double reserve)
+{
+    sw_variant many = *of;
+    many.rated_ah *= MANY_BANKS;
+    many.discharge_limit_a *= MANY_BANKS;
+    many.resistance_ohm /= MANY_BANKS;
+    many.self_discharge_month /= MANY_BANKS;
+    return march_until(day, &many, reserve, 0, 1).drawn_w;
+}
+
 static sw_status find_nights(search *s)
 {
     sw_forcing day = part_of(&s->r->course->forcing[0], s->day_first, s->day_steps);
     sw_variant variant = s->r->variant;
+    double reserve = s->r->plan->trip->reserve;
     without_sun(s, &day);
     without_engine(s, &day);
     if (!without_hookup(s, &day))
         return SW_NO_MEMORY;
     variant.start_soc = 1.0;
-    watch w = march_until(&day, &variant, s->r->plan->trip->reserve, 0, NIGHTS_MOST);
+    watch w = march_until(&day, &variant, reserve, 0, NIGHTS_MOST);
+    int lasts_a_day = w.met < 0 || w.met >= s->day_steps;
     s->out->nights = w.met < 0 ? INFINITY : (double)w.met / s->day_steps;
-    s->out->use_wh = 24.0 * w.drawn_w;
+    s->out->use_wh = 24.0 * (lasts_a_day ? w.drawn_w : drawn_on(&day, &variant, reserve));
     return SW_OK;
 }
 
@@ -302,12 +320,12 @@ static int has_source(const search *s, sw_refill source)
 static sw_status find_refills(search *s)
 {
     s->out->from = s->r->plan->trip->reserve;
-    s->out->to = s->out->from < REFILL_TO ? REFILL_TO : 1.0;
+    s->out->to = s->out->from < REFILL_TO ? REFILL_TO : FULL;
     for (int k = 0; k < SW_REFILLS; k++) {
         sw_variant variant = s->r->variant;
         sw_forcing day;
         s->out->refill_h[k] = NAN;
-        if (!has_source(s, (sw_refill)k))
+        if (!has_source(s, (sw_refill)k) || s->out->from >= s->out->to)
             continue;
         if (!refill_day(s, (sw_refill)k, &day, &variant))
             return SW_NO_MEMORY;
@@ -390,50 +408,6 @@ static sw_status find_evenings(search *s)
     return SW_OK;
 }
 
-// ---- what clashes ----
-
-/* At full power; of what is measured by the day nobody knows it. */
-static double full_w(const sw_load_spec *load)
-{
-    int known = load->bus == SW_BUS_AC && load->kind != SW_LOAD_MEASURED;
-    return known ? load->power_w * load->count : 0.0;
-}
-
-static void add_clash(search *s, int load, int other, double power_w)
-{
-    const sw_variant *v = &s->r->variant;
-    sw_clash clash = {load,
-                      other,
-                      power_w,
-                      v->inverter_w > 0.0 && power_w > v->inverter_w,
-                      v->inlet_va > 0.0 && power_w > v->inlet_va,
-                      v->inverter_w > 0.0 && sw_drawn_w(s->r, power_w) > sw_battery_most_w(s->r)};
-    if ((clash.inverter || clash.inlet || clash.battery) && s->out->clashes < SW_CLASHES_MAX)
-        s->out->clash[s->out->clashes++] = clash;
-}
-
-static int is_alone_too_much(const search *s, int load)
-{
-    for (int i = 0; i < s->out->clashes; i++)
-        if (s->out->clash[i].load == load && s->out->clash[i].other < 0 &&
-            (s->out->clash[i].inverter || s->out->clash[i].battery))
-            return 1;
-    return 0;
-}
-
-static void find_clashes(search *s)
-{
-    const sw_van *van = s->r->plan->van;
-    for (int a = 0; a < van->loads; a++)
-        if (full_w(&van->load[a]) > 0.0)
-            add_clash(s, a, -1, full_w(&van->load[a]));
-    for (int a = 0; a < van->loads; a++)
-        for (int b = a + 1; b < van->loads; b++)
-            if (full_w(&van->load[a]) > 0.0 && full_w(&van->load[b]) > 0.0 && !is_alone_too_much(s, a) &&
-                !is_alone_too_much(s, b))
-                add_clash(s, a, b, full_w(&van->load[a]) + full_w(&van->load[b]));
-}
-
 // ---- making ----
 
 void sw_limits_free(sw_limits *limits)
@@ -455,7 +429,7 @@ sw_status sw_find_limits(const sw_rehearsal *of, sw_messages *messages, sw_limit
         status = find_ordinary_day(&s, messages);
     }
     if (status == SW_OK) {
-        find_clashes(&s);
+        sw_find_clashes(of, &s.out->clashes);
         status = find_nights(&s);
     }
     if (status == SW_OK)

@@ -8,9 +8,8 @@
 /// What an appliance does in a portion.
 typedef struct duty {
     sw_portion_of of;
-    double wh;    // at the socket
-    double on_h;  // that the inverter has to be on for it
-    double run_h; // that it draws its power
+    double wh;   // at the socket
+    double on_h; // that it is on, and the inverter for it
 } duty;
 
 static double windows_h(const sw_windows *hours)
@@ -41,7 +40,7 @@ static duty mean_day(const sw_rehearsal *r, int load)
         asked_wh += a->asked_wh[load];
     }
     double days = lived_h / DAY_H;
-    return days > 0.0 ? (duty){SW_PORTION_DAY, asked_wh / days, asked_h / days, asked_h / days}
+    return days > 0.0 ? (duty){SW_PORTION_DAY, asked_wh / days, asked_h / days}
                       : (duty){.of = SW_PORTION_DAY};
 }
 
@@ -53,25 +52,25 @@ static duty duty_of(const sw_rehearsal *r, int k)
     switch (load->kind) {
     case SW_LOAD_USE:
     case SW_LOAD_HOT_WATER:
-        return (duty){SW_PORTION_USE, power_w * load->duty * each_h, each_h, each_h * load->duty};
+        return (duty){SW_PORTION_USE, power_w * load->duty * each_h, each_h};
     case SW_LOAD_STEADY:
-        return (duty){SW_PORTION_HOUR, power_w * load->duty, 1.0, load->duty};
+        return (duty){SW_PORTION_HOUR, power_w * load->duty, 1.0};
     case SW_LOAD_MEASURED:
         return (duty){
             SW_PORTION_DAY,
             (isnan(load->per_day_wh) ? load->per_day_ah * b->unit_v * b->series : load->per_day_wh) *
                 load->count,
-            windows_h(load->hours), windows_h(load->hours)};
+            windows_h(load->hours)};
     default:
         return mean_day(r, k);
     }
 }
 
-/* What the inverter loses over its idle draw. */
+/* What the inverter loses over its idle draw, at the mean power as the march takes it. */
 static double conversion_wh(const sw_inverter_curve *c, const duty *d)
 {
-    double power_w = d->run_h > 0.0 ? d->wh / d->run_h : 0.0;
-    return (sw_inverter_input_w(c, power_w) - c->idle_w - power_w) * d->run_h;
+    double power_w = d->on_h > 0.0 ? d->wh / d->on_h : 0.0;
+    return (sw_inverter_input_w(c, power_w) - c->idle_w - power_w) * d->on_h;
 }
 
 static int goes_by_inverter(const sw_rehearsal *r, int load)
@@ -84,11 +83,12 @@ double sw_drawn_w(const sw_rehearsal *r, double ac_w)
     return r->plan->van->inverter != NULL ? sw_inverter_input_w(&r->variant.inverter, ac_w) : 0.0;
 }
 
-double sw_battery_most_w(const sw_rehearsal *r)
+double sw_battery_most_w(const sw_rehearsal *r, sw_bus bus)
 {
     const sw_variant *v = &r->variant;
     double full_v = sw_curve_at(&sw_chemistry_of(v->chemistry)->open_circuit_v, 1.0) * v->units_12v;
-    double low_v = fmax(v->cut_out_v, v->inverter_cut_out_v);
+    double low_v =
+        fmax(bus == SW_BUS_AC ? fmax(v->cut_out_v, v->inverter_cut_out_v) : v->cut_out_v, 0.5 * full_v);
     double most_a = fmin(v->discharge_limit_a, (full_v - low_v) / v->resistance_ohm);
     return (full_v - v->resistance_ohm * most_a) * most_a;
 }
@@ -98,11 +98,11 @@ sw_runs sw_where_runs(const sw_rehearsal *r, int load)
     const sw_load_spec *l = &r->plan->van->load[load];
     const sw_inverter_spec *v = r->plan->van->inverter;
     double full_w = isfinite(l->power_w) ? l->power_w * l->count : 0.0;
-    if ((l->when & SW_WHEN_SHORE) != 0 || (l->bus == SW_BUS_AC && v == NULL))
+    if (SW_LOAD_OF_HOOKUP(l) || (l->bus == SW_BUS_AC && v == NULL))
         return SW_RUNS_AT_HOOKUP;
     if (l->bus == SW_BUS_AC && full_w > v->rated_w)
         return SW_RUNS_BEYOND_INVERTER;
-    if ((l->bus == SW_BUS_AC ? sw_drawn_w(r, full_w) : full_w) > sw_battery_most_w(r))
+    if ((l->bus == SW_BUS_AC ? sw_drawn_w(r, full_w) : full_w) > sw_battery_most_w(r, (sw_bus)l->bus))
         return SW_RUNS_BEYOND_BATTERY;
     return l->bus == SW_BUS_AC ? SW_RUNS_BY_INVERTER : SW_RUNS;
 }

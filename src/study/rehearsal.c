@@ -263,20 +263,22 @@ static double of_hookup_wh(const sw_rehearsal *r, int is_ac)
     double wh = 0.0;
     for (int k = 0; k < r->course->loads; k++) {
         const sw_load_spec *load = &r->plan->van->load[k];
-        if ((load->when & SW_WHEN_SHORE) != 0 && (load->bus == SW_BUS_AC) == is_ac)
+        if (SW_LOAD_OF_HOOKUP(load) && (load->bus == SW_BUS_AC) == is_ac)
             wh += r->trip.served_wh[k];
     }
     return wh;
 }
 
-/* What the inverter would take besides if it had to carry what a hookup did. */
+/* What the inverter would take besides if it had to carry what a hookup did: over its idle draw it loses at
+   its best linear + sqrt(idle square) of it. */
 static double inverter_instead_wh(const sw_rehearsal *r)
 {
-    const sw_inverter_spec *v = r->plan->van->inverter;
+    const sw_inverter_curve *c = &r->variant.inverter;
     double carried_wh = fmax(0.0, r->trip.value[SW_LEDGER_SHORE_AC] - of_hookup_wh(r, 1));
-    return v == NULL ? 0.0
-                     : v->idle_w * replaced_h(&r->course->forcing[SW_OUTLOOK_MAIN]) +
-                           carried_wh * (1.0 / v->peak_efficiency - 1.0);
+    if (r->plan->van->inverter == NULL)
+        return 0.0;
+    return c->idle_w * replaced_h(&r->course->forcing[SW_OUTLOOK_MAIN]) +
+           carried_wh * (c->linear + sqrt(c->idle_w * c->square_per_w));
 }
 
 /* What is left above the reserve line at the end, over a mean day's use: with no source all of it comes from

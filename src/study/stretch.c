@@ -89,23 +89,37 @@ static double lost_wh(const sw_rehearsal *r, int64_t from_s, int64_t to_s)
 
 static int why_short(const sw_outcome *o)
 {
-    if (o->short_at_s != o->out_at_s)
-        return SW_STRETCH_EMPTY; // of a later step than the first that went wrong: not told apart
-    return o->out_why == SW_MISSED_COLD  ? SW_STRETCH_COLD
-           : o->out_why == SW_MISSED_SAG ? SW_STRETCH_SAG
-                                         : SW_STRETCH_EMPTY;
+    return o->short_why == SW_MISSED_COLD  ? SW_STRETCH_COLD
+           : o->short_why == SW_MISSED_SAG ? SW_STRETCH_SAG
+                                           : SW_STRETCH_EMPTY;
 }
 
-/* The charge ends a stay when it is first under the line, or cannot carry what is asked, whichever comes
-   first. */
+/* What ends a stay first: the line, what cannot be served, a medical device without power. */
+static int64_t first_end(const sw_outcome *o, int *why)
+{
+    const struct {
+        int64_t at_s;
+        int why;
+    } ends[] = {{o->medical >= 0 ? o->medical_at_s : INT64_MIN, SW_STRETCH_MEDICAL},
+                {o->short_at_s, why_short(o)},
+                {o->under_at_s, SW_STRETCH_UNDER}};
+    int64_t first = INT64_MIN;
+    for (size_t i = 0; i < sizeof ends / sizeof ends[0]; i++)
+        if (ends[i].at_s != INT64_MIN && (first == INT64_MIN || ends[i].at_s < first)) {
+            first = ends[i].at_s;
+            *why = ends[i].why;
+        }
+    return first;
+}
+
 static void charge_ends(const sw_stretched *s, const sw_outcome *o, sw_stretch_end *end)
 {
-    int is_short =
-        o->short_at_s != INT64_MIN && (o->under_at_s == INT64_MIN || o->short_at_s < o->under_at_s);
-    int64_t at_s = is_short ? o->short_at_s : o->under_at_s;
-    int is_main = o == &s->long_stay->outcome && at_s != INT64_MIN;
-    end_at(s, at_s, is_main ? lost_wh(s->long_stay, s->arrival_s, at_s) : 0.0, s->arrival_s, end);
-    end->why = is_short ? why_short(o) : SW_STRETCH_UNDER;
+    int why = SW_STRETCH_UNDER;
+    int64_t at_s = first_end(o, &why);
+    int by_use = why == SW_STRETCH_UNDER || why == SW_STRETCH_EMPTY;
+    int is_told = o == &s->long_stay->outcome && at_s != INT64_MIN && by_use;
+    end_at(s, at_s, is_told ? lost_wh(s->long_stay, s->arrival_s, at_s) : 0.0, s->arrival_s, end);
+    end->why = why;
 }
 
 /* The tanks' own account, begun anew with the arrival. */

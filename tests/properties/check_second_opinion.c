@@ -2260,6 +2260,8 @@ static real terminal_w(const cell *c, real current_a)
 
 typedef struct gift {
     real moment_w, moment_above_inverter_cut_w, mean_w;
+    real full_moment_w; // above the inverter's cut-out, if the battery were full
+    int charge_binds;   // the mean hangs on what is left, not on the rate
 } gift;
 
 static gift battery_gives(const rig *v, const state *s, const cell *c)
@@ -2267,10 +2269,15 @@ static gift battery_gives(const rig *v, const state *s, const cell *c)
     if (s->battery_off || s->battery_c <= v->plan->battery.discharge_stop_c)
         return (gift){0};
     real most_a = fminl(v->discharge_a, current_down_to(c, v->cut_out_v));
-    real mean_a = fminl(most_a, fmaxl(0.0L, c->charge_ah - c->floor_ah) / c->hours);
+    real lasting_a = fmaxl(0.0L, c->charge_ah - c->floor_ah) / c->hours, mean_a = fminl(most_a, lasting_a);
+    cell full = *c;
+    full.rest_v = rest_v(v, v->full_ah);
+    real full_a = fminl(v->discharge_a, fminl(current_down_to(&full, v->cut_out_v),
+                                              current_down_to(&full, v->inverter_cut_v)));
     real given_wh = stored_wh(v, c->charge_ah) - stored_wh(v, c->charge_ah - mean_a * c->hours);
     return (gift){terminal_w(c, most_a), terminal_w(c, fminl(most_a, current_down_to(c, v->inverter_cut_v))),
-                  given_wh / c->hours - c->ohm * mean_a * mean_a};
+                  given_wh / c->hours - c->ohm * mean_a * mean_a, terminal_w(&full, full_a),
+                  lasting_a < most_a};
 }
 
 /* Energy at the terminals when `ah` leave the cell at an even current. */
@@ -2471,6 +2478,7 @@ typedef struct scales {
     real moment_w, mean_w; // what sources and battery give
     real pad_w;            // of the heater, on the battery
     int connected;         // the battery gives something at all
+    int charge_binds;
 } scales;
 
 typedef struct burden {
@@ -2508,7 +2516,9 @@ static why wanting(const scales *s, unsigned set, int class)
     burden b = with_dearer(s, set, class);
     if (!at_most(b.moment_w, s->moment_w))
         return s->connected ? RATE : EMPTY;
-    return at_most(b.mean_w, s->mean_w) ? KEPT : EMPTY;
+    if (at_most(b.mean_w, s->mean_w))
+        return KEPT;
+    return s->connected && !s->charge_binds ? RATE : EMPTY;
 }
 
 /* Whether a DC class finds the charge at its end. Where a battery cannot give the power, its charge is not
@@ -2517,7 +2527,8 @@ static int finds_the_end(const scales *s, unsigned set, int class)
 {
     burden b = with_dearer(s, set, class);
     int asks_charge = !s->connected || at_most(b.moment_w, s->moment_w);
-    return asks_charge && !at_most(b.mean_w, s->mean_w);
+    int is_out_of_reach = s->connected && !s->charge_binds; // of the rate, which passes it over
+    return asks_charge && !is_out_of_reach && !at_most(b.mean_w, s->mean_w);
 }
 
 /* Whether the charge ends before a class is reached: it is short for the controller or for dearer DC. */
@@ -2599,6 +2610,7 @@ static void keep_what_lasts(const rig *v, const state *s, const gift *can, house
     real sources = h->solar_w + h->alternator_w + h->charger_w;
     scales on = {.v = v, .h = &before, .moment_w = sources + can->moment_w, .mean_w = sources + can->mean_w};
     on.connected = !s->battery_off && can->moment_w > 0.0L;
+    on.charge_binds = can->charge_binds;
     real with_pad = h->controller_w + h->pad_asks_w;
     int heats =
         v->plan->battery.heater_from == 0 && at_most(with_pad, on.mean_w) && at_most(with_pad, on.moment_w);
@@ -2612,7 +2624,8 @@ static void keep_what_lasts(const rig *v, const state *s, const gift *can, house
     for (int k = 0; k < CLASSES; k++) {
         int bus = bus_of(k), held = held_of(k), ac = bus == SW_BUS_AC;
         why lost = ac && !before.on_inverter ? KEPT : verdict_on(&on, set, k);
-        lost = lost == KEPT && ac && h->sags ? SAG : lost;
+        if (lost == KEPT && ac && h->sags)
+            lost = at_most(burden_of(&on, set).moment_w, sources + can->full_moment_w) ? SAG : RATE;
         if (!before.served[bus][held] || lost == KEPT)
             continue;
         h->served[bus][held] = 0;
@@ -2966,8 +2979,10 @@ static account march(const sw_plan *plan, const happening *step, const int *row_
         if (hour->end_s == 0)
             hour->start_s = hour->end_s = step[i].start_s;
         march_step(&v, &step[i], step_s, plan->trip->reserve, &s, hour);
-        if (i == 0)
-            hour->v[SW_LEDGER_LOWEST] = fminl(hour->v[SW_LEDGER_LOWEST], 100.0L * plan->trip->start_soc);
+        for (int k = 0; k < 2 && i == 0; k++) {
+            real *lowest = &hour->v[k ? SW_LEDGER_LOWEST_REACHABLE : SW_LEDGER_LOWEST];
+            *lowest = fminl(*lowest, 100.0L * plan->trip->start_soc);
+        }
     }
     real litres[SW_TANKS];
     for (int k = 0; k < SW_TANKS; k++)
