@@ -207,7 +207,54 @@ START_TEST(what_is_too_much_at_once_ends_no_stay)
 }
 END_TEST
 
-/* 95 % of 200 Ah under a fan of 40 Ah an hour: empty on the way, 3 h, before the stay begins. */
+#define DEVICE                                                                                               \
+    "\"device\": {\"kind\": \"steady\", \"bus\": \"ac\", \"power\": \"30 W\", \"hours\": \"22:00-06:00\", "  \
+    "\"held\": \"must\", \"medical\": \"yes\"}, \"fridge\": {"
+
+/* Whatever ends it is told as what it is: a medical device on AC while the inverter is off at night; a
+   battery outside that gives nothing at and under 5 C; one that is only just carried by the charge that is
+   left. */
+START_TEST(what_ends_a_stay_is_told_as_what_it_is)
+{
+    static const struct {
+        const char *from, *to;
+        sw_stretch_why why;
+        const char *says;
+    } cases[] = {
+        {"\"fridge\": {", DEVICE, SW_STRETCH_MEDICAL, "then a medical device goes without power"},
+        {"\"unit_voltage\": \"12 V\",",
+         "\"unit_voltage\": \"12 V\", \"place\": \"outside\", \"discharge_stop\": \"5 C\",", SW_STRETCH_COLD,
+         "then the battery is too cold to give anything"},
+        {FAN, "\"charge_per_day\": \"40 Ah\"", SW_STRETCH_UNDER,
+         "then the charge falls under the reserve line"},
+    };
+    static const sw_report_style wide = {SW_UNITS_SI, 400, 1, 0};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char *van = text_with(small_van, cases[i].from, cases[i].to), *text = NULL;
+        stretched x = stretch(van, small_trip);
+        const sw_stretch_end *end = &x.s->end[SW_STRETCH_CHARGE];
+        ck_assert_int_eq(end->why, cases[i].why);
+        ck_assert_int_eq(isnan(end->spare), cases[i].why != SW_STRETCH_UNDER);
+        ck_assert_int_eq(sw_report_stretch(x.s, &wide, &text), SW_OK);
+        ck_assert_msg(strstr(text, cases[i].says) != NULL, "%s", text);
+        free(text);
+        forget(&x);
+        free(van);
+    }
+    // Without a line the battery runs empty.
+    char *hungry = text_with(small_van, FAN, "\"charge_per_day\": \"60 Ah\"");
+    char *trip =
+        text_with(small_trip, "\"van\": \"van.json\",", "\"van\": \"van.json\", \"reserve\": \"0 %\",");
+    stretched x = stretch(hungry, trip);
+    ck_assert_int_eq(x.s->end[SW_STRETCH_CHARGE].why, SW_STRETCH_EMPTY);
+    forget(&x);
+    free(trip);
+    free(hungry);
+}
+END_TEST
+
+/* A fifth of 190 Ah, and a point: a fan of 66 Ah an hour has it under the line on the way, before the stay
+   begins. */
 START_TEST(a_stay_that_is_not_reached_is_told_as_such)
 {
     char *van = text_with(small_van, FAN, "\"charge_per_day\": \"1600 Ah\"");
@@ -280,6 +327,7 @@ Suite *sw_suite(void)
         legs_at_one_place_are_one_stay,
         what_is_too_much_at_once_ends_no_stay,
         a_stay_that_is_not_reached_is_told_as_such,
+        what_ends_a_stay_is_told_as_what_it_is,
         a_tank_dry_before_it_is_filled_has_ended_the_stay,
         NULL,
     };

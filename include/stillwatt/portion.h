@@ -36,8 +36,8 @@ sw_runs sw_where_runs(const sw_rehearsal *rehearsal, int load);
 
 /// What the battery has to give when the inverter carries `ac_w` [W]; 0: the van has no inverter.
 double sw_drawn_w(const sw_rehearsal *rehearsal, double ac_w);
-/// What a full battery may give at once [W]: for AC the inverter's cut-out binds too. Sources that run
-/// meanwhile may help.
+/// What a full battery may give at once at 25 degC [W]: for AC the inverter's cut-out binds too. Sources that
+/// run meanwhile may help.
 double sw_battery_most_w(const sw_rehearsal *rehearsal, sw_bus bus);
 
 /// What `wh` at the sockets, taken at a load's own power, takes out of the battery, without the inverter's
