@@ -68,6 +68,26 @@ START_TEST(on_ac_it_takes_the_inverters_draw_besides)
 }
 END_TEST
 
+/* Without an inverter nothing carries it when the hookup is gone. */
+START_TEST(on_ac_without_an_inverter_nothing_is_left_for_it)
+{
+    char *device = text_with(small_van, LIGHTS, DEVICE("ac", "yes") ", " LIGHTS);
+    char *van = text_with(
+        device, "\"inverter\": {\"rating\": \"2000 W\", \"hours\": [\"06:30-09:00\", \"17:00-22:00\"]},", "");
+    char *trip = text_with(small_trip, STAY,
+                           "{\"stay\": \"mesa\", \"to\": \"2026-11-08 10:00\", \"hookup\": "
+                           "{\"current\": \"30 A\", \"voltage\": \"120 V\"}}");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    ck_assert_int_eq(x.r->outcome.medical, -1);
+    for (int n = 0; n < x.r->medical[0].nights; n++)
+        ck_assert_double_eq(x.r->medical[0].night[n].hours_left, 0.0);
+    forget_rehearsed(&x);
+    free(trip);
+    free(van);
+    free(device);
+}
+END_TEST
+
 /* 200 Wh a day, measured, between 22:00 and 6:00, are 25 W. */
 START_TEST(a_measured_device_has_the_mean_of_its_hours)
 {
@@ -119,6 +139,18 @@ START_TEST(the_report_says_it_in_words_with_its_caution)
     says(run.out, "\"medical_without_power\":\t\"breathing device\"");
     says(run.out, "\"hours_left_alone\"");
     program_forget(&run);
+    // A heater of 1500 W that 60 A cannot start at noon does not hide what happens at night.
+    char *weak = text_with(van, "\"parallel\": 2,", "\"parallel\": 2, \"discharge_limit\": \"30 A\",");
+    char *both = text_with(
+        weak, "\"loads\": {",
+        "\"loads\": {\"heater\": {\"kind\": \"use\", \"bus\": \"dc\", \"power\": \"1500 W\", \"each\": "
+        "\"5 min\", \"at\": [\"13:30\"]}, ");
+    program_write(folder, "van.json", both);
+    run = program_expect(folder, 0, "stillwatt rehearse trip.json");
+    says(run.out, "the medical device \"breathing");
+    program_forget(&run);
+    free(both);
+    free(weak);
     run = program_expect(folder, 1, "stillwatt rehearse --require under trip.json");
     program_forget(&run);
     free(van);
@@ -251,6 +283,7 @@ Suite *sw_suite(void)
     const TTest *const tests[] = {
         each_night_has_its_line,
         on_ac_it_takes_the_inverters_draw_besides,
+        on_ac_without_an_inverter_nothing_is_left_for_it,
         a_measured_device_has_the_mean_of_its_hours,
         an_inverter_that_is_off_is_no_holds,
         the_report_says_it_in_words_with_its_caution,

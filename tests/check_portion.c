@@ -117,8 +117,7 @@ START_TEST(where_an_appliance_runs_hangs_on_what_carries_it)
         {"agm\", \"discharge_limit\": \"300 A", "\"bus\": \"dc\", \"power\": \"1400 W\"", SW_RUNS},
         {"agm\", \"discharge_limit\": \"300 A", "\"bus\": \"ac\", \"power\": \"1400 W\"",
          SW_RUNS_BEYOND_BATTERY},
-        {"agm\", \"discharge_limit\": \"300 A", "\"bus\": \"ac\", \"power\": \"800 W\"",
-         SW_RUNS_BY_INVERTER},
+        {"agm\", \"discharge_limit\": \"300 A", "\"bus\": \"ac\", \"power\": \"800 W\"", SW_RUNS_BY_INVERTER},
     };
     char *trip = days_of_stay(0);
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

@@ -279,6 +279,9 @@ static int run(const options *given)
     int wrong = messages != NULL
                     ? find_kind(given->operand[0], &k.from, &kind)
                     : complain(4, "there is not enough memory for the page of %s", given->operand[0]);
+    if (wrong == 0 && kind == SW_FILE_TRIP && given->station != NULL)
+        wrong = complain(2, "--station is for the card of a van; the places of %s have theirs",
+                         given->operand[0]);
     if (wrong == 0)
         wrong = kind == SW_FILE_VAN ? make_card(given, &loader, &k, messages)
                                     : make_sheet(given, &loader, &k, messages);

@@ -19,7 +19,8 @@ static void write_chance(const sw_odds *o, const sw_report_style *style, page *p
 {
     page line = {0};
     sw_page_add(&line,
-                "It holds in %d of %d %s: a chance of %d %%, and 95 times in 100 between %d %% and %d %%.",
+                "It holds, clear or tight, in %d of %d %s: a chance of %d %%, and 95 times in 100 between %d "
+                "%% and %d %%.",
                 o->holds.count, o->holds.of,
                 o->by_years ? "years of the weather record"
                             : "skies that were drawn with the statistics of place and month",
@@ -44,7 +45,7 @@ static void write_spread(const sw_odds *o, const sw_report_style *style, page *p
     sw_page_wrap(
         p, style->width, "  ", "  ",
         "holds: clear of the reserve line; tight: less than 10 points over it; under: under it; out: "
-        "something is not served because of the battery.");
+        "something is not served because of the battery, or a medical device not at all.");
 }
 
 // ---- the year ----
@@ -62,8 +63,8 @@ static void write_month(const sw_share *s, const char *name, const sw_report_sty
         sw_page_add(p, "  %-9s   not possible on these dates\n", name);
         return;
     }
-    sw_page_add(p, "  %-9s %3d %%  (%2d to %3d %%)  ", name, sw_words_share(s->share), sw_words_share(s->low),
-                sw_words_share(s->high));
+    sw_page_add(p, "  %-9s %3d %%  (%2d to %3d %%)%s", name, sw_words_share(s->share), sw_words_share(s->low),
+                sw_words_share(s->high), s->share * BAR >= 0.5 ? "  " : "");
     write_bar(s->share, style, p);
     sw_page_add(p, "\n");
 }

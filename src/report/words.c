@@ -107,7 +107,7 @@ static void say_out(const sw_rehearsal *r, const sw_outcome *o, page *out)
 {
     char when[32];
     int left = sw_words_percent(o->out_soc);
-    if (o->medical >= 0 && (o->out_at_s == INT64_MIN || o->medical_at_s <= o->out_at_s)) {
+    if (o->medical >= 0) { // whatever else went wrong before
         sw_words_moment(r->course->itinerary, o->medical_at_s, when, sizeof when);
         sw_page_add(out, "the medical device \"%s\" goes without power, first at %s",
                     r->plan->van->load[o->medical].name, when);
@@ -326,10 +326,113 @@ static void say_tanks(const sw_rehearsal *r, page *out)
     say_what_goes_on(r, out);
 }
 
+/* A sentence more, behind a blank if one went before. */
+static void next(page *out)
+{
+    sw_page_add(out, "%s", out->length > 0 ? " " : "");
+}
+
+/* Charge that cold or heat kept out, and cold in which the battery may burst. */
+static void say_temperature(const sw_rehearsal *r, page *out)
+{
+    const double *v = r->trip.value;
+    char size[48];
+    if (v[SW_LEDGER_COLD_BLOCKED] > 1.0) {
+        next(out);
+        sw_page_add(out, "The battery is too cold to take %s of charge.",
+                    sw_words_quantity(v[SW_LEDGER_COLD_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+    }
+    if (v[SW_LEDGER_FROZEN_H] > 0.0) {
+        next(out);
+        sw_page_add(out, "With the charge it has, the battery may freeze: for %s it is colder than it bears.",
+                    sw_words_quantity(v[SW_LEDGER_FROZEN_H] * 3600.0, SW_DIM_TIME, SW_UNITS_SI, size));
+    }
+    if (v[SW_LEDGER_HOT_BLOCKED] > 1.0) {
+        next(out);
+        sw_page_add(out, "The battery is too hot to take %s of charge.",
+                    sw_words_quantity(v[SW_LEDGER_HOT_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+    }
+}
+
+static void say_starter(const sw_rehearsal *r, page *out)
+{
+    char when[32];
+    if (r->starter.has && r->starter.fails_at_s != INT64_MIN) {
+        sw_words_moment(r->course->itinerary, r->starter.fails_at_s, when, sizeof when);
+        next(out);
+        sw_page_add(out, "The starter battery does not start the engine (%s).", when);
+    } else if (r->starter.has && !r->starter.starts_at_end) {
+        next(out);
+        sw_page_add(out, "After the trip the starter battery would not start the engine.");
+    }
+}
+
+static int any_drive(const sw_rehearsal *r)
+{
+    const sw_itinerary *it = r->course->itinerary;
+    for (int i = 0; i < it->spans; i++)
+        if (it->span[i].kind == SW_LEG_DRIVE)
+            return 1;
+    return 0;
+}
+
+/* A relay that overloads the alternator, and one that brings nothing. */
+static void say_relay(const sw_rehearsal *r, page *out)
+{
+    const sw_alternator_spec *a = r->plan->van->alternator;
+    char when[32], size[48];
+    if (r->greatest_alternator_overload_a > 0.0) {
+        sw_words_moment(r->course->itinerary, r->alternator_overload_at_s, when, sizeof when);
+        next(out);
+        sw_page_add(
+            out, "Through the relay the battery pulls up to %s more than the alternator has to spare (%s).",
+            sw_words_quantity(r->greatest_alternator_overload_a, SW_DIM_CURRENT, SW_UNITS_SI, size), when);
+    } else if (a != NULL && a->path == 1 && any_drive(r) &&
+               !(r->trip.value[SW_LEDGER_ALTERNATOR_OFFERED] > 0.0)) {
+        next(out);
+        sw_page_add(
+            out,
+            "Driving charges nothing: the alternator's %s are no more than the battery's own voltage, and a "
+            "relay lets nothing through; a converter would.",
+            sw_words_quantity(a->alternator_v, SW_DIM_VOLTAGE, SW_UNITS_SI, size));
+    }
+}
+
+#define CLIPPED_TOLD 0.05 // of what the panels offer
+
+static void say_clipped(const sw_rehearsal *r, page *out)
+{
+    const double *v = r->trip.value;
+    char size[48], limit[48];
+    if (r->plan->van->controller == NULL ||
+        !(v[SW_LEDGER_SOLAR_CLIPPED] >
+          CLIPPED_TOLD * (v[SW_LEDGER_SOLAR_OFFERED] + v[SW_LEDGER_SOLAR_CLIPPED])))
+        return;
+    next(out);
+    sw_page_add(out, "The solar controller (%s) holds back %s of the panels' sun.",
+                sw_words_quantity(r->plan->van->controller->limit_a, SW_DIM_CURRENT, SW_UNITS_SI, limit),
+                sw_words_quantity(v[SW_LEDGER_SOLAR_CLIPPED], SW_DIM_ENERGY, SW_UNITS_SI, size));
+}
+
+static void say_cut_off(const sw_rehearsal *r, page *out)
+{
+    static const char *const comes_back[] = {[SW_BACK_BY_ITSELF] = "comes back by itself",
+                                             [SW_BACK_BY_CHARGER] = "comes back when a charger has it",
+                                             [SW_BACK_BY_HAND] = "has to be switched on by hand when it has"};
+    const sw_battery_spec *b = &r->plan->van->battery;
+    char time[48], volts[48];
+    if (!(r->trip.value[SW_LEDGER_CUT_OFF] > 0.0))
+        return;
+    next(out);
+    sw_page_add(out, "Once empty it is cut off, for %s in all; it %s at %s.",
+                sw_words_quantity(r->trip.value[SW_LEDGER_CUT_OFF] * 3600.0, SW_DIM_TIME, SW_UNITS_SI, time),
+                comes_back[b->comes_back],
+                sw_words_quantity(b->restart_v * b->series, SW_DIM_VOLTAGE, SW_UNITS_SI, volts));
+}
+
 /* What the charge does not show. */
 void sw_words_beside(const sw_rehearsal *r, page *out)
 {
-    char size[48], when[32];
     say_overload(r, r->greatest_inverter_overload_w, SW_DIM_POWER, r->inverter_overload_at_s, "inverter",
                  out);
     say_overload(r, r->greatest_shore_overload_w, SW_DIM_APPARENT_POWER, r->shore_overload_at_s, "hookup",
@@ -337,37 +440,15 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
     say_tanks(r, out);
     for (int reason = 0; reason < SW_MISSED_REASONS; reason++)
         say_missed(r, reason, out);
-    if (r->trip.value[SW_LEDGER_FOOD_WARMING] > 1.0)
-        sw_page_add(out, "%sThe fridge's compressor cannot keep up: the food warms.",
-                    out->length > 0 ? " " : "");
-    if (r->trip.value[SW_LEDGER_COLD_BLOCKED] > 1.0)
-        sw_page_add(
-            out, "%sThe battery is too cold to take %s of charge.", out->length > 0 ? " " : "",
-            sw_words_quantity(r->trip.value[SW_LEDGER_COLD_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
-    if (r->trip.value[SW_LEDGER_FROZEN_H] > 0.0)
-        sw_page_add(
-            out, "%sWith the charge it has, the battery may freeze: for %s it is colder than it bears.",
-            out->length > 0 ? " " : "",
-            sw_words_quantity(r->trip.value[SW_LEDGER_FROZEN_H] * 3600.0, SW_DIM_TIME, SW_UNITS_SI, size));
-    if (r->trip.value[SW_LEDGER_HOT_BLOCKED] > 1.0)
-        sw_page_add(
-            out, "%sThe battery is too hot to take %s of charge.", out->length > 0 ? " " : "",
-            sw_words_quantity(r->trip.value[SW_LEDGER_HOT_BLOCKED], SW_DIM_ENERGY, SW_UNITS_SI, size));
-    if (r->starter.has && r->starter.fails_at_s != INT64_MIN) {
-        sw_words_moment(r->course->itinerary, r->starter.fails_at_s, when, sizeof when);
-        sw_page_add(out, "%sThe starter battery does not start the engine (%s).", out->length > 0 ? " " : "",
-                    when);
-    } else if (r->starter.has && !r->starter.starts_at_end) {
-        sw_page_add(out, "%sAfter the trip the starter battery would not start the engine.",
-                    out->length > 0 ? " " : "");
+    say_cut_off(r, out);
+    if (r->trip.value[SW_LEDGER_FOOD_WARMING] > 1.0) {
+        next(out);
+        sw_page_add(out, "The fridge's compressor cannot keep up: the food warms.");
     }
-    if (r->greatest_alternator_overload_a > 0.0) {
-        sw_words_moment(r->course->itinerary, r->alternator_overload_at_s, when, sizeof when);
-        sw_page_add(
-            out, "%sThrough the relay the battery pulls up to %s more than the alternator has to spare (%s).",
-            out->length > 0 ? " " : "",
-            sw_words_quantity(r->greatest_alternator_overload_a, SW_DIM_CURRENT, SW_UNITS_SI, size), when);
-    }
+    say_temperature(r, out);
+    say_starter(r, out);
+    say_clipped(r, out);
+    say_relay(r, out);
 }
 
 // ---- assumptions ----
@@ -387,6 +468,17 @@ int sw_words_is_heavy(const sw_weight *w)
     return w->points >= WEIGHT_POINTS || moves_unserved(w);
 }
 
+/* With a decimal where whole percent would hide the change. */
+static void say_lowest_change(const sw_weight *w, page *out)
+{
+    int low = sw_words_percent(w->lowest_at_low), high = sw_words_percent(w->lowest_at_high);
+    if (low != high)
+        sw_page_add(out, "the lowest charge goes from %d %% to %d %%", low, high);
+    else
+        sw_page_add(out, "the lowest charge goes from %.1f %% to %.1f %%", 100.0 * w->lowest_at_low,
+                    100.0 * w->lowest_at_high);
+}
+
 static void say_weight(const sw_weight *w, sw_units units, page *out)
 {
     char a[48], b[48];
@@ -395,8 +487,7 @@ static void say_weight(const sw_weight *w, sw_units units, page *out)
                     sw_words_quantity(w->unserved_at_low, SW_DIM_ENERGY, units, a),
                     sw_words_quantity(w->unserved_at_high, SW_DIM_ENERGY, units, b));
     else
-        sw_page_add(out, "the lowest charge goes from %d %% to %d %%", sw_words_percent(w->lowest_at_low),
-                    sw_words_percent(w->lowest_at_high));
+        say_lowest_change(w, out);
 }
 
 void sw_words_weight(const sw_rehearsal *r, const sw_weight *w, sw_units units, page *out)
@@ -560,11 +651,6 @@ void sw_words_day_cause(const sw_rehearsal *r, int day, sw_units units, page *ou
 
 // ---- cautions ----
 
-static int any_drive(const sw_rehearsal *r)
-{
-    return r->trip.value[SW_LEDGER_ALTERNATOR_OFFERED] > 0.0;
-}
-
 void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
 {
     char cold[48];
@@ -613,7 +699,7 @@ void sw_words_cautions(const sw_rehearsal *r, sw_units units, page *out)
                 "from the door, and have a carbon monoxide alarm in the van.\n");
             break;
         }
-    if (r->trip.value[SW_LEDGER_ENGINE_IDLE_H] > 0.0 || r->trip.value[SW_LEDGER_GENERATOR_H] > 0.0)
+    if (r->trip.value[SW_LEDGER_ENGINE_IDLE_H] > 0.0 || r->plan->van->generator != NULL)
         sw_page_add(out,
                     "Exhaust kills, also from outside: run engine and generator away from doors, windows and "
                     "neighbours, never while anyone sleeps, and have a carbon monoxide alarm in the van.\n");

@@ -4,8 +4,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#define COOKS_W 700.0 // AC loads that boil or bake take as much: common practice, no source
-
 static const char *towards(double deg)
 {
     static const char *const names[] = {"north", "northeast", "east", "southeast",
@@ -27,18 +25,26 @@ static void say_more(int count, const char *one, const char *many, page *out)
         sw_page_add(out, "%d more %s", count, many);
 }
 
-static void say_load(const sw_change *c, const sw_load_spec *load, sw_units units, page *out)
+#define HEAVY_W 700.0 // AC loads from there on are worth to wait for a hookup: common practice, no source
+
+static const char *instead_of(const sw_van *van, const sw_load_spec *load)
 {
+    int is_heavy = load->bus == SW_BUS_AC && load->kind == SW_LOAD_USE && load->power_w >= HEAVY_W;
+    return load->kind == SW_LOAD_HOT_WATER || load->water_l > 0.0 ? ", or use gas for it"
+           : is_heavy && van->shore != NULL                       ? ", or keep it for a hookup"
+                                                                  : "";
+}
+
+static void say_load(const sw_change *c, const sw_van *van, sw_units units, page *out)
+{
+    const sw_load_spec *load = &van->load[c->index];
     char value[48];
     switch (c->kind) {
     case SW_CHANGE_HALVE:
         sw_page_add(out, "Use \"%s\" half as much", load->name);
         break;
     case SW_CHANGE_LEAVE:
-        sw_page_add(out, "Do without \"%s\"%s", load->name,
-                    load->bus == SW_BUS_AC && load->kind == SW_LOAD_USE && load->power_w >= COOKS_W
-                        ? ", or use gas for it"
-                        : "");
+        sw_page_add(out, "Do without \"%s\"%s", load->name, instead_of(van, load));
         break;
     default:
         sw_words_quantity(c->value, SW_DIM_TEMPERATURE, units, value);
@@ -66,14 +72,16 @@ static void say_hour(const sw_change *c, const sw_trip *trip, page *out)
                     trip->place[trip->leg[c->leg].place].name);
 }
 
-/* What would run on while the van is laid up, and must. */
+/* What would run on while the van is laid up though it must, or keeps the starter battery full. */
 static void say_stopped(const sw_van *van, page *out)
 {
     int named = 0;
-    for (int k = 0; k < van->loads; k++)
-        if (van->load[k].stored && van->load[k].held == SW_MUST && van->load[k].count > 0)
-            sw_page_add(out, "%s%s", named++ == 0 ? " (then these stop, which must run: " : ", ",
-                        van->load[k].name);
+    for (int k = 0; k < van->loads; k++) {
+        int keeps_starter = van->starter != NULL && van->starter->kept_by == k;
+        if (van->load[k].stored && van->load[k].count > 0 && (van->load[k].held == SW_MUST || keeps_starter))
+            sw_page_add(out, "%s%s%s", named++ == 0 ? " (then these stop: " : ", ", van->load[k].name,
+                        keeps_starter ? ", which keeps the starter battery" : "");
+    }
     sw_page_add(out, "%s", named > 0 ? ")" : "");
 }
 
@@ -85,7 +93,7 @@ void sw_words_change(const sw_change *c, const sw_plan *plan, sw_units units, pa
     case SW_CHANGE_HALVE:
     case SW_CHANGE_LEAVE:
     case SW_CHANGE_SET:
-        say_load(c, &van->load[c->index], units, out);
+        say_load(c, van, units, out);
         break;
     case SW_CHANGE_INVERTER:
         clock_of(c->from_min, from);

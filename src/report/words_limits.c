@@ -66,6 +66,12 @@ static int needs_inverter(const sw_load_spec *load)
            (load->medical || !is_asked_for);
 }
 
+/* Midnight at its end is 24:00. */
+static int end_hour(int to_min)
+{
+    return to_min == 24 * 60 ? 24 : to_min / 60 % 24;
+}
+
 /* "06:30 to 09:00 and 17:00 to 22:00" */
 static void say_windows(const sw_windows *hours, page *out)
 {
@@ -74,8 +80,14 @@ static void say_windows(const sw_windows *hours, page *out)
                     i == 0                  ? ""
                     : i + 1 == hours->count ? " and "
                                             : ", ",
-                    hours->from_min[i] / 60, hours->from_min[i] % 60, hours->to_min[i] / 60 % 24,
+                    hours->from_min[i] / 60, hours->from_min[i] % 60, end_hour(hours->to_min[i]),
                     hours->to_min[i] % 60);
+}
+
+/* All day round is the same as no hours at all. */
+static int is_always(const sw_windows *hours)
+{
+    return hours == NULL || (hours->count == 1 && hours->to_min[0] - hours->from_min[0] >= 24 * 60);
 }
 
 /* @return how many loads it has to be on for; `always` is set if one of them has no hours of its own */
@@ -87,12 +99,12 @@ static int say_needing(const sw_van *van, int *always, page *out)
         if (!needs_inverter(load))
             continue;
         sw_page_add(out, "%s%s", named++ == 0 ? "Leave the inverter on for " : ", ", load->name);
-        if (load->hours != NULL) {
+        if (!is_always(load->hours)) {
             sw_page_add(out, " (");
             say_windows(load->hours, out);
             sw_page_add(out, ")");
         }
-        *always = *always || load->hours == NULL;
+        *always = *always || is_always(load->hours);
     }
     return named;
 }
@@ -104,7 +116,7 @@ void sw_words_inverter(const sw_van *van, sw_units units, page *out)
     if (van->inverter == NULL)
         return;
     sw_words_quantity(van->inverter->idle_w, SW_DIM_POWER, units, idle);
-    if (van->inverter->hours != NULL) {
+    if (!is_always(van->inverter->hours)) {
         sw_page_add(out, "The inverter is on from ");
         say_windows(van->inverter->hours, out);
         sw_page_add(out, ", and AC runs only then; idle it takes %s.", idle);

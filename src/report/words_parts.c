@@ -18,9 +18,12 @@ void sw_words_night(const sw_night *night, sw_units units, page *out)
                     sw_words_quantity(night->asked_wh, SW_DIM_ENERGY, units, asked));
     else
         sw_page_add(out, "%s, all served; ", sw_words_quantity(night->asked_wh, SW_DIM_ENERGY, units, asked));
-    sw_page_add(out, "lowest charge %d %%; then the battery would carry it alone, all else off, for %s.",
-                sw_words_percent(night->lowest_soc),
-                sw_words_quantity(fmin(night->hours_left, 999.0) * 3600.0, SW_DIM_TIME, units, left));
+    sw_page_add(out, "lowest charge %d %%; ", sw_words_percent(night->lowest_soc));
+    if (night->hours_left * 60.0 < 1.0)
+        sw_page_add(out, "then nothing is left for it.");
+    else
+        sw_page_add(out, "then the battery would carry it alone, all else off, for %s.",
+                    sw_words_quantity(fmin(night->hours_left, 999.0) * 3600.0, SW_DIM_TIME, units, left));
 }
 
 void sw_words_medical(const sw_rehearsal *r, const sw_medical *device, sw_units units, page *out)

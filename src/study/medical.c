@@ -41,6 +41,7 @@ void sw_medical_nights(const sw_load_spec *load, const sw_itinerary *it, const s
 {
     device->nights = 0;
     double own_w = power_w(load, device->load, hour, hours);
+    int is_carried = load->bus == SW_BUS_DC || variant->inverter_w > 0.0;
     device->alone_w = load->bus == SW_BUS_DC ? own_w : sw_inverter_input_w(&variant->inverter, own_w);
     for (int h = 0; h < hours; h++) {
         if (hour[h].asked_wh[device->load] <= 0.0)
@@ -55,6 +56,6 @@ void sw_medical_nights(const sw_load_spec *load, const sw_itinerary *it, const s
         night->asked_wh += hour[h].asked_wh[device->load];
         night->served_wh += hour[h].served_wh[device->load];
         night->lowest_soc = lowest < night->lowest_soc ? lowest : night->lowest_soc;
-        night->hours_left = hours_left(variant, &hour[h], device->alone_w);
+        night->hours_left = is_carried ? hours_left(variant, &hour[h], device->alone_w) : 0.0;
     }
 }

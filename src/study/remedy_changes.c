@@ -20,6 +20,7 @@
 #define DAYS_BEFORE  5  // the lowest hour, in which an hour of engine is tried
 #define NIGHTS_MOST  21 // before it, in which a hookup is tried
 #define WARMER_K     2.0
+#define FREEZER_C    -12.0 // what keeps food frozen is not set warmer: common practice, no source
 #define FLAT_DEG     5.0
 #define STEEPEST_DEG 70.0
 #define TURNS        8
@@ -104,7 +105,7 @@ static void list_set_points(listing *l)
         const sw_load_spec *load = &l->r->plan->van->load[k];
         if (!is_worth(l->r, k))
             continue;
-        if (load->kind == SW_LOAD_FRIDGE)
+        if (load->kind == SW_LOAD_FRIDGE && load->set_c > FREEZER_C)
             add(l, (sw_change){.kind = SW_CHANGE_SET, .index = k, .value = load->set_c + WARMER_K});
         if (load->kind == SW_LOAD_HEATER)
             add(l, (sw_change){.kind = SW_CHANGE_SET, .index = k, .value = load->keeps_c - WARMER_K});
