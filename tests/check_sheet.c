@@ -489,6 +489,25 @@ static double nights_by_hand(const char *legs, int poor)
     return nights > 30.0 ? INFINITY : nights;
 }
 
+/* What the panels offer a day from one date to the other, and the greatest evening mark. */
+static double month_by_hand(const char *from, const char *to, int days, double *mark)
+{
+    char legs[200];
+    snprintf(legs, sizeof legs, "{\"stay\": \"camp\", \"from\": \"%s\", \"to\": \"%s\"}", from, to);
+    rehearsed x = stay_by_hand(legs);
+    sw_messages *messages = sw_messages_create();
+    sw_limits *limits = NULL;
+    ck_assert_int_eq(sw_find_limits(x.r, messages, &limits), SW_OK);
+    *mark = 0.0;
+    for (int i = 0; i < limits->evenings; i++)
+        *mark = fmax(*mark, limits->evening[i].mark);
+    double offered = x.r->trip.value[SW_LEDGER_SOLAR_OFFERED] / days;
+    sw_limits_free(limits);
+    sw_messages_free(messages);
+    forget_rehearsed(&x);
+    return offered;
+}
+
 /* How long a full battery lasts there without any source. */
 static double full_lasts_by_hand(const char *from, const char *to)
 {
@@ -517,9 +536,9 @@ START_TEST(a_card_is_the_rehearsal_of_stays_written_by_hand)
     print_messages(messages);
     ck_assert_int_eq(status, SW_OK);
     static const char december[] =
-        "{\"stay\": \"camp\", \"from\": \"2025-12-10 12:00\", \"to\": \"2026-01-10 00:00\"}";
+        "{\"stay\": \"camp\", \"from\": \"2025-12-01 12:00\", \"to\": \"2026-01-01 00:00\"}";
     static const char june[] =
-        "{\"stay\": \"camp\", \"from\": \"2025-06-10 12:00\", \"to\": \"2025-07-11 00:00\"}";
+        "{\"stay\": \"camp\", \"from\": \"2025-06-01 12:00\", \"to\": \"2025-07-02 00:00\"}";
     for (int poor = 0; poor < 2; poor++) {
         double winter = poor ? card->month[11].poor_nights : card->month[11].nights;
         double summer = poor ? card->month[5].poor_nights : card->month[5].nights;
@@ -528,12 +547,12 @@ START_TEST(a_card_is_the_rehearsal_of_stays_written_by_hand)
         sw_expect(summer == in_june, "June, poor %d: %g, by hand %g", poor, summer, in_june);
         ck_assert(isfinite(winter)); // else nothing is compared
     }
-    char legs[2600] = "{\"stay\": \"camp\", \"from\": \"2025-12-10 12:00\", \"to\": \"2025-12-10 15:00\"}";
-    for (int d = 10; d < 22; d++) // as far as it matters
+    char legs[2600] = "{\"stay\": \"camp\", \"from\": \"2025-12-01 12:00\", \"to\": \"2025-12-01 15:00\"}";
+    for (int d = 1; d < 13; d++) // as far as it matters
         snprintf(legs + strlen(legs), sizeof legs - strlen(legs),
-                 ", {\"drive\": [\"camp\", \"camp\"], \"to\": \"2025-12-%d 16:00\", \"distance\": \"60 "
+                 ", {\"drive\": [\"camp\", \"camp\"], \"to\": \"2025-12-%02d 16:00\", \"distance\": \"60 "
                  "km\"}, {\"stay\": \"camp\", "
-                 "\"to\": \"2025-12-%d 15:00\"}",
+                 "\"to\": \"2025-12-%02d 15:00\"}",
                  d, d + 1);
     double driven = nights_by_hand(legs, 1);
     if (driven < 11.0)
@@ -543,12 +562,23 @@ START_TEST(a_card_is_the_rehearsal_of_stays_written_by_hand)
         ck_assert_double_gt(card->month[11].poor_driven, 11.0);
     ck_assert_double_gt(card->month[11].driven, card->month[11].nights);
     ck_assert_int_eq(card->hardest, 6); // its fridge works hardest in July's heat
-    double july = full_lasts_by_hand("2025-07-10 12:00", "2025-08-10 00:00"),
-           cool = full_lasts_by_hand("2025-12-10 12:00", "2026-01-10 00:00");
+    double july = full_lasts_by_hand("2025-07-01 12:00", "2025-08-01 00:00"),
+           cool = full_lasts_by_hand("2025-12-01 12:00", "2026-01-01 00:00");
     sw_expect(card->limits->nights == july, "full: %g days, by hand %g", card->limits->nights, july);
     ck_assert_double_lt(july, cool);
     for (int m = 0; m < 12; m++)
         ck_assert_double_ge(card->month[m].harvest_wh, card->month[11].harvest_wh);
+    // February is the days of February, and October has no November's evenings.
+    double mark, february = month_by_hand("2025-02-02 00:00", "2025-03-01 00:00", 27, &mark);
+    ck_assert_double_eq_tol(card->month[1].harvest_wh, february, 1e-3 * february);
+    double october = month_by_hand("2025-10-02 00:00", "2025-11-01 00:00", 30, &mark);
+    ck_assert_double_eq_tol(card->month[9].harvest_wh, october, 1e-3 * october);
+    ck_assert(isfinite(mark));
+    ck_assert_double_eq_tol(card->month[9].evening_mark, mark, 0.01);
+    ck_assert_double_lt(card->month[9].evening_mark, card->month[10].evening_mark);
+    ck_assert_double_gt(card->portion[0].battery_wh,
+                        sw_portion_of_load(card->rehearsal, 0).battery_wh - 1e-9);
+    ck_assert_str_eq(card->name, "Grand Junction Walker Field CO");
     char *text = NULL;
     ck_assert_int_eq(sw_report_card(card, SW_UNITS_US, &imprint, &text), SW_OK);
     has(text, "Never charge at or below 32 F", 1);

@@ -48,7 +48,7 @@ static const char style[] =
     "p,ul,ol,table{margin:.6mm 0}li{margin:.25mm 0}.small{font-size:7.8pt}"
     ".verdict{margin:1.2mm 0;padding:.8mm 2.5mm}figure{margin:.5mm 0}svg.wide{display:block;max-height:62mm}"
     "svg.narrow,input,figcaption,details,.hour{display:none}.days,.pair{columns:2;column-gap:6mm}"
-    ".days li{padding:.3mm 0;break-inside:avoid}li,tr{break-inside:avoid}"
+    ".days li{padding:.3mm 0}li,tr,.pair>div{break-inside:avoid}"
     "th,td{padding:.1mm 1.5mm}.wide-table{overflow:visible}footer{margin-top:1.5mm}"
     "@page{margin:9mm 11mm}}";
 

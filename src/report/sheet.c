@@ -17,8 +17,8 @@
 
 #define MINDED_TOLD   6
 #define DAYS_TOLD     14 // of longer trips only those that ask for something
-#define REMEDIES_TOLD 5
-#define WEIGHTS_TOLD  5
+#define REMEDIES_TOLD 3  // of those that are enough, and of those that are not
+#define WEIGHTS_TOLD  3
 #define TO_SAVE       2    // appliances that a day's advice names
 #define WORTH_SAVING  0.05 // of a day's use
 #define DAY_S         86400.0
@@ -521,15 +521,7 @@ static void write_limits(const sw_sheet *s, page *p)
         sw_words_refill_whole(l, (sw_refill)k, &line);
         sw_html_take(p, "li", NULL, &line);
     }
-    for (int i = 0; i < l->clashes.count; i++) {
-        page line = {0};
-        if (!sw_words_is_clash_of_trip(l, &l->clashes.clash[i]))
-            continue;
-        sw_page_add(&line, "Not %s: ", l->clashes.clash[i].other < 0 ? "alone" : "at once");
-        sw_words_clash(l, &l->clashes.clash[i], s->units, &line);
-        sw_page_add(&line, ".");
-        sw_html_take(p, "li", NULL, &line);
-    }
+    sw_words_clashes(l, s->units, 1, sw_sheet_item, p);
 }
 
 /* A list without items would be no list (HTML), nor would its heading tell anything. */
@@ -550,7 +542,7 @@ static void write_living(const sw_sheet *s, page *p)
         sw_page_add(p, "<ul class=\"pair\">\n%s</ul>\n", items);
     free(items);
     if (is_lived)
-        sw_sheet_appliances(r, s->units, p);
+        sw_sheet_appliances(r, NULL, s->units, p);
 }
 
 // ---- what else hangs on it ----
@@ -610,6 +602,38 @@ static void write_stretch(const sw_sheet *s, page *p)
     sw_html_take(p, "p", NULL, &line);
 }
 
+/* Under one heading those that are enough, or those that are not; of the dearest so many are left out. */
+static void write_group(const sw_sheet *s, int enough, const char *heading, page *p)
+{
+    const sw_remedies *of = s->remedies;
+    int is_answered = of->count > 0 && sw_is_enough(&of->remedy[0].worst); // the best stands first
+    int told = 0, most = !enough && is_answered ? 1 : REMEDIES_TOLD;
+    for (int i = 0; i < of->count && told < most; i++) {
+        page line = {0};
+        if (sw_is_enough(&of->remedy[i].worst) != enough)
+            continue;
+        if (told++ == 0) {
+            sw_html_element(p, "h3", NULL, heading);
+            sw_page_add(p, "<ul>\n");
+        }
+        sw_words_remedy(of, &of->remedy[i], s->units, &line);
+        sw_sheet_item(p, &line);
+    }
+    sw_page_add(p, "%s", told > 0 ? "</ul>\n" : "");
+}
+
+static void write_pair(const sw_sheet *s, page *p)
+{
+    page line = {0};
+    if (!s->remedies->has_pair)
+        return;
+    sw_html_element(p, "h3", NULL, "Together enough, and the cheapest two");
+    sw_page_add(p, "<ul>\n");
+    sw_words_remedy(s->remedies, &s->remedies->pair, s->units, &line);
+    sw_sheet_item(p, &line);
+    sw_page_add(p, "</ul>\n");
+}
+
 /* Where all is well nobody is sold what they do not need. */
 static void write_remedies(const sw_sheet *s, page *p)
 {
@@ -622,18 +646,9 @@ static void write_remedies(const sw_sheet *s, page *p)
                 of->base->has_poor ? " Each was rehearsed, and is judged by the poor week of place and month."
                                    : "");
     sw_html_take(p, "p", NULL, &answer);
-    sw_page_add(p, "<ul>\n");
-    for (int i = 0; i < of->count && i < REMEDIES_TOLD; i++) {
-        page line = {0};
-        sw_words_remedy(of, &of->remedy[i], s->units, &line);
-        sw_html_take(p, "li", NULL, &line);
-    }
-    if (of->has_pair) {
-        page line = {0};
-        sw_words_remedy(of, &of->pair, s->units, &line);
-        sw_html_take(p, "li", NULL, &line);
-    }
-    sw_page_add(p, "</ul>\n");
+    write_group(s, 1, sw_is_enough(&of->worst) ? "What would add margin" : "Enough by itself", p);
+    write_pair(s, p);
+    write_group(s, 0, "Helps, but is not enough", p);
 }
 
 /* What weighs most of what nobody has given. @return how many */

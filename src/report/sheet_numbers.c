@@ -12,6 +12,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+void sw_sheet_item(void *to, page *line)
+{
+    sw_html_take(to, "li", NULL, line);
+}
+
 static void write_heads(const char *const *heads, size_t count, page *p)
 {
     for (size_t i = 0; i < count; i++)
@@ -57,7 +62,7 @@ static void put_how_long(double times, const char *unit, page *p)
                      times < 10.0 ? floor(10.0 * times) / 10.0 : floor(times), unit);
 }
 
-void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
+void sw_sheet_appliances(const sw_rehearsal *r, const sw_portion *portion, sw_units units, page *p)
 {
     static const char *const heads[] = {"appliance", "power", "may run", "takes",
                                         "a full battery alone gives"};
@@ -65,14 +70,16 @@ void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p)
     int rows = 0;
     for (int k = 0; k < r->plan->van->loads; k++) {
         const sw_load_spec *load = &r->plan->van->load[k];
-        sw_portion t = sw_portion_of_load(r, k);
+        sw_portion t = portion != NULL ? portion[k] : sw_portion_of_load(r, k);
         sw_runs may = sw_where_runs(r, k);
         if (!(t.battery_wh > 0.0))
             continue;
         if (rows++ == 0) {
-            sw_page_add(p,
-                        "<h3>What may run away from a hookup</h3>\n<div class=\"wide-table\" tabindex=\"0\" "
-                        "role=\"region\" aria-label=\"appliances\"><table id=\"appliances\">\n<thead><tr>");
+            sw_page_add(
+                p,
+                "<h3>What may run away from a hookup%s</h3>\n<div class=\"wide-table\" tabindex=\"0\" "
+                "role=\"region\" aria-label=\"appliances\"><table id=\"appliances\">\n<thead><tr>",
+                portion != NULL ? ", each in the month in which it takes most" : "");
             write_heads(heads, sizeof heads / sizeof heads[0], p);
         }
         sw_page_add(p, "<tr>");
@@ -161,21 +168,22 @@ static void write_balance(const sw_rehearsal *r, sw_units units, page *p)
         SW_LEDGER_SELF_LOSS};
     const double *v = r->trip.value;
     double shore = v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN];
-    sw_page_add(p,
-                "<div class=\"pair\">\n<h3>Where the energy came from</h3>\n<table id=\"sources\"><tbody>\n");
+    sw_page_add(
+        p,
+        "<div class=\"pair\">\n<div>\n<h3>Where the energy came from</h3>\n<table id=\"sources\"><tbody>\n");
     write_energy("sun", v[SW_LEDGER_SOLAR_USED], units, p);
     write_energy("driving", v[SW_LEDGER_ALTERNATOR_USED] - v[SW_LEDGER_ENGINE_IDLE], units, p);
     write_energy("engine at idle", v[SW_LEDGER_ENGINE_IDLE], units, p);
     write_energy("hookup", shore - v[SW_LEDGER_GENERATOR], units, p);
     write_energy("generator", v[SW_LEDGER_GENERATOR], units, p);
     write_energy("out of the battery", fmax(0.0, -v[SW_LEDGER_STORED]), units, p);
-    sw_page_add(p, "</tbody></table>\n<h3>Where it went</h3>\n<table id=\"uses\"><tbody>\n");
+    sw_page_add(p, "</tbody></table>\n</div>\n<div>\n<h3>Where it went</h3>\n<table id=\"uses\"><tbody>\n");
     for (int k = 0; k < r->course->loads; k++)
         write_energy(r->plan->van->load[k].name, r->trip.served_wh[k], units, p);
     for (size_t i = 0; i < sizeof losses / sizeof losses[0]; i++)
         write_energy(sw_ledger_words(losses[i]), v[losses[i]], units, p);
     write_energy("into the battery", fmax(0.0, v[SW_LEDGER_STORED]), units, p);
-    sw_page_add(p, "</tbody></table>\n</div>\n");
+    sw_page_add(p, "</tbody></table>\n</div>\n</div>\n");
 }
 
 // ---- tanks ----
@@ -284,8 +292,7 @@ void sw_sheet_foot(const sw_imprint *imprint, page *p)
                        "class=\"line\">&nbsp;</span></p>\n");
     sw_page_add(&made,
                 "Rehearsed by Stillwatt %s on %s; inputs %016" PRIx64
-                ". It plans energy: it designs no wiring and certifies nothing. Follow local codes and a "
-                "licensed practitioner.",
+                ". Follow local codes and a licensed practitioner.",
                 imprint->version, imprint->made, imprint->fingerprint);
     sw_html_take(p, "p", NULL, &made);
     write_inputs(imprint, p);

@@ -7,8 +7,12 @@
 
 #define SHEET_DAYS_LISTED 21 ///< a longer trip is told week by week
 
-/// What each appliance takes of the battery: a use, or an hour of it.
-void sw_sheet_appliances(const sw_rehearsal *r, sw_units units, page *p);
+/// An item of a list; uses its text up. @param to a page
+void sw_sheet_item(void *to, page *line);
+
+/// What each appliance takes of the battery: a use, an hour, a day of it. @param portion per load of the van;
+/// NULL: those of the rehearsal
+void sw_sheet_appliances(const sw_rehearsal *r, const sw_portion *portion, sw_units units, page *p);
 
 /// The builder's part: the table of the days, where the energy came from and went, the smallest that holds.
 void sw_sheet_numbers(const sw_sheet *s, page *p);

@@ -11,11 +11,6 @@
 static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
-static void item(page *p, page *line)
-{
-    sw_html_take(p, "li", NULL, line);
-}
-
 // ---- the battery ----
 
 static void write_usable(const sw_card *c, sw_units units, page *p)
@@ -28,7 +23,7 @@ static void write_usable(const sw_card *c, sw_units units, page *p)
                 sw_words_exact(reserve, share),
                 sw_words_quantity(c->rehearsal->usable_wh, SW_DIM_ENERGY, units, energy),
                 sw_words_quantity(ah, SW_DIM_CHARGE, units, charge));
-    item(p, &line);
+    sw_sheet_item(p, &line);
 }
 
 static void write_refills(const sw_card *c, page *p)
@@ -38,7 +33,7 @@ static void write_refills(const sw_card *c, page *p)
         if (isnan(c->limits->refill_h[k]))
             continue;
         sw_words_refill_whole(c->limits, (sw_refill)k, &line);
-        item(p, &line);
+        sw_sheet_item(p, &line);
     }
 }
 
@@ -52,7 +47,7 @@ static void write_cold(const sw_card *c, sw_units units, page *p)
                     sw_words_quantity(b->cold_stop_c, SW_DIM_TEMPERATURE, units, cold));
     else
         sw_page_add(&line, "Keep it full in frost: an empty lead battery freezes and may burst.");
-    item(p, &line);
+    sw_sheet_item(p, &line);
 }
 
 static void write_volts(const sw_card *c, page *p)
@@ -75,7 +70,7 @@ static void write_battery(const sw_card *c, sw_units units, page *p)
     write_usable(c, units, p);
     sw_words_nights(c->limits, units, &nights);
     sw_page_add(&nights, " In no other month is it shorter.");
-    item(p, &nights);
+    sw_sheet_item(p, &nights);
     write_refills(c, p);
     write_cold(c, units, p);
     write_volts(c, p);
@@ -94,7 +89,7 @@ static void write_inverter(const sw_card *c, sw_units units, page *p)
     sw_page_add(&line, "The inverter gives %s at most. ",
                 sw_words_quantity(v->rated_w, SW_DIM_POWER, units, most));
     sw_words_inverter(c->plan->van, units, &line);
-    item(p, &line);
+    sw_sheet_item(p, &line);
 }
 
 static void write_inlet(const sw_card *c, sw_units units, page *p)
@@ -113,18 +108,7 @@ static void write_inlet(const sw_card *c, sw_units units, page *p)
         sw_page_add(&line, " What runs for three hours or longer should take no more than %d %% of it, %s.",
                     sw_words_share(steady),
                     sw_words_quantity(steady * s->inlet_a, SW_DIM_CURRENT, units, amps));
-    item(p, &line);
-}
-
-static void write_clashes(const sw_card *c, sw_units units, page *p)
-{
-    for (int i = 0; i < c->limits->clashes.count; i++) {
-        page line = {0};
-        sw_page_add(&line, "Not %s: ", c->limits->clashes.clash[i].other < 0 ? "alone" : "at once");
-        sw_words_clash(c->limits, &c->limits->clashes.clash[i], units, &line);
-        sw_page_add(&line, ".");
-        item(p, &line);
-    }
+    sw_sheet_item(p, &line);
 }
 
 static void write_ac(const sw_card *c, sw_units units, page *p)
@@ -134,7 +118,7 @@ static void write_ac(const sw_card *c, sw_units units, page *p)
     sw_html_element(p, "h2", NULL, "Sockets");
     sw_page_add(p, "<ul>\n");
     write_inverter(c, units, p);
-    write_clashes(c, units, p);
+    sw_words_clashes(c->limits, units, 0, sw_sheet_item, p);
     write_inlet(c, units, p);
     sw_page_add(p, "</ul>\n");
 }
@@ -180,7 +164,7 @@ static void write_year(const sw_card *c, page *p)
 {
     int drives = c->plan->van->alternator != NULL, has_sun = c->plan->van->arrays > 0;
     page says = {0}, small = {0};
-    sw_page_add(&says, "How many nights, month by month, at %s", c->station);
+    sw_page_add(&says, "How many nights, month by month, at %s", c->name);
     sw_html_take(p, "h2", NULL, &says);
     sw_page_add(p, "<div class=\"wide-table\" tabindex=\"0\" role=\"region\" aria-label=\"months\"><table "
                    "id=\"months\">\n<thead><tr>");
@@ -218,21 +202,22 @@ static void write_year(const sw_card *c, page *p)
 
 static void write_storage(const sw_card *c, page *p)
 {
+    const sw_van *van = c->plan->van;
+    page stop = {0}, off = {0};
     sw_html_element(p, "h2", NULL, "Before it is laid up");
     sw_page_add(p, "<ul>\n");
     sw_html_element(p, "li", NULL,
-                    c->plan->van->battery.chemistry == SW_LIFEPO4
+                    van->battery.chemistry == SW_LIFEPO4
                         ? "Charge to about half, 50 to 60 % (common practice, no source), and open the "
-                          "battery's main switch."
+                          "battery's main switch: one that stands empty is damaged for good."
                         : "Charge it full, open the battery's main switch, and charge it again every month "
-                          "(common practice, no "
-                          "source).");
-    sw_html_element(p, "li", NULL,
-                    c->plan->van->inverter != NULL ? "Switch off inverter, fridge and lights."
-                                                   : "Switch off fridge and lights.");
-    if (c->plan->van->arrays > 0)
-        sw_html_element(p, "li", NULL, "Cover or disconnect the panels only if their maker says so.");
-    sw_html_element(p, "li", NULL, "A battery that stands empty is damaged for good.");
+                          "(common practice, no source): one that stands empty is damaged for good.");
+    if (sw_words_stopped(van, "With the switch these stop: ", &stop) > 0)
+        sw_page_add(&stop, ".");
+    sw_sheet_item(p, &stop);
+    sw_page_add(&off, "Switch off %sfridge and lights%s", van->inverter != NULL ? "inverter, " : "",
+                van->arrays > 0 ? "; cover or disconnect the panels only if their maker says so." : ".");
+    sw_sheet_item(p, &off);
     sw_page_add(p, "</ul>\n");
 }
 
@@ -246,7 +231,7 @@ sw_status sw_report_card(const sw_card *card, sw_units units, const sw_imprint *
     write_battery(card, units, &p);
     write_year(card, &p);
     write_ac(card, units, &p);
-    sw_sheet_appliances(card->rehearsal, units, &p);
+    sw_sheet_appliances(card->rehearsal, card->portion, units, &p);
     write_storage(card, &p);
     sw_sheet_cautions(card->rehearsal, units, &p);
     sw_page_add(&p, "</main>\n");

@@ -64,6 +64,9 @@ const char *sw_words_quantity(double value, sw_dimension dimension, sw_units uni
 /// What a change asks of people: "Do without \"kettle\"", without a full stop.
 void sw_words_change(const sw_change *change, const sw_plan *plan, sw_units units, page *out);
 
+/// What would run on while the van is laid up though it must, or keeps the starter battery: it stops with the
+/// main switch. @return how many loads were named behind `before`
+int sw_words_stopped(const sw_van *van, const char *before, page *out);
 /// "One change is enough." and so on; static.
 const char *sw_words_remedies(const sw_remedies *of);
 /// A change or two; the same with what they come to, price and mass.
@@ -89,6 +92,9 @@ const char *sw_words_refill_by(sw_refill refill);
 void sw_words_refill(const sw_limits *l, sw_refill refill, page *out);
 /// The same as a sentence: "From 20 % to 80 % driving: 2.2 h, with nothing switched on."
 void sw_words_refill_whole(const sw_limits *l, sw_refill refill, page *out);
+/// The clashes as sentences, not too many of them. @param of_trip those that can happen on the trip
+void sw_words_clashes(const sw_limits *l, sw_units units, int of_trip, void (*each)(void *to, page *line),
+                      void *to);
 /// Whether a clash can happen on the trip: the inlet alone is nothing to one without hookup or generator.
 int sw_words_is_clash_of_trip(const sw_limits *l, const sw_clash *c);
 void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out);

@@ -72,17 +72,16 @@ static void say_hour(const sw_change *c, const sw_trip *trip, page *out)
                     trip->place[trip->leg[c->leg].place].name);
 }
 
-/* What would run on while the van is laid up though it must, or keeps the starter battery full. */
-static void say_stopped(const sw_van *van, page *out)
+int sw_words_stopped(const sw_van *van, const char *before, page *out)
 {
     int named = 0;
     for (int k = 0; k < van->loads; k++) {
         int keeps_starter = van->starter != NULL && van->starter->kept_by == k;
         if (van->load[k].stored && van->load[k].count > 0 && (van->load[k].held == SW_MUST || keeps_starter))
-            sw_page_add(out, "%s%s%s", named++ == 0 ? " (then these stop: " : ", ", van->load[k].name,
+            sw_page_add(out, "%s%s%s", named++ == 0 ? before : ", ", van->load[k].name,
                         keeps_starter ? ", which keeps the starter battery" : "");
     }
-    sw_page_add(out, "%s", named > 0 ? ")" : "");
+    return named;
 }
 
 void sw_words_change(const sw_change *c, const sw_plan *plan, sw_units units, page *out)
@@ -131,7 +130,8 @@ void sw_words_change(const sw_change *c, const sw_plan *plan, sw_units units, pa
         break;
     case SW_CHANGE_OFF:
         sw_page_add(out, "Open the battery's main switch while the van is laid up");
-        say_stopped(van, out);
+        if (sw_words_stopped(van, " (then these stop: ", out) > 0)
+            sw_page_add(out, ")");
         break;
     default:
         say_hour(c, plan->trip, out);

@@ -13,7 +13,7 @@
 #include <string.h>
 
 #define YEAR        2025 // any without a leap day: an average sky knows no years
-#define FIRST_DAY   10   // of the month
+#define FIRST_DAY   1    // of the month
 #define TRIP_NAME   "stay-of-the-card"
 #define DAY_S       86400.0
 #define LONG_ENOUGH (SW_CARD_NIGHTS * DAY_S)
@@ -159,26 +159,76 @@ static double nights_of(const sw_rehearsal *r, const sw_outcome *o)
     return fails < LONG_ENOUGH ? fails / DAY_S : INFINITY;
 }
 
-static double greatest_mark(const sw_limits *l)
+/* Whether a local date lies in a month; the stay goes on into the next one. */
+static int is_in(int month, int64_t date)
 {
+    int year, then, day;
+    sw_civil_from_days(date, &year, &then, &day);
+    return then == month + 1;
+}
+
+static double greatest_mark(const sw_limits *l, int month)
+{
+    const sw_itinerary *it = l->of->course->itinerary;
     double greatest = 0.0;
     for (int i = 0; i < l->evenings; i++)
-        greatest = fmax(greatest, l->evening[i].mark);
+        if (is_in(month, sw_floor_div(sw_itinerary_local_s(it, l->evening[i].sunset_s), 86400)))
+            greatest = fmax(greatest, l->evening[i].mark);
     return greatest;
 }
 
-/* Parked; its limits come with it. */
-static sw_status find_parked(sw_card_month *m, const stay *s, sw_messages *messages, sw_limits **limits)
+static double mean_harvest_wh(const sw_rehearsal *r, int month)
 {
+    double sum = 0.0;
+    int days = 0;
+    for (int d = 1; d < r->days; d++) // the first one begins at noon
+        if (is_in(month, r->course->itinerary->day[r->day[d].day].date)) {
+            sum += r->day[d].value[SW_LEDGER_SOLAR_OFFERED];
+            days++;
+        }
+    return sum / days;
+}
+
+static void keep_greatest_portions(sw_card *card, const sw_rehearsal *r)
+{
+    for (int k = 0; k < r->course->loads; k++) {
+        sw_portion here = sw_portion_of_load(r, k);
+        if (here.battery_wh >= card->portion[k].battery_wh)
+            card->portion[k] = here;
+    }
+}
+
+/* Parked; its limits come with it. */
+static sw_status find_parked(sw_card *card, int month, const stay *s, sw_messages *messages,
+                             sw_limits **limits)
+{
+    sw_card_month *m = &card->month[month];
     const sw_rehearsal *r = s->rehearsal;
-    m->harvest_wh =
-        r->trip.value[SW_LEDGER_SOLAR_OFFERED] / ((double)(r->trip.end_s - r->trip.start_s) / DAY_S);
+    m->harvest_wh = mean_harvest_wh(r, month);
     m->nights = nights_of(r, &r->outcome);
     m->poor_nights = nights_of(r, &r->poor);
+    keep_greatest_portions(card, r);
     sw_status status = sw_find_limits(r, messages, limits);
     if (status == SW_OK)
-        m->evening_mark = greatest_mark(*limits);
+        m->evening_mark = greatest_mark(*limits, month);
     return status;
+}
+
+/* What is known with the first stay: the station's whole name, how many loads there are. */
+static sw_status know_van(sw_card *card, const stay *s)
+{
+    const sw_itinerary *it = s->rehearsal->course->itinerary;
+    int near[1], count = 0, index = sw_stations_find(it->table, card->station, near, 1, &count);
+    const sw_station *station = sw_stations_at(it->table, index);
+    const char *state = strcmp(station->region, "-") == 0 ? station->country : station->region;
+    size_t size = strlen(station->name) + strlen(state) + 2;
+    char *name = sw_arena_alloc(card->owner, size);
+    card->portion = sw_arena_alloc(card->owner, (size_t)s->rehearsal->course->loads * sizeof *card->portion);
+    if (name == NULL || card->portion == NULL)
+        return SW_NO_MEMORY;
+    snprintf(name, size, "%s %s", station->name, state);
+    card->name = name;
+    return SW_OK;
 }
 
 /* The stay in which a full battery lasts shortest is kept. */
@@ -203,8 +253,10 @@ static sw_status find_month(sw_card *card, const sw_loader *loader, const char *
     sw_limits *limits = NULL;
     stay parked, driven;
     sw_status status = rehearse_stay(card, loader, van_file, month, 0, step_s, messages, &parked);
+    if (status == SW_OK && month == 0)
+        status = know_van(card, &parked);
     if (status == SW_OK)
-        status = find_parked(m, &parked, messages, &limits);
+        status = find_parked(card, month, &parked, messages, &limits);
     if (status == SW_OK)
         keep_hardest(card, month, &parked, &limits);
     sw_limits_free(limits);
