@@ -293,8 +293,9 @@ END_TEST
 
 // ---- strings ----
 
-/* 22.5 V at 25 C are 22.5 (1 + 0.0029 x 45) = 25.4 V at -20 C; 18 V are 18 (1 - 0.0036 x 45) = 15.1 V with
-   cells of 70 C, and a bank that fills at 14.2 V wants 5 V more. */
+/* 22.5 V at 25 C are 22.5 (1 + 0.0029 x 45) = 25.4 V at -20 C and 22.5 (1 - 0.0029 x 45) = 19.6 V with cells
+   of 70 C; a bank that is half full rests at 13.2 V, and a tracker wants 5 V more to start. Working at 18 V
+   they are 18 (1 - 0.0036 x 45) = 15.1 V, which fill a bank of 14.2 V; at 16.5 V they are 13.8 V. */
 START_TEST(a_string_is_held_against_its_controller)
 {
     static const struct {
@@ -306,10 +307,14 @@ START_TEST(a_string_is_held_against_its_controller)
          "2 of these panels in series reach 51 V on a morning of -20 C, and the controller bears 50 V"},
         {"\"series\": 2, \"open_circuit\": \"22.5 V\"", "\"input_limit\": \"51 V\"", NULL},
         {"\"series\": 2, \"open_circuit\": \"22.5 V\"", "\"own_draw\": \"1 W\"", NULL},
-        {"\"working_voltage\": \"18 V\"", "\"input_limit\": \"100 V\"",
-         "1 of these panels in series give 15.1 V with cells of 70 C, but the controller needs 19.2 V"},
-        {"\"series\": 2, \"working_voltage\": \"18 V\"", "\"input_limit\": \"100 V\"", NULL},
-        {"\"working_voltage\": \"18 V\"", "\"starts_over\": \"0.8 V\"", NULL},
+        {"\"working_voltage\": \"18 V\", \"open_circuit\": \"22.5 V\"", "\"input_limit\": \"100 V\"", NULL},
+        {"\"working_voltage\": \"16.5 V\"", "\"input_limit\": \"100 V\"",
+         "1 of these panels in series give 13.8 V with cells of 70 C, but it takes 14.2 V to fill the "
+         "battery"},
+        {"\"series\": 2, \"working_voltage\": \"16.5 V\"", "\"input_limit\": \"100 V\"", NULL},
+        {"\"working_voltage\": \"18 V\", \"open_circuit\": \"20.5 V\"", "\"input_limit\": \"100 V\"",
+         "1 of these panels in series reach 17.8 V with cells of 70 C, but the controller starts at 18.2 V"},
+        {"\"working_voltage\": \"18 V\", \"open_circuit\": \"20.5 V\"", "\"starts_over\": \"0.8 V\"", NULL},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         char array[300], controller[100], told[1000] = "";

@@ -320,6 +320,7 @@ typedef struct sw_leg {
     double distance_m;                                ///< drive; NAN: from the positions
     double idle_share;                                ///< drive: share of it at idle
     double heading_deg;                               ///< not drive: where the nose points
+    int has_heading;                                  ///< 0: nobody said where, and it is north
     double shore_a, shore_v;                          ///< not drive: hookup, NAN without
     int shore_legs;                                   ///< as hot_legs of the inlet
     double shore_steady;                              ///< share of the breaker for three hours and more

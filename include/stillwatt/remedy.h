@@ -21,6 +21,7 @@ typedef enum sw_change_kind {
     SW_CHANGE_HOOKUP,   ///< the night after `date` at a hookup
     SW_CHANGE_WARM,     ///< the battery moves into the cabin
     SW_CHANGE_OFF,      ///< the battery's main switch is open while the van is laid up
+    SW_CHANGE_ON,       ///< the inverter is on all day round, for a medical device that its hours left out
     SW_CHANGE_KINDS
 } sw_change_kind;
 

@@ -3,6 +3,7 @@
 #include "files/read_van.h"
 #include "files/values.h"
 
+#include "stillwatt/battery.h"
 #include "stillwatt/inverter.h"
 
 #include <math.h>
@@ -312,15 +313,11 @@ static void read_arrays(sw_reader *reader, const sw_node *root, sw_van *van)
 #define HOT_CELLS_C    70.0    // cells on a hot roof: common practice, no source
 #define RATED_C        25.0
 
-/* Voltages add up along a string: the cold one must not destroy the controller, the hot one must still
- * charge. */
-static void check_string(sw_reader *reader, const sw_node *node, const sw_array_spec *a, const sw_van *van)
+/* Voltages add up along a string: the cold one must not destroy the controller. */
+static void check_cold_string(sw_reader *reader, const sw_node *node, const sw_array_spec *a,
+                              const sw_controller_spec *c)
 {
-    const sw_controller_spec *c = van->controller;
     double cold_v = a->in_series * a->open_circuit_v * (1.0 + a->voltage_per_k * (COLD_MORNING_C - RATED_C));
-    double hot_v = a->in_series * a->working_v * (1.0 + a->gamma_per_k * (HOT_CELLS_C - RATED_C));
-    double needed_v =
-        van->battery.absorption_v * van->battery.series + (c->kind == 1 ? 0.0 : c->starts_over_v);
     if (cold_v > c->input_limit_v) // false where either is not known
         sw_node_warn(
             reader->messages, node,
@@ -329,12 +326,40 @@ static void check_string(sw_reader *reader, const sw_node *node, const sw_array_
             "%d of these panels in series reach %.0f V on a morning of %g C, and the controller bears %g V: "
             "it may be destroyed",
             a->in_series, cold_v, COLD_MORNING_C, c->input_limit_v);
-    if (hot_v < needed_v)
+}
+
+/* The hot one must still fill the battery while it works, and a tracker must find so much more over a half
+   full battery, open, that it starts. */
+static void check_hot_string(sw_reader *reader, const sw_node *node, const sw_array_spec *a,
+                             const sw_van *van)
+{
+    const sw_battery_spec *b = &van->battery;
+    const sw_chemistry_data *data = sw_chemistry_of((sw_chemistry)b->chemistry);
+    double units_12v = b->unit_v * b->series / 12.0,
+           half_v = sw_curve_at(&data->open_circuit_v, 0.5) * units_12v;
+    double works_v = a->in_series * a->working_v * (1.0 + a->gamma_per_k * (HOT_CELLS_C - RATED_C));
+    double open_v = a->in_series * a->open_circuit_v * (1.0 + a->voltage_per_k * (HOT_CELLS_C - RATED_C));
+    double starts_v = half_v + van->controller->starts_over_v, fills_v = b->absorption_v * b->series;
+    const char *hint =
+        a->panels > a->in_series ? "put more of them in series" : "take a panel of a higher voltage";
+    if (works_v < fills_v)
         sw_node_warn(
-            reader->messages, node, "put more of them in series",
-            "%d of these panels in series give %.1f V with cells of %g C, but the controller needs %.1f V to "
-            "fill the battery",
-            a->in_series, hot_v, HOT_CELLS_C, needed_v);
+            reader->messages, node, hint,
+            "%d of these panels in series give %.1f V with cells of %g C, but it takes %.1f V to fill the "
+            "battery",
+            a->in_series, works_v, HOT_CELLS_C, fills_v);
+    else if (van->controller->kind == 0 && open_v < starts_v)
+        sw_node_warn(
+            reader->messages, node, hint,
+            "%d of these panels in series reach %.1f V with cells of %g C, but the controller starts at "
+            "%.1f V",
+            a->in_series, open_v, HOT_CELLS_C, starts_v);
+}
+
+static void check_string(sw_reader *reader, const sw_node *node, const sw_array_spec *a, const sw_van *van)
+{
+    check_cold_string(reader, node, a, van->controller);
+    check_hot_string(reader, node, a, van);
 }
 
 static void check_strings(sw_reader *reader, const sw_node *root, const sw_van *van)

@@ -241,6 +241,7 @@ static void read_leg(sw_reader *reader, const sw_node *node, int index, const sw
     sw_fill(reader, &sw_leg_table, &layers, leg);
     leg->shore_a = leg->shore_v = NAN;
     leg->where = sw_reader_where(reader, node);
+    leg->has_heading = sw_node_member(node, "heading") != NULL;
     read_ends(reader, node, trip, leg);
     check_leg(reader, node, leg);
     if (leg->kind != SW_LEG_DRIVE)

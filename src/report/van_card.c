@@ -160,6 +160,14 @@ static void write_month(const sw_card *c, int m, int drives, page *p)
     sw_page_add(p, "</tr>\n");
 }
 
+static int has_tilted(const sw_van *van)
+{
+    for (int a = 0; a < van->arrays; a++)
+        if (van->array[a].fixed_to == SW_FIXED_VAN && van->array[a].tilt_deg > 0.0)
+            return 1;
+    return 0;
+}
+
 static void write_year(const sw_card *c, page *p)
 {
     int drives = c->plan->van->alternator != NULL, has_sun = c->plan->van->arrays > 0;
@@ -194,7 +202,9 @@ static void write_year(const sw_card *c, page *p)
         drives ? ", driven" : "", drives ? " or with an hour's drive every afternoon" : "",
         has_sun ? "a poor" : "the");
     (void)sw_words_ways(c->plan->van, "save", 1, &small);
-    sw_page_add(&small, ".");
+    sw_page_add(&small, ".%s",
+                has_tilted(c->plan->van) ? " Tilted panels are reckoned with the van's nose to the north."
+                                         : "");
     sw_html_take(p, "p", "small", &small);
 }
 

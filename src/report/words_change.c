@@ -128,6 +128,9 @@ void sw_words_change(const sw_change *c, const sw_plan *plan, sw_units units, pa
     case SW_CHANGE_WARM:
         sw_page_add(out, "Move the battery into the cabin");
         break;
+    case SW_CHANGE_ON:
+        sw_page_add(out, "Leave the inverter on all day and night");
+        break;
     case SW_CHANGE_OFF:
         sw_page_add(out, "Open the battery's main switch while the van is laid up");
         if (sw_words_stopped(van, " (then these stop: ", out) > 0)

@@ -102,6 +102,8 @@ static int helps(const sw_remedy *r, const sw_outcome *was)
 {
     if (r->worst.unserved_wh > was->unserved_wh + LEAST_WH)
         return 0;
+    if (was->medical >= 0 && r->worst.medical < 0)
+        return 1;
     return r->worst.lowest_soc > was->lowest_soc + LEAST_POINTS ||
            r->worst.missed_wh < was->missed_wh - LEAST_WH || r->worst.under_days < was->under_days;
 }

@@ -124,6 +124,18 @@ static void list_inverter(listing *l)
         add(l, (sw_change){.kind = SW_CHANGE_INVERTER, .from_min = NIGHT_FROM, .to_min = NIGHT_TO});
 }
 
+/* What an inverter that is off leaves out counts where health hangs on it. */
+static void list_inverter_on(listing *l)
+{
+    const sw_inverter_spec *inverter = l->r->plan->van->inverter;
+    for (int k = 0; k < l->r->plan->van->loads; k++)
+        if (inverter != NULL && inverter->hours != NULL && l->r->plan->van->load[k].medical &&
+            l->r->missed_wh[k][SW_MISSED_SWITCHED_OFF] > 0.0) {
+            add(l, (sw_change){.kind = SW_CHANGE_ON});
+            return;
+        }
+}
+
 static void list_panels(listing *l)
 {
     for (int a = 0; a < l->r->plan->van->arrays; a++)
@@ -236,8 +248,9 @@ static void list_hookups(listing *l)
 int sw_changes_list(const sw_rehearsal *base, sw_change out[SW_CHANGES_MAX])
 {
     static void (*const listers[])(listing *) = {
-        list_halves, list_leavings, list_set_points, list_inverter,    list_panels, list_tilts,
-        list_turns,  list_open,     list_battery,    list_main_switch, list_engine, list_hookups};
+        list_halves,      list_leavings, list_set_points, list_inverter, list_inverter_on,
+        list_panels,      list_tilts,    list_turns,      list_open,     list_battery,
+        list_main_switch, list_engine,   list_hookups};
     listing l = {base, out, 0};
     for (size_t i = 0; i < sizeof listers / sizeof listers[0]; i++)
         listers[i](&l);
@@ -278,6 +291,14 @@ static int switch_off(const sw_change *c, const sw_rehearsal *base, sw_plan *cop
     (void)c;
     (void)base;
     copy->van->inverter->hours = &by_day;
+    return 1;
+}
+
+static int switch_on(const sw_change *c, const sw_rehearsal *base, sw_plan *copy)
+{
+    (void)c;
+    (void)base;
+    copy->van->inverter->hours = NULL;
     return 1;
 }
 
@@ -419,7 +440,7 @@ static const struct {
     [SW_CHANGE_BATTERY] = {add_battery, 1}, [SW_CHANGE_FULL] = {fill, 1},
     [SW_CHANGE_IDLE] = {idle, 0},           [SW_CHANGE_DRIVE] = {drive, 0},
     [SW_CHANGE_HOOKUP] = {plug_in, 0},      [SW_CHANGE_WARM] = {warm, 1},
-    [SW_CHANGE_OFF] = {switch_all_off, 0},
+    [SW_CHANGE_OFF] = {switch_all_off, 0},  [SW_CHANGE_ON] = {switch_on, 0},
 };
 
 int sw_change_do(const sw_change *change, const sw_rehearsal *base, sw_plan *copy)

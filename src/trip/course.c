@@ -529,10 +529,58 @@ static void warn_of_generator(const maker *m, sw_messages *messages)
                 "the generator's hours are rounded to whole steps of %d min", step_min);
 }
 
+static int is_parked_anywhere(const sw_trip *trip)
+{
+    for (int i = 0; i < trip->legs; i++)
+        if (trip->leg[i].kind == SW_LEG_STAY && !trip->leg[i].has_heading)
+            return 1;
+    return 0;
+}
+
+#define AWAY_FROM_DEG 15.0 // tilted by less, a panel hardly cares where it faces: common practice, no source
+#define TROPIC_DEG    23.5 // between the tropics the noon sun stands on either side
+
+/* Degrees between where an array by the compass faces and the side of the noon sun. */
+static double off_noon_deg(const sw_array_spec *a, double lat_deg)
+{
+    return fabs(remainder(a->facing_deg - (lat_deg > 0.0 ? 180.0 : 0.0), 360.0));
+}
+
+static void warn_of_array(const maker *m, const sw_array_spec *a, sw_messages *messages)
+{
+    const sw_itinerary *it = m->course->itinerary;
+    const sw_trip *trip = m->plan->trip;
+    if (a->tilt_deg < AWAY_FROM_DEG)
+        return;
+    if (a->fixed_to == SW_FIXED_VAN && is_parked_anywhere(trip)) {
+        sw_warn(messages, &(sw_where){.file = trip->file, .path = "/legs"},
+                "add \"heading\": \"180 deg\" to the stays, where the parked nose points",
+                "nobody says where the nose points, and it is taken for north: \"%s\" is tilted, and its sun "
+                "hangs "
+                "on it",
+                a->name);
+        return;
+    }
+    for (int i = 0; i < it->stops && a->fixed_to == SW_FIXED_COMPASS; i++)
+        if (fabs(it->stop[i].lat_deg) > TROPIC_DEG && off_noon_deg(a, it->stop[i].lat_deg) > 90.0) {
+            sw_warn(messages, &(sw_where){.file = m->plan->van->file, .path = "/arrays"},
+                    "turn its \"facing\" towards the noon sun", "\"%s\" faces away from the noon sun of %s",
+                    a->name, it->stop[i].name);
+            return;
+        }
+}
+
+static void warn_of_arrays(const maker *m, sw_messages *messages)
+{
+    for (int a = 0; a < m->plan->van->arrays; a++)
+        warn_of_array(m, &m->plan->van->array[a], messages);
+}
+
 static sw_status fill(maker *m, sw_messages *messages)
 {
     warn_of_tail(m, messages);
     warn_of_generator(m, messages);
+    warn_of_arrays(m, messages);
     share_stands(m);
     room_for(m);
     if (!m->short_of_memory) {
