@@ -256,6 +256,14 @@ START_TEST(a_relay_overloads_the_alternator_on_lithium)
         program_forget(&run);
         free(van);
     }
+    // A battery that rests over the alternator's voltage takes nothing of a drive, and is told so.
+    char *smart = text_with(large, "{\"converter_output\": \"360 W\"}", cases[1].alternator);
+    program_write(folder, "van.json", smart);
+    program_write(folder, "trip.json", small_trip);
+    program_run run = program_expect(folder, 0, "stillwatt rehearse trip.json");
+    ck_assert_ptr_nonnull(strstr(run.out, "Driving charges nothing: the alternator's 12.7 V"));
+    program_forget(&run);
+    free(smart);
     free(large);
     free(low);
     program_remove(folder);

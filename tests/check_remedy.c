@@ -117,6 +117,29 @@ START_TEST(each_change_is_the_rehearsal_of_the_changed_files)
 }
 END_TEST
 
+/* Whose hours leave a medical device out is switched on; what is switched on already is not. */
+START_TEST(an_inverter_is_switched_on_for_a_medical_device)
+{
+#define OWN_HOURS ", \"hours\": [\"06:30-09:00\", \"17:00-22:00\"]"
+    char *van = text_with(
+        small_van, "\"loads\": {",
+        "\"loads\": {\"device\": {\"kind\": \"steady\", \"bus\": \"ac\", \"power\": \"30 W\", \"hours\": "
+        "\"22:00-06:00\", \"held\": \"must\", \"medical\": \"yes\"}, ");
+    char *on = text_with(van, OWN_HOURS, "");
+    found f = find(van, small_trip);
+    const sw_remedy *remedy = remedy_of(&f, SW_CHANGE_ON, 0);
+    ck_assert_int_eq(f.base.r->outcome.verdict, SW_OUT);
+    is_as_by_hand(&f, remedy, on, small_trip);
+    ck_assert_int_eq(sw_is_enough(&remedy->worst), 1);
+    forget(&f);
+    found always = find(on, small_trip);
+    ck_assert_ptr_null(remedy_of(&always, SW_CHANGE_ON, 0));
+    forget(&always);
+    free(on);
+    free(van);
+}
+END_TEST
+
 /* A van that is laid up: the main switch, as the trip file opens it; not what health hangs on. */
 START_TEST(the_main_switch_is_opened_while_laid_up)
 {
@@ -409,6 +432,7 @@ Suite *sw_suite(void)
         where_nothing_helps_nothing_is_told,
         they_are_ranked_by_what_counts,
         the_main_switch_is_opened_while_laid_up,
+        an_inverter_is_switched_on_for_a_medical_device,
         NULL,
     };
     return sw_suite_of("remedy", tests, 180);

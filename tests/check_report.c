@@ -245,6 +245,39 @@ START_TEST(a_kettle_that_the_charge_does_not_last_for_leaves_the_fan_running)
 }
 END_TEST
 
+/* 10 A at 13 V of 800 W of panels on a clear day; a battery of which nothing is left is cut off from then on.
+ */
+START_TEST(what_the_charge_does_not_show_is_told_beside_it)
+{
+    static const scene clipped = {.battery = LITHIUM,
+                                  .loads = STEADY("20 W"),
+                                  .van_more =
+                                      ", \"arrays\": {\"roof\": {\"rating\": \"800 W\"}}, \"controller\": "
+                                      "{\"limit\": \"10 A\"}",
+                                  .trip_more = ", \"start_charge\": \"30 %\"",
+                                  .sky = "{\"kind\": \"told\", \"otherwise\": \"clear\"}"};
+    static const scene empty = {.battery = LITHIUM,
+                                .loads = STEADY("40 W"),
+                                .trip_more = ", \"start_charge\": \"20 %\", \"reserve\": \"0 %\""};
+    char *json = NULL, *text = report(&clipped, &json);
+    double held =
+        atof(strstr(strstr(json, "\"total\""), "\"solar_clipped_wh\":") + strlen("\"solar_clipped_wh\":"));
+    char sentence[120];
+    snprintf(sentence, sizeof sentence, "The solar controller (10 A) holds back %.0f Wh of the panels' sun.",
+             held);
+    ck_assert_double_gt(held, 200.0);
+    expect(text, sentence);
+    refuse(text, "it is cut off");
+    free(text);
+    free(json);
+    text = report(&empty, NULL);
+    expect(text, "Once empty it is cut off, for ");
+    expect(text, "in all; it comes back by itself at 12.4 V.");
+    refuse(text, "holds back");
+    free(text);
+}
+END_TEST
+
 /* A load that is too much for a full battery: no word of a low charge. */
 START_TEST(a_day_that_is_not_low_is_not_called_low)
 {
@@ -301,7 +334,7 @@ START_TEST(loads_that_can_never_run_are_named_with_the_reason)
 }
 END_TEST
 
-#define SUN ", \"arrays\": {\"roof\": {\"rating\": \"400 W\"}}, \"controller\": {\"limit\": \"30 A\"}"
+#define SUN ", \"arrays\": {\"roof\": {\"rating\": \"800 W\"}}, \"controller\": {\"limit\": \"30 A\"}"
 
 START_TEST(cold_that_forbids_charging_is_said_with_its_caution)
 {
@@ -375,6 +408,7 @@ Suite *sw_suite(void)
                                   the_power_of_a_moment_counts_for_dc_loads_too,
                                   a_kettle_that_the_charge_does_not_last_for_leaves_the_fan_running,
                                   a_day_that_is_not_low_is_not_called_low,
+                                  what_the_charge_does_not_show_is_told_beside_it,
                                   a_very_long_word_is_kept_whole,
                                   exactly_ten_points_over_the_line_holds,
                                   loads_that_can_never_run_are_named_with_the_reason,

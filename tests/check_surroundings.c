@@ -340,6 +340,56 @@ START_TEST(a_string_is_held_against_its_controller)
 }
 END_TEST
 
+/* What a course warns of first, if of anything. */
+static void first_warning(const char *van, const char *trip, char told[400])
+{
+    sw_plan *plan = plan_of_trip(van, trip);
+    memory_file file[] = {{NULL, NULL}};
+    memory_files files = {.file = file};
+    sw_loader loader = memory_loader(&files);
+    sw_messages *messages = sw_messages_create();
+    sw_course *course = NULL;
+    ck_assert_int_eq(sw_course_make(plan, &loader, 300, messages, &course), SW_OK);
+    told[0] = '\0';
+    if (sw_messages_count(messages) > 0)
+        snprintf(told, 400, "%s", sw_messages_at(messages, 0)->what);
+    sw_course_free(course);
+    sw_messages_free(messages);
+    sw_plan_free(plan);
+}
+
+/* A tilted array hangs on the nose, or on the compass; a flat one on neither. */
+START_TEST(where_panels_look_is_not_taken_for_granted)
+{
+    static const struct {
+        const char *array, *heading, *says;
+    } cases[] = {
+        {"", "", ""},
+        {", \"tilt\": \"40 deg\", \"facing\": \"90 deg\"", "", "nobody says where the nose points"},
+        {", \"tilt\": \"40 deg\", \"facing\": \"90 deg\"", ", \"heading\": \"90 deg\"", ""},
+        {", \"tilt\": \"40 deg\", \"facing\": \"180 deg\", \"fixed_to\": \"compass\"", "", ""},
+        {", \"tilt\": \"40 deg\", \"facing\": \"20 deg\", \"fixed_to\": \"compass\"", "",
+         "\"roof\" faces away from the noon sun of "},
+        {", \"tilt\": \"10 deg\", \"facing\": \"20 deg\", \"fixed_to\": \"compass\"", "", ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char array[200], stays[2][200], told[400];
+        snprintf(array, sizeof array, "\"panels\": 2%s}", cases[i].array);
+        snprintf(stays[0], sizeof stays[0], "{\"stay\": \"mesa\"%s,", cases[i].heading);
+        snprintf(stays[1], sizeof stays[1], "{\"stay\": \"town\"%s,", cases[i].heading);
+        char *van = text_with(small_van, "\"panels\": 2}", array);
+        char *there = text_with(small_trip, "{\"stay\": \"mesa\",", stays[0]);
+        char *trip = text_with(there, "{\"stay\": \"town\",", stays[1]);
+        first_warning(van, trip, told);
+        ck_assert_msg(cases[i].says[0] == '\0' ? told[0] == '\0' : strstr(told, cases[i].says) != NULL,
+                      "case %zu: %s", i, told);
+        free(trip);
+        free(there);
+        free(van);
+    }
+}
+END_TEST
+
 Suite *sw_suite(void)
 {
     const TTest *const tests[] = {
@@ -354,6 +404,7 @@ Suite *sw_suite(void)
         a_tilt_kit_is_raised_at_camp_alone,
         the_demo_falls_under_its_reserve_by_hills_and_trees_alone,
         a_string_is_held_against_its_controller,
+        where_panels_look_is_not_taken_for_granted,
         NULL,
     };
     return sw_suite_of("surroundings", tests, 60);

@@ -30,6 +30,7 @@ typedef struct sw_limits {
     double from, to;  ///< charges of the refilling: the reserve line, and 80 %, or full where that is no more
     double refill_h[SW_REFILLS]; ///< of drive, of hookup; of sun in days times 24 from sunrise on; NAN: no
                                  ///< such source; INFINITY: not within ten days
+    int refill_cold[SW_REFILLS]; ///< 1: cold holds the charge back meanwhile
     int by_poor_week;            ///< 1: the evening marks are of the poor week
     int evenings;
     sw_evening *evening;

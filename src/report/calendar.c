@@ -20,6 +20,7 @@ enum {
 };
 
 #define NINE_IN_TEN 0.9
+#define LETTERS     9.0 // height of a figure
 
 static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                      "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
@@ -57,7 +58,10 @@ static void write_month(const sw_share *s, int m, page *p)
     sw_svg_line(p, SVG_USUAL, middle - 6, high, middle + 6, high);
     sw_svg_line(p, SVG_USUAL, middle - 6, low, middle + 6, low);
     snprintf(text, sizeof text, "%d %%", sw_words_share(s->share));
-    sw_svg_text(p, SVG_LABEL, middle, fmin(high, y) - 6, text);
+    double label_y = fmin(high, y) - 6.0, line = y_of(NINE_IN_TEN);
+    if (fabs(label_y - LETTERS / 2.0 - line) < LETTERS) // not struck through
+        label_y = line - LETTERS / 2.0;
+    sw_svg_text(p, SVG_LABEL, middle, label_y, text);
     if (s->share >= NINE_IN_TEN)
         sw_svg_text(p, SVG_LABEL, middle, BOTTOM + 34, "yes");
 }

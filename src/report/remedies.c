@@ -74,14 +74,8 @@ static void write_end(const sw_remedies *of, const sw_report_style *style, page 
 
 sw_status sw_report_remedies(const sw_remedies *of, const sw_report_style *style, char **out)
 {
-    page p = {0}, verdict = {0}, beside = {0};
-    sw_words_verdict(of->base, &verdict);
-    sw_page_wrap_page(&p, style->width, "", "", &verdict);
-    sw_words_beside(of->base, &beside);
-    if (beside.length > 0 || beside.failed)
-        sw_page_wrap_page(&p, style->width, "", "", &beside);
-    else
-        free(beside.text);
+    page p = {0};
+    sw_words_wrap_verdict(of->base, style->width, &p);
     sw_page_add(&p, "%s\n", sw_words_remedies(of));
     write_list(of, 1, sw_is_enough(&of->worst) ? "What would add margin" : "Enough by itself", style, &p);
     if (of->has_pair) {

@@ -184,12 +184,15 @@ sw_status sw_report_sky_years(const sw_sky_years *years, const sw_sky_year_sum *
 enum {
     WIDTH = 720,
     LEFT_PX = 56,
-    TOP_PX = 64,
+    TOP_PX = 80,
     LIGHT_PX = 180,
     GAP_PX = 56,
     AIR_PX = 120,
-    TITLE_COLUMNS = 74
+    TITLE_COLUMNS = 74,
+    NOTE_COLUMNS = 100
 };
+
+#define EACH_C 10.0 // of the scale of the air, so that its middle is whole too
 
 typedef struct frame {
     double most_kwh, low_c, high_c, day_px;
@@ -209,8 +212,8 @@ static frame frame_of(const sw_sky_days *s)
     if (f.low_c > f.high_c)
         f.low_c = f.high_c = 0.0;
     f.most_kwh = ceil(f.most_kwh);
-    f.low_c = 5.0 * floor(f.low_c / 5.0);
-    f.high_c = fmax(f.low_c + 5.0, 5.0 * ceil(f.high_c / 5.0));
+    f.low_c = EACH_C * floor(f.low_c / EACH_C);
+    f.high_c = fmax(f.low_c + EACH_C, EACH_C * ceil(f.high_c / EACH_C));
     f.day_px = (WIDTH - LEFT_PX - 16.0) / s->days;
     return f;
 }
@@ -278,12 +281,12 @@ sw_status sw_report_sky_chart(const sw_sky_days *s, sw_units units, char **out)
     page p = {0};
     frame f = frame_of(s);
     char note[320];
-    snprintf(note, sizeof note,
-             "Under %s. Light on level ground, kWh/m2 a day; outline: cloudless; line across: usual.",
-             s->course->sky_says);
     sw_svg_open(&p, WIDTH, TOP_PX + LIGHT_PX + GAP_PX + AIR_PX + 24, s->plan->trip->name);
     sw_svg_name(&p, SVG_TITLE, 16, 24, s->plan->trip->name, TITLE_COLUMNS);
-    sw_svg_text(&p, SVG_NOTE, 16, 44, note);
+    snprintf(note, sizeof note, "Under %s.", s->course->sky_says);
+    sw_svg_name(&p, SVG_NOTE, 16, 44, note, NOTE_COLUMNS);
+    sw_svg_text(&p, SVG_NOTE, 16, 60,
+                "Light on level ground, kWh/m2 a day; outline: cloudless; line across: usual.");
     draw_scales(&f, units, &p);
     for (int i = 0; i < s->days; i++)
         draw_day(s, &f, i, &p);

@@ -24,17 +24,11 @@ static const char *verdict_colour(sw_verdict verdict)
 
 static void write_verdict(const sw_rehearsal *r, const sw_report_style *style, page *p)
 {
-    page verdict = {0}, beside = {0}, names = {0};
+    page names = {0};
     sw_page_add(p, "%s", style->colour ? verdict_colour(r->outcome.verdict) : "");
     sw_words_headline(r, p);
     sw_page_add(p, "%s\n", style->colour ? "\033[0m" : "");
-    sw_words_verdict(r, &verdict);
-    sw_page_wrap_page(p, style->width, "", "", &verdict);
-    sw_words_beside(r, &beside);
-    if (beside.length > 0 || beside.failed)
-        sw_page_wrap_page(p, style->width, "", "", &beside);
-    else
-        free(beside.text);
+    sw_words_wrap_verdict(r, style->width, p);
     sw_page_add(&names, "%s, with %s", r->plan->trip->name, r->plan->van->name);
     sw_page_wrap_page(p, style->width, "", "", &names);
     sw_page_add(p, "\n");

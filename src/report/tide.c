@@ -68,9 +68,13 @@ static int fits(const char *text, double width)
 /* The sentence of the verdict in lines, each ended by "\n"; released with free(), NULL without memory. */
 static char *sentence_of(const sw_rehearsal *r)
 {
-    page says = {0}, wrapped = {0};
+    page says = {0}, beside = {0}, wrapped = {0};
     char *text = NULL;
     sw_words_verdict(r, &says);
+    sw_words_beside(r, &beside);
+    sw_page_add(&says, "%s%s", beside.length > 0 ? " " : "", beside.text != NULL ? beside.text : "");
+    says.failed = says.failed || beside.failed;
+    free(beside.text);
     sw_page_wrap_page(&wrapped, SENTENCE, "", "", &says);
     (void)sw_growing_take(&wrapped, &text);
     return text;

@@ -1,6 +1,7 @@
 // All sentences for people, in one place.
 #include "report/words.h"
 
+#include "stillwatt/battery.h"
 #include "stillwatt/civil.h"
 
 #include <math.h>
@@ -414,6 +415,14 @@ static void say_clipped(const sw_rehearsal *r, page *out)
                 sw_words_quantity(v[SW_LEDGER_SOLAR_CLIPPED], SW_DIM_ENERGY, SW_UNITS_SI, size));
 }
 
+/* What cold locks comes back with warmth; only a battery that is low waits for its voltage. */
+static int waits_for_volts(const sw_rehearsal *r)
+{
+    const sw_battery_spec *b = &r->plan->van->battery;
+    const sw_chemistry_data *data = sw_chemistry_of((sw_chemistry)b->chemistry);
+    return sw_curve_at(&data->open_circuit_v, r->outcome.out_soc) * b->unit_v / 12.0 < b->restart_v;
+}
+
 static void say_cut_off(const sw_rehearsal *r, page *out)
 {
     static const char *const comes_back[] = {[SW_BACK_BY_ITSELF] = "comes back by itself",
@@ -424,10 +433,12 @@ static void say_cut_off(const sw_rehearsal *r, page *out)
     if (!(r->trip.value[SW_LEDGER_CUT_OFF] > 0.0))
         return;
     next(out);
-    sw_page_add(out, "Once empty it is cut off, for %s in all; it %s at %s.",
-                sw_words_quantity(r->trip.value[SW_LEDGER_CUT_OFF] * 3600.0, SW_DIM_TIME, SW_UNITS_SI, time),
-                comes_back[b->comes_back],
-                sw_words_quantity(b->restart_v * b->series, SW_DIM_VOLTAGE, SW_UNITS_SI, volts));
+    sw_page_add(out, "Once empty it is cut off, for %s in all",
+                sw_words_quantity(r->trip.value[SW_LEDGER_CUT_OFF] * 3600.0, SW_DIM_TIME, SW_UNITS_SI, time));
+    if (waits_for_volts(r))
+        sw_page_add(out, "; it %s at %s", comes_back[b->comes_back],
+                    sw_words_quantity(b->restart_v * b->series, SW_DIM_VOLTAGE, SW_UNITS_SI, volts));
+    sw_page_add(out, ".");
 }
 
 /* What the charge does not show. */
@@ -449,6 +460,16 @@ void sw_words_beside(const sw_rehearsal *r, page *out)
     say_starter(r, out);
     say_clipped(r, out);
     say_relay(r, out);
+}
+
+void sw_words_wrap_verdict(const sw_rehearsal *r, int width, page *out)
+{
+    page verdict = {0}, beside = {0};
+    sw_words_verdict(r, &verdict);
+    sw_page_wrap_page(out, width, "", "", &verdict);
+    sw_words_beside(r, &beside);
+    if (beside.length > 0 || beside.failed)
+        sw_page_wrap_page(out, width, "", "", &beside);
 }
 
 // ---- assumptions ----

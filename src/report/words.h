@@ -31,6 +31,8 @@ int sw_words_percent_up(double share);
 void sw_words_headline(const sw_rehearsal *r, page *out);
 void sw_words_verdict(const sw_rehearsal *r, page *out);
 void sw_words_beside(const sw_rehearsal *r, page *out);
+/// Both, each as a paragraph of its own; what is beside the charge only where there is something.
+void sw_words_wrap_verdict(const sw_rehearsal *r, int width, page *out);
 /// Days that are told in one row: the one with the lowest charge, the last one, and whether any of them is
 /// under the reserve line; the lowest of the poor week (NAN: has none), and whether it is under the line.
 typedef struct days_told {

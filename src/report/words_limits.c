@@ -149,12 +149,13 @@ void sw_words_refill(const sw_limits *l, sw_refill refill, page *out)
 {
     double hours = l->refill_h[refill];
     if (isinf(hours))
-        sw_page_add(out, "not within ten days%s",
-                    sw_words_is_too_cold(l->of, l->ordinary_day, 1) ? ": too cold to charge" : "");
+        sw_page_add(out, "not within ten days%s", l->refill_cold[refill] ? ": too cold to charge" : "");
     else if (refills[refill].days)
         sw_page_add(out, "%.1f days, from the first light on", ceil(hours / 2.4 - 1e-9) / 10.0);
     else
         sw_page_add(out, "%.1f h", ceil(hours * 10.0 - 1e-9) / 10.0);
+    if (isfinite(hours) && l->refill_cold[refill])
+        sw_page_add(out, ", slowed by cold");
 }
 
 void sw_words_refill_whole(const sw_limits *l, sw_refill refill, page *out)

@@ -190,6 +190,7 @@ typedef struct watch {
     int32_t steps, met; // met: steps until the charge is there, -1: not yet
     int32_t day_steps;
     double drawn_w; // mean of what left the battery on the first day, or until the charge was there
+    int cold;       // charging was held back by it
 } watch;
 
 static int runs_empty(const sw_tile_flow *flow)
@@ -210,6 +211,7 @@ static void look(void *context, int32_t step, const sw_tile_flow *flow)
     int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line || runs_empty(flow);
     if (w->met < 0 && w->steps < w->day_steps)
         w->drawn_w += (0.0 - flow->stored_w[0] - w->drawn_w) / (w->steps + 1);
+    w->cold = w->cold || (w->met < 0 && flow->cold_blocked_w[0] > 0.0);
     w->met = there && w->met < 0 ? w->steps : w->met;
     w->steps++;
 }
@@ -219,7 +221,7 @@ static watch march_until(const sw_forcing *day, const sw_variant *variant, doubl
 {
     sw_tile_plan plan;
     sw_tile_state state;
-    watch w = {line, upwards, 0, -1, day->steps, 0.0};
+    watch w = {line, upwards, 0, -1, day->steps, 0.0, 0};
     for (int lane = 0; lane < SW_TILE; lane++)
         sw_tile_set(&plan, &state, lane, variant, day->step_s);
     for (int d = 0; d < days && w.met < 0; d++)
@@ -331,6 +333,7 @@ static sw_status find_refills(search *s)
             return SW_NO_MEMORY;
         variant.start_soc = s->out->from;
         watch w = march_until(&day, &variant, s->out->to, 1, REFILL_DAYS);
+        s->out->refill_cold[k] = w.cold;
         int32_t before = k == SW_REFILL_SUN || k == SW_REFILL_POOR_SUN ? dark_steps(s) : 0;
         s->out->refill_h[k] = w.met < 0 ? INFINITY : (w.met + 1 - before) * (day.step_s / 3600.0);
     }
