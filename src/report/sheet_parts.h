@@ -14,6 +14,17 @@ void sw_sheet_item(void *to, page *line);
 /// NULL: those of the rehearsal
 void sw_sheet_appliances(const sw_rehearsal *r, const sw_portion *portion, sw_units units, page *p);
 
+/// Over the reserve line: an evening that asks for no more is not told.
+#define SHEET_NO_MARK 0.005
+
+/// The days in plain words; of a long trip those that ask for something.
+void sw_sheet_days(const sw_sheet *s, page *p);
+
+/// What to do about a day that falls short, behind what it misses. Whether a day falls short like the one
+/// before, in the same time laid up: then nothing new can be done about it.
+void sw_sheet_advice(const sw_sheet *s, int day, page *out);
+int sw_sheet_goes_on(const sw_rehearsal *r, int day);
+
 /// The builder's part: the table of the days, where the energy came from and went, the smallest that holds.
 void sw_sheet_numbers(const sw_sheet *s, page *p);
 
