@@ -271,6 +271,107 @@ START_TEST(what_is_too_much_together_is_named)
 }
 END_TEST
 
+/* What never meets is no clash: the oven at a hookup only, the kettle off grid only. At the trip's hookup of
+   6 A and 230 V, 1380 VA, a heater of 2 kW is too much alone, though the inlet bears it. */
+START_TEST(clashes_are_of_what_meets_and_of_the_weakest_hookup)
+{
+    static const char van[] = "{\"format\": \"stillwatt van 1\", \"name\": \"v\", \"battery\": "
+                              "{\"chemistry\": \"lifepo4\", \"capacity\": \"200 Ah\", "
+                              "\"unit_voltage\": \"12 V\"}, \"inverter\": {\"rating\": \"1000 W\"}, "
+                              "\"shore\": {\"inlet_current\": \"16 A\", "
+                              "\"inlet_voltage\": \"230 V\", \"charger_output\": \"300 W\"}, \"loads\": {"
+                              "\"oven\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"1300 W\", "
+                              "\"each\": \"9 min\", \"uses\": 1, \"when\": \"shore\"}, "
+                              "\"kettle\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"700 W\", "
+                              "\"each\": \"5 min\", \"uses\": 1, \"when\": \"off-grid\"}, "
+                              "\"heater\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"2000 W\", "
+                              "\"each\": \"9 min\", \"uses\": 1, \"when\": \"shore\"}}}";
+    char *trip = trip_from("2026-11-06 00:00", "2026-11-09 00:00", "");
+    char *plugged =
+        text_with(trip, "\"to\": \"2026-11-09 00:00\"}",
+                  "\"to\": \"2026-11-08 00:00\"}, {\"stay\": \"mesa\", \"to\": \"2026-11-09 00:00\", "
+                  "\"hookup\": {\"current\": \"6 A\", \"voltage\": \"230 V\"}}");
+    rehearsed x = rehearse_texts(van, plugged, 300);
+    sw_limits *l = limits_of(x.r);
+    ck_assert_double_eq_tol(l->clashes.hookup_va, 1380.0, 1e-9);
+    ck_assert_int_eq(l->clashes.count, 1); // nor is a pair told of what is too much alone
+    const sw_clash *alone = &l->clashes.clash[0];
+    ck_assert(alone->load == 2 && alone->other == -1 && alone->inlet && !alone->inverter && !alone->battery);
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    free(plugged);
+    free(trip);
+}
+END_TEST
+
+/* 20 Ah do not last a day of 45 W by night and 25 W by day; what the day takes is what it takes of 100 Ah. */
+START_TEST(what_a_day_takes_does_not_hang_on_the_battery)
+{
+    char *large = plain_van(""), *small = text_with(large, "\"100 Ah\"", "\"20 Ah\"");
+    char *trip = trip_from("2026-11-06 00:00", "2026-11-09 00:00", "");
+    const char *vans[] = {large, small};
+    double wh[2], nights[2];
+    for (int i = 0; i < 2; i++) {
+        rehearsed x = rehearse_texts(vans[i], trip, 300);
+        sw_limits *l = limits_of(x.r);
+        wh[i] = l->use_wh;
+        nights[i] = l->nights;
+        sw_limits_free(l);
+        forget_rehearsed(&x);
+    }
+    ck_assert_double_lt(nights[1], 0.3);
+    ck_assert_double_eq_tol(wh[1], wh[0], 0.01 * wh[0]);
+    free(trip);
+    free(small);
+    free(large);
+}
+END_TEST
+
+/* Lead comes to 99 % in hours, and to the last percent in weeks. */
+START_TEST(lead_is_full_before_it_is_full)
+{
+    char *lithium = plain_van(SOURCES), *van = text_with(lithium, "lifepo4", "agm");
+    char *idle = text_with(van, "\"power\": \"40 W\"", "\"power\": \"4 W\"");
+    static const char *const lines[] = {"\"reserve\": \"50 %\",", "\"reserve\": \"95 %\","};
+    static const double to[] = {0.8, 0.99};
+    for (int i = 0; i < 2; i++) {
+        char *trip = trip_from("2026-06-06 00:00", "2026-06-09 00:00", lines[i]);
+        rehearsed x = rehearse_texts(idle, trip, 300);
+        sw_limits *l = limits_of(x.r);
+        ck_assert_double_eq(l->to, to[i]);
+        for (int k = 0; k < SW_REFILLS; k++)
+            ck_assert(isfinite(l->refill_h[k]));
+        sw_limits_free(l);
+        forget_rehearsed(&x);
+        free(trip);
+    }
+    free(idle);
+    free(van);
+    free(lithium);
+}
+END_TEST
+
+/* A generator feeds the inlet and is no hookup: its days are days without one. */
+START_TEST(a_day_with_a_generator_is_no_hookup_day)
+{
+    char *plain = plain_van(SOURCES "\"generator\": {\"rating\": \"1000 W\"}, ");
+    char *trip = trip_from("2026-11-06 00:00", "2026-11-13 00:00", "");
+    char *run = text_with(
+        trip, "\"to\": \"2026-11-13 00:00\"}",
+        "\"to\": \"2026-11-07 00:00\", \"hookup\": {\"current\": \"15 A\", \"voltage\": \"120 V\"}}, "
+        "{\"stay\": \"mesa\", \"to\": \"2026-11-13 00:00\", \"generator_hours\": \"09:00-11:35\"}");
+    rehearsed x = rehearse_texts(plain, run, 300);
+    sw_limits *l = limits_of(x.r);
+    ck_assert_double_gt(x.r->trip.value[SW_LEDGER_GENERATOR], 500.0);
+    ck_assert_int_eq(l->ordinary_day, 1); // all days alike: the first that has no hookup
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    free(run);
+    free(trip);
+    free(plain);
+}
+END_TEST
+
 /* 60 A of 13 V are 800 W: the kettle alone is too much for the battery, though not for inverter or inlet; no
    charge in the evening changes that. */
 START_TEST(what_the_battery_may_not_give_at_once_is_named)
@@ -322,6 +423,10 @@ Suite *sw_suite(void)
         a_trip_without_a_whole_day_has_no_ordinary_one,
         a_battery_without_a_reserve_runs_empty,
         what_the_battery_may_not_give_at_once_is_named,
+        clashes_are_of_what_meets_and_of_the_weakest_hookup,
+        what_a_day_takes_does_not_hang_on_the_battery,
+        lead_is_full_before_it_is_full,
+        a_day_with_a_generator_is_no_hookup_day,
         what_runs_at_a_hookup_only_does_not_count_without_one,
         hours_of_sun_count_from_the_first_light,
         NULL,

@@ -233,6 +233,33 @@ START_TEST(the_first_day_knows_its_begin)
 }
 END_TEST
 
+/* Two screens that are on for twelve hours behind an inverter that is on for four: they save four hours'
+ * worth. */
+START_TEST(savings_are_of_the_inverters_hours)
+{
+    char *more = text_with(
+        small_van, "\"kettle\": {",
+        "\"screen\": {\"kind\": \"steady\", \"bus\": \"ac\", \"power\": \"60 W\", \"count\": 2, \"hours\": "
+        "\"10:00-22:00\"}, \"kettle\": {");
+    char *hours = text_with(more, "[\"06:30-09:00\", \"17:00-22:00\"]", "[\"18:00-22:00\"]");
+    char *trip =
+        text_with(small_trip, "\"habits\"", "\"reserve\": \"95 %\", \"start_charge\": \"96 %\", \"habits\"");
+    rehearsed x = rehearse_texts(hours, trip, 300);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .imprint = imprint});
+    const char *at = strstr(text, "screen (saves ");
+    ck_assert_ptr_nonnull(at);
+    for (; at != NULL; at = strstr(at + 1, "screen (saves ")) {
+        double wh = strtod(at + strlen("screen (saves "), NULL);
+        sw_expect(wh >= 60.0 && wh < 120.0 * 4.0 * 1.2, "saves %g Wh", wh);
+    }
+    free(text);
+    forget_rehearsed(&x);
+    free(trip);
+    free(hours);
+    free(more);
+}
+END_TEST
+
 /* While a van is laid up its days go on falling short, but nobody is there to be told anew. */
 START_TEST(what_goes_on_while_laid_up_is_told_once)
 {
@@ -636,6 +663,7 @@ Suite *sw_suite(void)
         advice_knows_what_the_van_has,
         an_inverter_that_is_needed_stays_on,
         a_battery_that_is_warm_at_noon_can_be_charged,
+        savings_are_of_the_inverters_hours,
         the_charge_at_sunset_is_that_of_sunset,
         the_first_day_knows_its_begin,
         advice_is_of_what_can_be_done,

@@ -327,7 +327,7 @@ static sw_status find_refills(search *s)
         sw_variant variant = s->r->variant;
         sw_forcing day;
         s->out->refill_h[k] = NAN;
-        if (!has_source(s, (sw_refill)k) || s->out->from >= s->out->to)
+        if (!has_source(s, (sw_refill)k))
             continue;
         if (!refill_day(s, (sw_refill)k, &day, &variant))
             return SW_NO_MEMORY;
