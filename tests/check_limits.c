@@ -271,6 +271,60 @@ START_TEST(what_is_too_much_together_is_named)
 }
 END_TEST
 
+/* A heater of 900 W at hookups only, hours long, and a router of 100 W always on, behind 600 W of inverter:
+   without a hookup the router runs alone, as in a van that has no heater. */
+START_TEST(what_runs_long_at_a_hookup_takes_no_inverter_away)
+{
+#define ROUTER "\"router\": {\"kind\": \"steady\", \"bus\": \"ac\", \"power\": \"100 W\"}, "
+#define HEATER                                                                                               \
+    "\"heater\": {\"kind\": \"steady\", \"bus\": \"ac\", \"power\": \"900 W\", \"when\": \"shore\"}, "
+    char *van = plain_van(SOURCES "\"inverter\": {\"rating\": \"600 W\"}, ");
+    char *trip = trip_from("2026-11-06 00:00", "2026-11-09 00:00", "");
+    char *plugged = text_with(
+        trip, "\"to\": \"2026-11-09 00:00\"}",
+        "\"to\": \"2026-11-09 00:00\", \"hookup\": {\"current\": \"15 A\", \"voltage\": \"120 V\"}}");
+    static const char *const loads[] = {"\"loads\": {" ROUTER, "\"loads\": {" HEATER ROUTER};
+    double nights[2];
+    for (int i = 0; i < 2; i++) {
+        char *with = text_with(van, "\"loads\": {", loads[i]);
+        rehearsed x = rehearse_texts(with, plugged, 300);
+        sw_limits *l = limits_of(x.r);
+        nights[i] = l->nights;
+        sw_limits_free(l);
+        forget_rehearsed(&x);
+        free(with);
+    }
+    ck_assert_double_lt(nights[0], 1.0);
+    ck_assert_double_eq_tol(nights[1], nights[0], 1e-9);
+    free(plugged);
+    free(trip);
+    free(van);
+}
+END_TEST
+
+/* Where the inverter sags out before the line is met, its loads end the nights, as they end a stay. */
+START_TEST(an_inverter_that_sags_ends_the_nights)
+{
+    static const char van[] = "{\"format\": \"stillwatt van 1\", \"name\": \"v\", \"battery\": "
+                              "{\"chemistry\": \"agm\", \"capacity\": \"100 Ah\", "
+                              "\"unit_voltage\": \"12 V\"}, \"inverter\": {\"rating\": \"1500 W\", "
+                              "\"cut_out\": \"11.5 V\"}, \"loads\": {\"kettle\": "
+                              "{\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"700 W\", \"each\": \"6 "
+                              "min\", \"at\": [\"07:00\", \"19:00\"]}, "
+                              "\"light\": {\"kind\": \"steady\", \"bus\": \"dc\", \"power\": \"3 W\"}}}";
+    char *trip = trip_from("2026-11-06 00:00", "2026-11-16 00:00", "");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    sw_limits *l = limits_of(x.r);
+    ck_assert_int_eq(x.r->outcome.short_why, SW_MISSED_SAG);
+    double days = (double)(x.r->outcome.short_at_s - x.r->trip.start_s) / 86400.0;
+    ck_assert_double_gt(days, 0.5);
+    ck_assert_double_eq_tol(l->nights, days, 0.02);
+    sw_limits_free(l);
+    forget_rehearsed(&x);
+    free(trip);
+}
+END_TEST
+
 /* What never meets is no clash: the oven at a hookup only, the kettle off grid only. At the trip's hookup of
    6 A and 230 V, 1380 VA, a heater of 2 kW is too much alone, though the inlet bears it. */
 START_TEST(clashes_are_of_what_meets_and_of_the_weakest_hookup)
@@ -424,6 +478,8 @@ Suite *sw_suite(void)
         a_battery_without_a_reserve_runs_empty,
         what_the_battery_may_not_give_at_once_is_named,
         clashes_are_of_what_meets_and_of_the_weakest_hookup,
+        what_runs_long_at_a_hookup_takes_no_inverter_away,
+        an_inverter_that_sags_ends_the_nights,
         what_a_day_takes_does_not_hang_on_the_battery,
         lead_is_full_before_it_is_full,
         a_day_with_a_generator_is_no_hookup_day,

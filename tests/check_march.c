@@ -515,6 +515,37 @@ START_TEST(what_closes_ac_is_the_reason_for_all_behind_it)
 }
 END_TEST
 
+/* Lead at a quarter rests at 11.95 V; a cut-out at 11.9 V lets 4.2 A of 12 mohm through, 50 W. 60 W are
+   nothing to a full bank: the charge is spent, and the battery cuts off. A fuse of 4 A would not let them
+   through at any charge. */
+START_TEST(a_voltage_at_its_cut_out_is_want_of_charge)
+{
+    static const struct {
+        double start_soc, limit_a;
+        sw_lost lost;
+        double cut_off;
+    } cases[] = {{0.25, 1e4, SW_LOST_EMPTY, 1.0},
+                 {0.30, 1e4, SW_KEPT, 0.0},
+                 {0.25, 4.0, SW_LOST_RATE, 0.0},
+                 {1.0, 4.0, SW_LOST_RATE, 0.0}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        sw_forcing f = sw_forcing_made(1, 300, 0);
+        fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, f.steps, 60.0);
+        sw_variant v = sw_plain_variant(SW_AGM);
+        v.start_soc = cases[i].start_soc;
+        v.discharge_limit_a = cases[i].limit_a;
+        v.cut_out_v = 11.9;
+        record r = marched(&f, &v);
+        ck_assert_msg(r.flow[0].lost[SW_BUS_DC][SW_MUST][0] == cases[i].lost &&
+                          r.flow[0].cut_off[0] == cases[i].cut_off,
+                      "case %zu: %g, cut off %g", i, r.flow[0].lost[SW_BUS_DC][SW_MUST][0],
+                      r.flow[0].cut_off[0]);
+        forget(&r);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 /* Once the battery is cut off the inverter has nothing to run from: its loads are lost because the battery is
    empty, not because the voltage sags. */
 START_TEST(behind_a_battery_cut_off_ac_is_lost_as_empty)
@@ -899,6 +930,7 @@ Suite *sw_suite(void)
         below_its_cut_out_voltage_a_battery_counts_as_empty,
         a_battery_cut_off_comes_back_at_its_restart_level,
         a_charger_brings_lead_back,
+        a_voltage_at_its_cut_out_is_want_of_charge,
         what_closes_ac_is_the_reason_for_all_behind_it,
         behind_a_battery_cut_off_ac_is_lost_as_empty,
         a_management_system_comes_back_by_itself_by_a_charger_or_by_hand,

@@ -413,6 +413,21 @@ START_TEST(a_batterys_unsaid_figures_follow_from_chemistry_and_size)
 }
 END_TEST
 
+/* A bank that is spared by a high cut-out comes back over it. */
+START_TEST(a_restart_level_follows_its_cut_out)
+{
+    char *van = text_with(small_van, "\"parallel\": 2,", "\"parallel\": 2, \"cut_out\": \"12.1 V\",");
+    char *agm = text_with(van, "lifepo4", "agm");
+    sw_plan *lithium = plan_of_van(van), *lead = plan_of_van(agm);
+    CLOSE(lithium->van->battery.restart_v, 12.6);
+    CLOSE(lead->van->battery.restart_v, 12.6);
+    sw_plan_free(lithium);
+    sw_plan_free(lead);
+    free(agm);
+    free(van);
+}
+END_TEST
+
 START_TEST(what_nobody_said_is_listed_once_each_with_value_and_mark)
 {
     static const char *const paths[] = {"van /battery/health",
@@ -533,6 +548,7 @@ Suite *sw_suite(void)
                                   a_habit_outdoes_the_van_the_van_its_part_and_the_part_the_default,
                                   of_two_ways_to_say_the_same_the_habit_counts,
                                   a_batterys_unsaid_figures_follow_from_chemistry_and_size,
+                                  a_restart_level_follows_its_cut_out,
                                   what_nobody_said_is_listed_once_each_with_value_and_mark,
                                   an_assumed_word_is_shown_as_the_word,
                                   all_errors_of_a_van_and_its_parts_are_told_in_one_go,

@@ -147,8 +147,8 @@ START_TEST(limits_are_told)
     ck_assert_int_eq(sw_report_limits(of, &narrow, &text), SW_OK);
     ck_assert_int_eq(sw_report_limits_json(of, &json), SW_OK);
     static const char *const words[] = {"a full battery lasts", "at a hookup", "Evening mark", NULL};
-    reads_well(text, words);
     ck_assert_ptr_null(strstr(text, "Not alone, or not at once")); // it has one AC appliance
+    reads_well(text, words);
     cJSON *root = cJSON_Parse(json);
     ck_assert_double_eq_tol(number_at(root, "nights_without_sun", NULL), of->nights, 1e-3);
     ck_assert_double_eq_tol(number_at(root, "refill", "hookup_h"), of->refill_h[SW_REFILL_HOOKUP], 1e-3);

@@ -296,14 +296,15 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
     EACH_LANE(l)
     {
         double connected = !s->dc_out[l] && s->battery_c[l] > p->discharge_stop_c[l];
-        double rate_a =
-            connected * smaller(p->discharge_limit_a[l], current_down_to_a(c, l, p->cut_out_v[l]));
+        double down_a = current_down_to_a(c, l, p->cut_out_v[l]);
+        double rate_a = connected * smaller(p->discharge_limit_a[l], down_a);
         double inverter_a = smaller(rate_a, current_down_to_a(c, l, p->inverter_cut_out_v[l]));
         double above_floor = larger(0.0, s->charge_ah[l] - c->floor_ah[l]);
         c->rate_w[l] = terminal_power_w(c, l, rate_a);
         c->inverter_rate_w[l] = terminal_power_w(c, l, inverter_a);
         double lasting_a = connected * above_floor / c->hours;
         c->charge_binds[l] = lasting_a < rate_a;
+        c->voltage_binds[l] = down_a < p->discharge_limit_a[l];
         mean_a[l] = smaller(rate_a, lasting_a);
         after_ah[l] = s->charge_ah[l] - mean_a[l] * c->hours;
     }

@@ -136,16 +136,34 @@ static double house_peak_w(const sw_tile_plan *p, int l, double dc_peak_w, doubl
     return dc_peak_w + inverter * inverter_input_w(p, l, ac_peak_w);
 }
 
-/* A mean that is out of reach of the rate, not of the charge, is too much at once like a moment that is.
-   Flags are multiplied and compared, not branched on, so that the lanes stay together. */
-static double why_lost(double power, double charge_binds, double connected, double lasts)
+/* What a full battery gives at one moment above a voltage. */
+static double full_rate_w(const sw_tile_plan *p, const step *c, int l, double above_v)
 {
-    return (1.0 - power * charge_binds) * connected * lasts != 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
+    double low_v = larger(larger(p->cut_out_v[l], above_v), 0.5 * p->full_v[l]);
+    double current_a = smaller(p->discharge_limit_a[l], larger(0.0, p->full_v[l] - low_v) / c->ohm[l]);
+    return (p->full_v[l] - c->ohm[l] * current_a) * current_a;
+}
+
+/* Whether a rung fails for want of charge: it is the charge that does not last, or the voltage is so near the
+   cut-out that what a full battery could give is out of reach. All else is too much at once. Flags are
+   multiplied and compared, not branched on, so that the lanes stay together. */
+static double wants_charge(const sw_tile_plan *p, const supply *can, const step *c, int l, double peak_w,
+                           double power)
+{
+    double sources_w = can->rate_w[l] - c->rate_w[l];
+    double is_spent = c->voltage_binds[l] * (peak_w <= sources_w + full_rate_w(p, c, l, 0.0));
+    return larger(is_spent, power * c->charge_binds[l]);
+}
+
+/* With the battery cut off there is no charge, whatever the sources could give at one moment. */
+static double why_lost(double wants, double connected, double lasts)
+{
+    return (1.0 - wants) * connected * lasts != 0.0 ? SW_LOST_RATE : SW_LOST_EMPTY;
 }
 
 /* One rung up, if the charge lasts for everything up to it and its power can be had at one moment. A DC rung
-   without charge ends the climb, one without power is passed over. With the battery cut off there is no
-   charge, whatever the sources could give at one moment. */
+   without charge ends the climb, one that is too much at once is passed over; where sources are alone, one
+   that they cannot start may still leave them a smaller one. */
 static void climb_dc(const sw_tile_plan *p, const supply *can, const step *c, const sw_tile_flow *out,
                      int held, ladder *on)
 {
@@ -155,15 +173,15 @@ static void climb_dc(const sw_tile_plan *p, const supply *can, const step *c, co
         double dc_w = on->dc_w[l] + out->asked_w[SW_BUS_DC][held][l] * share;
         double dc_peak_w = larger(dc_w, on->dc_peak_w[l] + c->dc_peak_w[held][l] * share);
         double mean_w = dc_w + on->inverter[l] * inverter_input_w(p, l, on->ac_w[l]);
-        double power = house_peak_w(p, l, dc_peak_w, on->inverter[l], on->ac_peak_w[l]) <= can->rate_w[l];
-        double charge = mean_w <= can->mean_w[l];
-        double holds = power * charge * on->lasts[l];
-        double passed_over = (1.0 - power * c->charge_binds[l]) * can->connected[l];
-        double why = why_lost(power, c->charge_binds[l], can->connected[l], on->lasts[l]);
-        on->lost[l] = holds != 0.0 ? SW_KEPT : why;
+        double peak_w = house_peak_w(p, l, dc_peak_w, on->inverter[l], on->ac_peak_w[l]);
+        double power = peak_w <= can->rate_w[l], charge = mean_w <= can->mean_w[l];
+        double holds = power * charge * on->lasts[l], connected = can->connected[l];
+        double wants = wants_charge(p, can, c, l, peak_w, power);
+        double ends = connected * (1.0 - power * charge) * wants + (1.0 - connected) * (1.0 - charge);
+        on->lost[l] = holds != 0.0 ? SW_KEPT : why_lost(wants, connected, on->lasts[l]);
         on->dc_w[l] = holds != 0.0 ? dc_w : on->dc_w[l];
         on->dc_peak_w[l] = holds != 0.0 ? dc_peak_w : on->dc_peak_w[l];
-        on->lasts[l] = on->lasts[l] * larger(charge, passed_over);
+        on->lasts[l] *= 1.0 - ends;
     }
 }
 
@@ -178,10 +196,10 @@ static void climb_ac(const sw_tile_plan *p, const supply *can, const step *c, co
         double ac_w = on->ac_w[l] + out->asked_w[SW_BUS_AC][held][l] * share;
         double ac_peak_w = larger(ac_w, on->ac_peak_w[l] + c->peak_w[held][l] * share);
         double mean_w = on->dc_w[l] + runs * inverter_input_w(p, l, ac_w);
-        double power = house_peak_w(p, l, on->dc_peak_w[l], runs, ac_peak_w) <= can->rate_w[l];
-        double charge = mean_w <= can->mean_w[l];
+        double peak_w = house_peak_w(p, l, on->dc_peak_w[l], runs, ac_peak_w);
+        double power = peak_w <= can->rate_w[l], charge = mean_w <= can->mean_w[l];
         double holds = power * charge * on->lasts[l] * on->ac_open[l];
-        double own = why_lost(power, c->charge_binds[l], can->connected[l], on->lasts[l]);
+        double own = why_lost(wants_charge(p, can, c, l, peak_w, power), can->connected[l], on->lasts[l]);
         double why = on->ac_open[l] == 0.0 && on->lasts[l] != 0.0 ? on->ac_why[l] : own;
         on->lost[l] = holds != 0.0 ? SW_KEPT : why;
         on->ac_why[l] = why;
@@ -278,14 +296,6 @@ static int carries_all(const sw_tile_plan *p, const supply *can, const step *c, 
     return !any_lane(fails);
 }
 
-/* What a full battery gives at one moment above the inverter's cut-out. */
-static double full_inverter_rate_w(const sw_tile_plan *p, const step *c, int l)
-{
-    double low_v = larger(larger(p->cut_out_v[l], p->inverter_cut_out_v[l]), 0.5 * p->full_v[l]);
-    double current_a = smaller(p->discharge_limit_a[l], larger(0.0, p->full_v[l] - low_v) / c->ohm[l]);
-    return (p->full_v[l] - c->ohm[l] * current_a) * current_a;
-}
-
 /* The ladder of keeping: must before want before can-wait, and in each the DC loads before the AC ones, each
    class whole, as long as sources and battery carry the sum. The inverter's own low-voltage cut-out knows no
    classes: it takes all AC loads with it. Where even a full battery sags as deep, it is too much at once. */
@@ -321,7 +331,8 @@ void sw_house_fits_battery(const sw_tile_plan *p, const sw_tile_state *s, step *
         double runs = peak_w <= can.inverter_rate_w[l] ? on.inverter[l] : 0.0;
         double sags = on.inverter[l] * (runs == 0.0);
         double sources_w = can.inverter_rate_w[l] - c->inverter_rate_w[l];
-        double why = peak_w <= sources_w + full_inverter_rate_w(p, c, l) ? SW_LOST_SAG : SW_LOST_RATE;
+        double why =
+            peak_w <= sources_w + full_rate_w(p, c, l, p->inverter_cut_out_v[l]) ? SW_LOST_SAG : SW_LOST_RATE;
         for (int held = 0; held < SW_HELD_COUNT; held++) {
             double kept = ac_lost[held][l] == SW_KEPT;
             double lost = sags * kept != 0.0 ? why : ac_lost[held][l];

@@ -46,10 +46,11 @@ typedef struct step {
     sw_column inverter_rate_w;          // the same above the inverter's cut-out voltage
     sw_column mean_w;                   // what it can give as a mean over the step
     sw_column charge_binds;             // flag: that hangs on the charge that is left, not on the rate
-    sw_column pad_wanted_w;             // what the heater would take to reach its set point
-    sw_column pad_kept_w;               // what of it hangs on the battery
-    sw_column refused_w;                // what it would take besides if it were warm
-    sw_column inverter_trips;           // flag: it goes off in this step
+    sw_column voltage_binds;  // flag: the rate hangs on the cut-out voltage, which comes nearer with use
+    sw_column pad_wanted_w;   // what the heater would take to reach its set point
+    sw_column pad_kept_w;     // what of it hangs on the battery
+    sw_column refused_w;      // what it would take besides if it were warm
+    sw_column inverter_trips; // flag: it goes off in this step
 } step;
 
 // Stages of the battery, in the order in which they run.

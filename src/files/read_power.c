@@ -9,6 +9,9 @@
 #include <math.h>
 #include <string.h>
 
+#define RESTART_OVER_V                                                                                       \
+    0.5 // a restart level is so far over its cut-out at least, of 12 V: typical, from memory
+
 // ---- battery ----
 
 /* A default that follows from the chemistry and the unit's size. */
@@ -39,8 +42,8 @@ static void derive_battery(sw_reader *reader, sw_battery_spec *b)
            "charging voltage of one unit", SW_DIM_VOLTAGE, 0.985, 1.015);
     derive(reader, &b->cut_out_v, data->cut_out_v * over_12, "cut_out", "voltage at which discharge ends",
            SW_DIM_VOLTAGE, 1.0, 1.05);
-    derive(reader, &b->restart_v, data->restart_v * over_12, "restart",
-           "voltage at which the battery comes back", SW_DIM_VOLTAGE, 0.98, 1.02);
+    derive(reader, &b->restart_v, fmax(data->restart_v, b->cut_out_v / over_12 + RESTART_OVER_V) * over_12,
+           "restart", "voltage at which the battery comes back", SW_DIM_VOLTAGE, 0.98, 1.02);
     if (data->management_w > 0.0)
         derive(reader, &b->management_w, data->management_w, "management_draw",
                "what the battery's own management takes, all units together", SW_DIM_POWER, 1.0 / 3.0,
@@ -264,7 +267,7 @@ static void finish_inverter(sw_reader *reader, const sw_node *root, sw_van *van)
                   &inverter->cut_out_v, SW_DIM_VOLTAGE, 10.0 * bank_over_12, 11.5 * bank_over_12);
     }
     if (isnan(inverter->restart_v)) {
-        inverter->restart_v = fmax(12.5, inverter->cut_out_v / bank_over_12 + 0.5) * bank_over_12;
+        inverter->restart_v = fmax(12.5, inverter->cut_out_v / bank_over_12 + RESTART_OVER_V) * bank_over_12;
         sw_assume(reader, "van /inverter", "restart", "voltage at which the inverter comes back", TYPICAL,
                   &inverter->restart_v, SW_DIM_VOLTAGE, inverter->restart_v, inverter->restart_v);
     }

@@ -87,11 +87,14 @@ static int leave_out(const search *s, int load, sw_forcing *f)
            **peak = &(spec->bus == SW_BUS_AC ? f->peak_w : f->dc_peak_w)[spec->held];
     const double *asked_w = s->r->course->asked_w[load] + s->day_first;
     double full_w = isfinite(spec->power_w) ? spec->power_w * spec->count : 0.0;
-    if (!own_column(s, mean, f->steps) || !own_column(s, peak, f->steps))
+    double **steady = &f->steady_w[spec->held];
+    if (!own_column(s, mean, f->steps) || !own_column(s, peak, f->steps) || !own_column(s, steady, f->steps))
         return 0;
     for (int32_t i = 0; i < f->steps; i++) {
+        double at_once_w = asked_w[i] > 0.0 ? fmax(full_w, asked_w[i]) : 0.0;
         (*mean)[i] = fmax(0.0, (*mean)[i] - asked_w[i]);
-        (*peak)[i] = fmax((*mean)[i], (*peak)[i] - (asked_w[i] > 0.0 ? fmax(full_w, asked_w[i]) : 0.0));
+        (*peak)[i] = fmax((*mean)[i], (*peak)[i] - at_once_w);
+        (*steady)[i] = spec->bus == SW_BUS_AC ? fmax(0.0, (*steady)[i] - at_once_w) : (*steady)[i];
     }
     return 1;
 }
@@ -193,22 +196,25 @@ typedef struct watch {
     int cold;       // charging was held back by it
 } watch;
 
-static int runs_empty(const sw_tile_flow *flow)
+/* Something is missed for want of charge: not what is too much at once. */
+static int is_short(const sw_tile_flow *flow)
 {
     for (int bus = 0; bus < SW_BUS_COUNT; bus++)
-        for (int held = 0; held < SW_HELD_COUNT; held++)
-            if (flow->lost[bus][held][0] == SW_LOST_EMPTY && flow->asked_w[bus][held][0] > 0.0 &&
+        for (int held = 0; held < SW_HELD_COUNT; held++) {
+            double lost = flow->lost[bus][held][0];
+            if (lost >= SW_LOST_EMPTY && lost != SW_LOST_RATE && flow->asked_w[bus][held][0] > 0.0 &&
                 flow->served_share[bus][held][0] < 1.0)
                 return 1;
+        }
     return 0;
 }
 
-/* Downwards the battery may run empty before the line is met. */
+/* Downwards the charge may be short of what is asked before the line is met. */
 static void look(void *context, int32_t step, const sw_tile_flow *flow)
 {
     watch *w = context;
     (void)step;
-    int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line || runs_empty(flow);
+    int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line || is_short(flow);
     if (w->met < 0 && w->steps < w->day_steps)
         w->drawn_w += (0.0 - flow->stored_w[0] - w->drawn_w) / (w->steps + 1);
     w->cold = w->cold || (w->met < 0 && flow->cold_blocked_w[0] > 0.0);

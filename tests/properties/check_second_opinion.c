@@ -2260,8 +2260,9 @@ static real terminal_w(const cell *c, real current_a)
 
 typedef struct gift {
     real moment_w, moment_above_inverter_cut_w, mean_w;
-    real full_moment_w; // above the inverter's cut-out, if the battery were full
-    int charge_binds;   // the mean hangs on what is left, not on the rate
+    real full_moment_w, full_above_inverter_cut_w; // if the battery were full
+    int charge_binds;                              // the mean hangs on what is left, not on the rate
+    int voltage_binds;                             // and the rate on the voltage, not on the limit
 } gift;
 
 static gift battery_gives(const rig *v, const state *s, const cell *c)
@@ -2272,12 +2273,17 @@ static gift battery_gives(const rig *v, const state *s, const cell *c)
     real lasting_a = fmaxl(0.0L, c->charge_ah - c->floor_ah) / c->hours, mean_a = fminl(most_a, lasting_a);
     cell full = *c;
     full.rest_v = rest_v(v, v->full_ah);
-    real full_a = fminl(v->discharge_a, fminl(current_down_to(&full, v->cut_out_v),
-                                              current_down_to(&full, v->inverter_cut_v)));
+    real full_a = fminl(v->discharge_a, current_down_to(&full, v->cut_out_v));
     real given_wh = stored_wh(v, c->charge_ah) - stored_wh(v, c->charge_ah - mean_a * c->hours);
-    return (gift){terminal_w(c, most_a), terminal_w(c, fminl(most_a, current_down_to(c, v->inverter_cut_v))),
-                  given_wh / c->hours - c->ohm * mean_a * mean_a, terminal_w(&full, full_a),
-                  lasting_a < most_a};
+    return (gift){.moment_w = terminal_w(c, most_a),
+                  .moment_above_inverter_cut_w =
+                      terminal_w(c, fminl(most_a, current_down_to(c, v->inverter_cut_v))),
+                  .mean_w = given_wh / c->hours - c->ohm * mean_a * mean_a,
+                  .full_moment_w = terminal_w(&full, full_a),
+                  .full_above_inverter_cut_w =
+                      terminal_w(&full, fminl(full_a, current_down_to(&full, v->inverter_cut_v))),
+                  .charge_binds = lasting_a < most_a,
+                  .voltage_binds = current_down_to(c, v->cut_out_v) < v->discharge_a};
 }
 
 /* Energy at the terminals when `ah` leave the cell at an even current. */
@@ -2476,9 +2482,10 @@ typedef struct scales {
     const rig *v;
     const house *h;
     real moment_w, mean_w; // what sources and battery give
+    real full_moment_w;    // and would if it were full
     real pad_w;            // of the heater, on the battery
     int connected;         // the battery gives something at all
-    int charge_binds;
+    int charge_binds, voltage_binds;
 } scales;
 
 typedef struct burden {
@@ -2510,25 +2517,25 @@ static burden with_dearer(const scales *s, unsigned set, int class)
     return burden_of(s, (set & ((1u << class) - 1u)) | 1u << class);
 }
 
-/* What is wanting for a class beside the dearer ones of a set. */
+/* What is wanting for a class beside the dearer ones of a set: charge, also where the voltage is so low that
+   what a full battery could do is out of reach; or less at once. */
 static why wanting(const scales *s, unsigned set, int class)
 {
     burden b = with_dearer(s, set, class);
-    if (!at_most(b.moment_w, s->moment_w))
-        return s->connected ? RATE : EMPTY;
-    if (at_most(b.mean_w, s->mean_w))
+    int has_moment = at_most(b.moment_w, s->moment_w);
+    if (has_moment && at_most(b.mean_w, s->mean_w))
         return KEPT;
-    return s->connected && !s->charge_binds ? RATE : EMPTY;
+    int is_spent = s->voltage_binds && at_most(b.moment_w, s->full_moment_w);
+    return s->connected && !is_spent && !(has_moment && s->charge_binds) ? RATE : EMPTY;
 }
 
-/* Whether a DC class finds the charge at its end. Where a battery cannot give the power, its charge is not
-   asked; sources that cannot start a load by themselves may still carry a smaller one. */
+/* Whether a DC class finds the charge at its end. Sources that are alone and cannot start a load may still
+   carry a smaller one. */
 static int finds_the_end(const scales *s, unsigned set, int class)
 {
-    burden b = with_dearer(s, set, class);
-    int asks_charge = !s->connected || at_most(b.moment_w, s->moment_w);
-    int is_out_of_reach = s->connected && !s->charge_binds; // of the rate, which passes it over
-    return asks_charge && !is_out_of_reach && !at_most(b.mean_w, s->mean_w);
+    if (!s->connected)
+        return !at_most(with_dearer(s, set, class).mean_w, s->mean_w);
+    return wanting(s, set, class) == EMPTY;
 }
 
 /* Whether the charge ends before a class is reached: it is short for the controller or for dearer DC. */
@@ -2611,6 +2618,8 @@ static void keep_what_lasts(const rig *v, const state *s, const gift *can, house
     scales on = {.v = v, .h = &before, .moment_w = sources + can->moment_w, .mean_w = sources + can->mean_w};
     on.connected = !s->battery_off && can->moment_w > 0.0L;
     on.charge_binds = can->charge_binds;
+    on.voltage_binds = can->voltage_binds;
+    on.full_moment_w = sources + can->full_moment_w;
     real with_pad = h->controller_w + h->pad_asks_w;
     int heats =
         v->plan->battery.heater_from == 0 && at_most(with_pad, on.mean_w) && at_most(with_pad, on.moment_w);
@@ -2625,7 +2634,8 @@ static void keep_what_lasts(const rig *v, const state *s, const gift *can, house
         int bus = bus_of(k), held = held_of(k), ac = bus == SW_BUS_AC;
         why lost = ac && !before.on_inverter ? KEPT : verdict_on(&on, set, k);
         if (lost == KEPT && ac && h->sags)
-            lost = at_most(burden_of(&on, set).moment_w, sources + can->full_moment_w) ? SAG : RATE;
+            lost =
+                at_most(burden_of(&on, set).moment_w, sources + can->full_above_inverter_cut_w) ? SAG : RATE;
         if (!before.served[bus][held] || lost == KEPT)
             continue;
         h->served[bus][held] = 0;
