@@ -52,8 +52,9 @@ static double relay_w(const sw_tile_plan *p, int l, double current_a)
 }
 
 /* A converter gives what it can; through a relay flows what the difference of the voltages drives, and an
-   alternator that has less to spare is overloaded: of lead by no more than it accepts, which lithium takes
-   whole until it is full. */
+   alternator that has less to spare is overloaded. Lead takes no more than it accepts, lithium all until it
+   is full, whatever its charge limit, which nothing keeps through a relay; its protection lets nothing
+   through in cold and heat. */
 static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c,
                              sw_tile_flow *out)
 {
@@ -68,8 +69,8 @@ static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, const s
         double idle_w = p->alternator_idle_w[l] + cold * p->alternator_idle_cold_w[l] +
                         relay_w(p, l, smaller(driven_a, idle_a));
         double missing_ah = p->capacity_ah[l] - s->charge_ah[l];
-        double taken_a =
-            p->acceptance_h[l] > 0.0 ? smaller(driven_a, missing_ah / p->acceptance_h[l]) : driven_a;
+        double takes = (s->battery_c[l] > p->cold_stop_c[l]) * (s->battery_c[l] < p->hot_stop_c[l]);
+        double taken_a = takes * smaller(driven_a, missing_ah / larger(p->acceptance_h[l], c->hours));
         double over_cruise_a = cruise ? larger(0.0, taken_a - cruise_a) : 0.0;
         double over_idle_a = idle ? larger(0.0, taken_a - idle_a) : 0.0;
         c->alternator_w[l] = cruise * cruise_w + idle * idle_w;

@@ -24,7 +24,7 @@ static const struct {
 
 static const char *const charge_ends[SW_STRETCH_WHYS] = {
     [SW_STRETCH_UNDER] = "the charge falls under the reserve line",
-    [SW_STRETCH_EMPTY] = "the battery runs empty",
+    [SW_STRETCH_EMPTY] = "the battery no longer carries all that is asked",
     [SW_STRETCH_COLD] = "the battery is too cold to give anything",
     [SW_STRETCH_SAG] = "the voltage sinks to the inverter's cut-out",
     [SW_STRETCH_MEDICAL] = "a medical device goes without power",
