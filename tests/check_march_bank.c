@@ -324,6 +324,24 @@ START_TEST(what_a_battery_does_not_take_overloads_no_alternator)
 }
 END_TEST
 
+/* A full bank takes nothing; the 600 W of the house come through the relay all the same, 600/13.6 = 44 A. */
+START_TEST(what_the_house_draws_through_a_relay_counts)
+{
+    sw_forcing f = sw_forcing_made(1, 300, 0);
+    fill_column(f.cruise_share, 0, 1, 1.0);
+    fill_column(f.load_w[SW_BUS_DC][SW_MUST], 0, 1, 600.0);
+    sw_variant v = sw_plain_variant(SW_LIFEPO4);
+    v.start_soc = 1.0;
+    v.relay_v = 14.4;
+    v.relay_ohm = 0.010;
+    v.relay_cruise_a = 20.0;
+    record r = marched(&f, &v);
+    ck_assert_double_eq_tol(r.flow[0].alternator_overload_a[0], 600.0 / 13.615 - 20.0, 0.2);
+    free(r.flow);
+    sw_forcing_unmake(&f);
+}
+END_TEST
+
 /* A quarter cold: 300 W and a quarter of 80 W more; through a relay 30 A and a quarter of 20 A more. */
 START_TEST(a_cold_alternator_has_more_to_spare)
 {
@@ -390,6 +408,7 @@ Suite *sw_suite(void)
         a_battery_in_deep_cold_gives_nothing_and_sources_still_do,
         a_simple_controller_gives_the_current_of_the_panels_at_the_batterys_voltage,
         what_a_battery_does_not_take_overloads_no_alternator,
+        what_the_house_draws_through_a_relay_counts,
         a_relay_carries_what_the_difference_of_voltages_drives,
         a_cold_alternator_has_more_to_spare,
         laid_up_the_compressor_is_off_and_behind_the_switch_all,

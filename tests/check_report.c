@@ -267,12 +267,12 @@ START_TEST(what_the_charge_does_not_show_is_told_beside_it)
              held);
     ck_assert_double_gt(held, 200.0);
     expect(text, sentence);
-    refuse(text, "it is cut off");
+    refuse(text, "is cut off for");
     free(text);
     free(json);
     text = report(&empty, NULL);
-    expect(text, "Once empty it is cut off, for ");
-    expect(text, "in all; it comes back by itself at 12.4 V.");
+    expect(text, "The battery is cut off for ");
+    expect(text, "in all; it comes back by itself over 12.4 V.");
     refuse(text, "holds back");
     free(text);
 }

@@ -280,6 +280,34 @@ START_TEST(a_stay_that_is_not_reached_is_told_as_such)
 }
 END_TEST
 
+/* A bank that nothing fills is dead for most of what is looked at; what to save is of the days that it lives.
+ */
+START_TEST(without_a_source_savings_are_told_all_the_same)
+{
+    static const char van[] = "{\"format\": \"stillwatt van 1\", \"name\": \"v\", \"battery\": "
+                              "{\"chemistry\": \"lifepo4\", \"capacity\": \"100 Ah\", "
+                              "\"unit_voltage\": \"12 V\"}, \"loads\": {\"box\": {\"kind\": \"steady\", "
+                              "\"bus\": \"dc\", \"power\": \"20 W\"}}}";
+    char *habits = text_with(small_trip, ",\n  \"habits\": {\"kettle\": {\"uses\": 1}}", "");
+    char *trip = text_with(habits, ",\n     \"hookup\": {\"current\": \"30 A\", \"voltage\": \"120 V\"}", "");
+    stretched x = stretch(van, trip);
+    const sw_stretch_end *end = &x.s->end[SW_STRETCH_CHARGE];
+    ck_assert_double_eq_tol(end->per_day, 480.0 + 8.0, 12.0);
+    ck_assert_double_eq_tol(end->spare, end->per_day / (end->days + 1.0), 1e-9);
+    forget(&x);
+    // Arriving with a point over the line, a day more would ask for more than all.
+    char *late =
+        text_with(trip, "\"van\": \"van.json\",", "\"van\": \"van.json\", \"start_charge\": \"26 %\",");
+    stretched y = stretch(van, late);
+    ck_assert_double_lt(y.s->end[SW_STRETCH_CHARGE].days, 0.1);
+    ck_assert(isnan(y.s->end[SW_STRETCH_CHARGE].spare) || y.s->end[SW_STRETCH_CHARGE].spare < 480.0);
+    forget(&y);
+    free(late);
+    free(trip);
+    free(habits);
+}
+END_TEST
+
 /* Half of the drain lasts longer, and so does the day more that the answer promises, about. */
 START_TEST(less_use_lasts_longer_as_told)
 {
@@ -328,6 +356,7 @@ Suite *sw_suite(void)
         what_is_too_much_at_once_ends_no_stay,
         a_stay_that_is_not_reached_is_told_as_such,
         what_ends_a_stay_is_told_as_what_it_is,
+        without_a_source_savings_are_told_all_the_same,
         a_tank_dry_before_it_is_filled_has_ended_the_stay,
         NULL,
     };

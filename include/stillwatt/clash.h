@@ -19,8 +19,9 @@ typedef struct sw_clashes {
     sw_clash clash[SW_CLASHES_MAX];
 } sw_clashes;
 
-/// A pair is one for what neither of the two is too much for alone. What never meets, at a hookup only and
-/// off grid only, is none; of what is measured by the day nobody knows the power.
+/// A pair is one for what neither of the two is too much for alone. What never meets (at a hookup and off
+/// grid, parked and driving, by dark and by light) is none; of what is measured by the day nobody knows the
+/// power.
 void sw_find_clashes(const sw_rehearsal *of, sw_clashes *out);
 
 #endif

@@ -30,8 +30,8 @@ typedef struct sw_stretch_end {
     double days;    ///< from arrival, 0 where it ended before; INFINITY likewise
     double per_day; ///< what it loses a day until then, of a tank from its last service on [Wh, L]; NAN where
                     ///< it does not end
-    double spare;   ///< of it, how much less a day would add a day, about; NAN likewise, and where use is not
-                    ///< to blame
+    double spare;   ///< of it, how much less a day would add a day, about; NAN likewise, where use is not to
+                    ///< blame, and where it would be more than is used
 } sw_stretch_end;
 
 typedef struct sw_stretched {

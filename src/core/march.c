@@ -45,37 +45,69 @@ static void offer_solar(const sw_forcing *f, const sw_tile_plan *p, const step *
     }
 }
 
+#define NO_OHM 1e-6 // of a cable that is not there (numerics)
+
 /* At the bank's terminals, behind the cable. */
 static double relay_w(const sw_tile_plan *p, int l, double current_a)
 {
     return current_a * (p->relay_v[l] - current_a * p->relay_ohm[l]);
 }
 
-/* A converter gives what it can; through a relay flows what the difference of the voltages drives, and an
-   alternator that has less to spare is overloaded. Lead takes no more than it accepts, lithium all until it
-   is full, whatever its charge limit, which nothing keeps through a relay; its protection lets nothing
-   through in cold and heat. */
-static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, step *c,
-                             sw_tile_flow *out)
+/* What the difference of the voltages drives through relay, cable and bank. */
+static double driven_a(const sw_tile_plan *p, const step *c, int l)
+{
+    return larger(0.0, p->relay_v[l] - c->ocv_v[l]) / (p->relay_ohm[l] + c->ohm[l]);
+}
+
+/* What the alternator has to spare for a relay, with the engine at work or idle; cold it has more, or less.
+ */
+static double spare_a(const sw_forcing *f, const sw_tile_plan *p, const step *c, int l, int is_idle)
+{
+    double cold = f->engine_cold[c->row];
+    return is_idle ? p->relay_idle_a[l] + cold * p->relay_idle_cold_a[l]
+                   : p->relay_cruise_a[l] + cold * p->relay_cruise_cold_a[l];
+}
+
+/* A converter gives what it can; through a relay flows what the voltages drive and the alternator can spare.
+ */
+static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c, sw_tile_flow *out)
 {
     double cruise = f->cruise_share[c->row], idle = f->idle_share[c->row], cold = f->engine_cold[c->row];
     EACH_LANE(l)
     {
-        double driven_a = larger(0.0, p->relay_v[l] - c->ocv_v[l]) / (p->relay_ohm[l] + c->ohm[l]);
-        double cruise_a = p->relay_cruise_a[l] + cold * p->relay_cruise_cold_a[l];
-        double idle_a = p->relay_idle_a[l] + cold * p->relay_idle_cold_a[l];
+        double driven = driven_a(p, c, l);
         double cruise_w = p->alternator_cruise_w[l] + cold * p->alternator_cruise_cold_w[l] +
-                          relay_w(p, l, smaller(driven_a, cruise_a));
+                          relay_w(p, l, smaller(driven, spare_a(f, p, c, l, 0)));
         double idle_w = p->alternator_idle_w[l] + cold * p->alternator_idle_cold_w[l] +
-                        relay_w(p, l, smaller(driven_a, idle_a));
-        double missing_ah = p->capacity_ah[l] - s->charge_ah[l];
-        double takes = (s->battery_c[l] > p->cold_stop_c[l]) * (s->battery_c[l] < p->hot_stop_c[l]);
-        double taken_a = takes * smaller(driven_a, missing_ah / larger(p->acceptance_h[l], c->hours));
-        double over_cruise_a = cruise ? larger(0.0, taken_a - cruise_a) : 0.0;
-        double over_idle_a = idle ? larger(0.0, taken_a - idle_a) : 0.0;
+                        relay_w(p, l, smaller(driven, spare_a(f, p, c, l, 1)));
         c->alternator_w[l] = cruise * cruise_w + idle * idle_w;
         out->alternator_offered_w[l] = c->alternator_w[l];
-        out->alternator_overload_a[l] = larger(over_cruise_a, over_idle_a);
+    }
+}
+
+/* An alternator that has less to spare than is drawn through a relay is overloaded: by what the battery
+   takes, lead what it accepts, lithium all until it is full, whatever its charge limit, which nothing keeps
+   through a relay, and nothing in cold and heat, where its protection is out; and by what the house draws
+   beside sun and charger, as far as the cable lets it. @param charge_ah before the step */
+static void note_alternator(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, const step *c,
+                            sw_tile_flow *out)
+{
+    double cruise = f->cruise_share[c->row], idle = f->idle_share[c->row];
+    EACH_LANE(l)
+    out->alternator_overload_a[l] = 0.0;
+    if (!(cruise > 0.0 || idle > 0.0))
+        return;
+    EACH_LANE(l)
+    {
+        double missing_ah = p->capacity_ah[l] - s->charge_ah[l];
+        double takes = (s->battery_c[l] > p->cold_stop_c[l]) * (s->battery_c[l] < p->hot_stop_c[l]);
+        double taken = takes * smaller(driven_a(p, c, l), missing_ah / larger(p->acceptance_h[l], c->hours));
+        double house_a = larger(0.0, out->battery_w[l] + out->alternator_used_w[l]) / c->ocv_v[l];
+        double cable_a = larger(0.0, p->relay_v[l] - c->ocv_v[l]) / larger(p->relay_ohm[l], NO_OHM);
+        double drawn = smaller(taken + house_a, cable_a);
+        double over_cruise = cruise > 0.0 ? larger(0.0, drawn - spare_a(f, p, c, l, 0)) : 0.0;
+        double over_idle = idle > 0.0 ? larger(0.0, drawn - spare_a(f, p, c, l, 1)) : 0.0;
+        out->alternator_overload_a[l] = p->relay_v[l] > 0.0 ? larger(over_cruise, over_idle) : 0.0;
     }
 }
 
@@ -124,7 +156,7 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
     c.hand = (f->flags[row] & SW_STEP_HAND) != 0;
     sw_battery_begin(f, p, s, &c, out);
     offer_solar(f, p, &c, out);
-    offer_alternator(f, p, s, &c, out);
+    offer_alternator(f, p, &c, out);
     sw_house_asks(f, p, s, &c, out);
     sw_house_fits_ac(f, p, s, &c, out);
     sw_house_offers_shore(f, p, &c, out);
@@ -132,6 +164,7 @@ static int march_step(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state 
     sw_battery_gives(p, s, &c);
     sw_house_fits_battery(p, s, &c, out);
     sw_house_shares_out(p, &c, out);
+    note_alternator(f, p, s, &c, out);
     sw_battery_settles(p, s, &c, out);
     sw_battery_ends(f, p, s, &c, out);
     sum_unserved(out);

@@ -79,15 +79,6 @@ void sw_words_stretch(const sw_stretched *s, page *p)
         sw_page_add(p, " That is %.1f days more than planned.", whole_tenths(end->days - planned));
 }
 
-/* Nobody can use less than nothing: what lasts too short asks for more than savings. Of litres all can be. */
-static int can_spare(const sw_stretched *s, const sw_stretch_end *end)
-{
-    const sw_account *trip = &s->long_stay->trip;
-    double used = trip->value[SW_LEDGER_SERVED] / ((double)(trip->end_s - trip->start_s) / 86400.0);
-    int is_charge = end == &s->end[SW_STRETCH_CHARGE];
-    return !isnan(end->spare) && (!is_charge || end->spare < used);
-}
-
 static void write_end(const sw_stretched *s, int cause, const sw_report_style *style, page *p)
 {
     const sw_stretch_end *end = &s->end[cause];
@@ -99,11 +90,11 @@ static void write_end(const sw_stretched *s, int cause, const sw_report_style *s
     } else {
         sw_words_end_moment(s->long_stay->course->itinerary, end->at_s, when, sizeof when);
         if (end->at_s < s->arrival_s)
-            sw_page_add(&line, "not until arrival: %s", when);
+            sw_page_add(&line, "not even until arrival: %s", when);
         else
             sw_page_add(&line, "%.1f days, until %s", whole_tenths(end->days), when);
     }
-    if (can_spare(s, end) && causes[cause].less != NULL)
+    if (!isnan(end->spare) && causes[cause].less != NULL)
         sw_page_add(&line, "; %s about %s a day, %s less %s would add a day",
                     cause == SW_STRETCH_CHARGE ? "the battery loses" : "it takes",
                     sw_words_quantity(end->per_day, causes[cause].dimension, style->units, size),

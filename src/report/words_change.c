@@ -30,9 +30,9 @@ static void say_more(int count, const char *one, const char *many, page *out)
 static const char *instead_of(const sw_van *van, const sw_load_spec *load)
 {
     int is_heavy = load->bus == SW_BUS_AC && load->kind == SW_LOAD_USE && load->power_w >= HEAVY_W;
-    return load->kind == SW_LOAD_HOT_WATER || load->water_l > 0.0 ? ", or use gas for it"
-           : is_heavy && van->shore != NULL                       ? ", or keep it for a hookup"
-                                                                  : "";
+    return load->kind == SW_LOAD_HOT_WATER || (is_heavy && load->water_l > 0.0) ? ", or use gas for it"
+           : is_heavy && van->shore != NULL                                     ? ", or keep it for a hookup"
+                                                                                : "";
 }
 
 static void say_load(const sw_change *c, const sw_van *van, sw_units units, page *out)

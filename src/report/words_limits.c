@@ -216,8 +216,7 @@ void sw_words_clashes(const sw_limits *l, sw_units units, int of_trip, void (*ea
     }
     if (more > 0) {
         page line = {0};
-        sw_page_add(&line, "%d more%s too much at once: run one heavy appliance at a time.", more,
-                    more == 1 ? " pair is" : " pairs are");
+        sw_page_add(&line, "%d more, alone or two at once: run one heavy appliance at a time.", more);
         each(to, &line);
     }
 }

@@ -333,28 +333,29 @@ static void say_clipped(const sw_rehearsal *r, page *out)
                 sw_words_quantity(v[SW_LEDGER_SOLAR_CLIPPED], SW_DIM_ENERGY, SW_UNITS_SI, size));
 }
 
-/* What cold locks comes back with warmth; only a battery that is low waits for its voltage. */
+/* What cold locks is over its restart voltage all the time; only a battery that is low waits for it. */
 static int waits_for_volts(const sw_rehearsal *r)
 {
     const sw_battery_spec *b = &r->plan->van->battery;
     const sw_chemistry_data *data = sw_chemistry_of((sw_chemistry)b->chemistry);
-    return sw_curve_at(&data->open_circuit_v, r->outcome.out_soc) * b->unit_v / 12.0 < b->restart_v;
+    return sw_curve_at(&data->open_circuit_v, r->outcome.lowest_soc) * b->unit_v / 12.0 < b->restart_v;
 }
 
 static void say_cut_off(const sw_rehearsal *r, page *out)
 {
-    static const char *const comes_back[] = {[SW_BACK_BY_ITSELF] = "comes back by itself",
-                                             [SW_BACK_BY_CHARGER] = "comes back when a charger has it",
-                                             [SW_BACK_BY_HAND] = "has to be switched on by hand when it has"};
+    static const char *const comes_back[] = {[SW_BACK_BY_ITSELF] = "it comes back by itself",
+                                             [SW_BACK_BY_CHARGER] = "it comes back when a charger has it",
+                                             [SW_BACK_BY_HAND] =
+                                                 "it has to be switched on by hand when it is"};
     const sw_battery_spec *b = &r->plan->van->battery;
     char time[48], volts[48];
     if (!(r->trip.value[SW_LEDGER_CUT_OFF] > 0.0))
         return;
     next(out);
-    sw_page_add(out, "Once empty it is cut off, for %s in all",
+    sw_page_add(out, "The battery is cut off for %s in all",
                 sw_words_quantity(r->trip.value[SW_LEDGER_CUT_OFF] * 3600.0, SW_DIM_TIME, SW_UNITS_SI, time));
-    if (waits_for_volts(r))
-        sw_page_add(out, "; it %s at %s", comes_back[b->comes_back],
+    if (waits_for_volts(r) || b->comes_back != SW_BACK_BY_ITSELF)
+        sw_page_add(out, "; %s over %s", comes_back[b->comes_back],
                     sw_words_quantity(b->restart_v * b->series, SW_DIM_VOLTAGE, SW_UNITS_SI, volts));
     sw_page_add(out, ".");
 }

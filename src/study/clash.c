@@ -46,7 +46,7 @@ static sw_clash judge(const judging *j, int load, int other, double power_w, uns
 {
     const sw_variant *v = &j->r->variant;
     int off_grid = (when & SW_WHEN_SHORE) == 0 && v->inverter_w > 0.0;
-    int at_hookup = (when & SW_WHEN_OFF_GRID) == 0 && v->inlet_va > 0.0;
+    int at_hookup = (when & (SW_WHEN_OFF_GRID | SW_WHEN_DRIVING)) == 0 && v->inlet_va > 0.0;
     return (sw_clash){load,
                       other,
                       power_w,

@@ -47,11 +47,9 @@ void sw_medical_nights(const sw_load_spec *load, const sw_itinerary *it, const s
         if (hour[h].asked_wh[device->load] <= 0.0)
             continue;
         int64_t date = evening_of(it, hour[h].start_s);
+        if (device->nights == 0 || device->night[device->nights - 1].date != date)
+            device->night[device->nights++] = (sw_night){.date = date, .lowest_soc = 1.0};
         sw_night *night = &device->night[device->nights - 1];
-        if (device->nights == 0 || night->date != date) {
-            night = &device->night[device->nights++];
-            *night = (sw_night){.date = date, .lowest_soc = 1.0};
-        }
         double lowest = hour[h].value[SW_LEDGER_LOWEST] / 100.0;
         night->asked_wh += hour[h].asked_wh[device->load];
         night->served_wh += hour[h].served_wh[device->load];

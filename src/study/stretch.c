@@ -77,13 +77,20 @@ static void end_at(const sw_stretched *s, int64_t at_s, double lost, int64_t sin
     }
 }
 
-/* Wh between arrival and a moment that the battery has lost. */
-static double lost_wh(const sw_rehearsal *r, int64_t from_s, int64_t to_s)
+/* Of an hour of the ledger, the part between two moments. */
+static double share_within(const sw_account *hour, int64_t from_s, int64_t to_s)
+{
+    int64_t begin_s = hour->start_s > from_s ? hour->start_s : from_s,
+            end_s = hour->end_s < to_s ? hour->end_s : to_s;
+    return end_s > begin_s ? (double)(end_s - begin_s) / (double)(hour->end_s - hour->start_s) : 0.0;
+}
+
+/* Wh of a column of the ledger between two moments. */
+static double sum_wh(const sw_rehearsal *r, sw_ledger_column column, int64_t from_s, int64_t to_s)
 {
     double sum = 0.0;
     for (int h = 0; h < r->hours; h++)
-        if (r->hour[h].end_s > from_s && r->hour[h].start_s < to_s)
-            sum -= r->hour[h].value[SW_LEDGER_STORED];
+        sum += share_within(&r->hour[h], from_s, to_s) * r->hour[h].value[column];
     return sum;
 }
 
@@ -118,8 +125,13 @@ static void charge_ends(const sw_stretched *s, const sw_outcome *o, sw_stretch_e
     int64_t at_s = first_end(o, &why);
     int by_use = why == SW_STRETCH_UNDER || why == SW_STRETCH_EMPTY;
     int is_told = o == &s->long_stay->outcome && at_s != INT64_MIN && by_use;
-    end_at(s, at_s, is_told ? lost_wh(s->long_stay, s->arrival_s, at_s) : 0.0, s->arrival_s, end);
+    end_at(s, at_s, is_told ? -sum_wh(s->long_stay, SW_LEDGER_STORED, s->arrival_s, at_s) : 0.0, s->arrival_s,
+           end);
     end->why = why;
+    // Nobody uses less than nothing: what lasts too short for that asks for more than savings.
+    if (!isnan(end->spare) &&
+        end->spare >= sum_wh(s->long_stay, SW_LEDGER_SERVED, s->arrival_s, at_s) / end->days)
+        end->spare = NAN;
 }
 
 /* The tanks' own account, begun anew with the arrival. */

@@ -529,7 +529,7 @@ static void warn_of_generator(const maker *m, sw_messages *messages)
                 "the generator's hours are rounded to whole steps of %d min", step_min);
 }
 
-static int is_parked_anywhere(const sw_trip *trip)
+static int has_unsaid_heading(const sw_trip *trip)
 {
     for (int i = 0; i < trip->legs; i++)
         if (trip->leg[i].kind == SW_LEG_STAY && !trip->leg[i].has_heading)
@@ -552,13 +552,12 @@ static void warn_of_array(const maker *m, const sw_array_spec *a, sw_messages *m
     const sw_trip *trip = m->plan->trip;
     if (a->tilt_deg < AWAY_FROM_DEG)
         return;
-    if (a->fixed_to == SW_FIXED_VAN && is_parked_anywhere(trip)) {
-        sw_warn(messages, &(sw_where){.file = trip->file, .path = "/legs"},
-                "add \"heading\": \"180 deg\" to the stays, where the parked nose points",
-                "nobody says where the nose points, and it is taken for north: \"%s\" is tilted, and its sun "
-                "hangs "
-                "on it",
-                a->name);
+    if (a->fixed_to == SW_FIXED_VAN && has_unsaid_heading(trip)) {
+        sw_warn(
+            messages, &(sw_where){.file = trip->file, .path = "/legs"},
+            "say where the parked nose points: \"heading\": \"90 deg\" in the stays",
+            "nobody says where the nose points, and it is taken for north; \"%s\" is tilted and hangs on it",
+            a->name);
         return;
     }
     for (int i = 0; i < it->stops && a->fixed_to == SW_FIXED_COMPASS; i++)
