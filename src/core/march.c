@@ -88,7 +88,7 @@ static void offer_alternator(const sw_forcing *f, const sw_tile_plan *p, step *c
 /* An alternator that has less to spare than is drawn through a relay is overloaded: by what the battery
    takes, lead what it accepts, lithium all until it is full, whatever its charge limit, which nothing keeps
    through a relay, and nothing in cold and heat, where its protection is out; and by what the house draws
-   beside sun and charger, as far as the cable lets it. @param charge_ah before the step */
+   beside sun and charger, as far as the cable lets it. */
 static void note_alternator(const sw_forcing *f, const sw_tile_plan *p, const sw_tile_state *s, const step *c,
                             sw_tile_flow *out)
 {
