@@ -74,6 +74,9 @@ const char *sw_ledger_heading(sw_ledger_column column);
 sw_gather sw_ledger_gather(sw_ledger_column column);
 const char *sw_ledger_words(sw_ledger_column column);
 
+/// Whether a charge is under the reserve line: exactly on it is not under it, whatever the rounding.
+#define SW_IS_UNDER(soc, reserve) ((soc) < (reserve)-1e-9)
+
 /// A stretch of time and what happened in it: an hour, a day, the trip.
 typedef struct sw_account {
     int64_t start_s, end_s; ///< UTC

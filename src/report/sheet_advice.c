@@ -187,7 +187,7 @@ static void say_cold(const sw_sheet *s, int d, page *out)
 static int needs_charge(const sw_rehearsal *r, int d)
 {
     const sw_day_finding *f = &r->day_finding[d];
-    return f->under || f->short_wh > MISSED_LEAST_WH || f->poor_lowest < r->plan->trip->reserve ||
+    return f->under || f->short_wh > MISSED_LEAST_WH || SW_IS_UNDER(f->poor_lowest, r->plan->trip->reserve) ||
            f->poor_short_wh > MISSED_LEAST_WH;
 }
 

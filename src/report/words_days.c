@@ -8,7 +8,7 @@
 /* Of a NAN: it has no poor week. */
 static int is_under(const sw_rehearsal *r, double lowest)
 {
-    return lowest < r->plan->trip->reserve - 1e-9;
+    return SW_IS_UNDER(lowest, r->plan->trip->reserve);
 }
 
 days_told sw_words_days_told(const sw_rehearsal *r, int first, int count)

@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-#define ROUNDING     1e-9 // exactly on a line is not under it
+#define ROUNDING     1e-9 // less is not missed (numerics)
 #define TIGHT_MARGIN 0.10 // points above the reserve line under which a trip only just holds
 
 const char *sw_verdict_word(sw_verdict verdict)
@@ -91,7 +91,7 @@ static int is_remarkable(const lanes *l, const sw_tile_flow *flow)
 {
     int any = 0;
     for (int lane = 0; lane < SW_TILE; lane++)
-        any |= (flow->soc[lane] < l->lowest_soc[lane]) | (flow->soc[lane] < l->reserve[lane] - ROUNDING);
+        any |= (flow->soc[lane] < l->lowest_soc[lane]) | (SW_IS_UNDER(flow->soc[lane], l->reserve[lane]));
     return any;
 }
 
@@ -102,7 +102,7 @@ static void follow_charge(lanes *l, int32_t step, const sw_tile_flow *flow)
         return;
     for (int lane = 0; lane < SW_TILE; lane++) {
         double soc = flow->soc[lane];
-        int lower = soc < l->lowest_soc[lane], under = soc < l->reserve[lane] - ROUNDING;
+        int lower = soc < l->lowest_soc[lane], under = SW_IS_UNDER(soc, l->reserve[lane]);
         l->lowest_step[lane] = lower ? step : l->lowest_step[lane];
         l->lowest_soc[lane] = lower ? soc : l->lowest_soc[lane];
         l->under_step[lane] = under && l->under_step[lane] < 0.0 ? step : l->under_step[lane];
@@ -208,9 +208,9 @@ static sw_verdict verdict_of(const lanes *l, int lane)
 {
     if (l->missed_wh[lane] > ROUNDING || l->out[lane].medical >= 0)
         return SW_OUT;
-    if (l->lowest_soc[lane] < l->reserve[lane] - ROUNDING)
+    if (SW_IS_UNDER(l->lowest_soc[lane], l->reserve[lane]))
         return SW_UNDER;
-    return l->lowest_soc[lane] < l->reserve[lane] + TIGHT_MARGIN - ROUNDING ? SW_TIGHT : SW_HOLDS;
+    return SW_IS_UNDER(l->lowest_soc[lane], l->reserve[lane] + TIGHT_MARGIN) ? SW_TIGHT : SW_HOLDS;
 }
 
 sw_outcome sw_lanes_outcome(const lanes *l, int lane)

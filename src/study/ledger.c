@@ -154,7 +154,7 @@ static void step_values(const ledger *l, int32_t step, const sw_tile_flow *flow,
     v[SW_LEDGER_FROZEN_H] = freezes(l->plan->van->battery.chemistry, flow);
     v[SW_LEDGER_STORED_H] = (f->flags[step] & SW_STEP_STORED) != 0;
     v[SW_LEDGER_CUT_OFF] = flow->cut_off[0];
-    v[SW_LEDGER_UNDER] = flow->soc[0] < l->plan->trip->reserve ? 1.0 : 0.0;
+    v[SW_LEDGER_UNDER] = SW_IS_UNDER(flow->soc[0], l->plan->trip->reserve) ? 1.0 : 0.0;
     v[SW_LEDGER_BATTERY_C] = flow->battery_c[0];
     v[SW_LEDGER_BATTERY_A] = flow->battery_a[0];
     v[SW_LEDGER_BATTERY_V] = flow->battery_v[0];

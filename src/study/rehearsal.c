@@ -201,7 +201,8 @@ static void find_causes(const sw_rehearsal *r, const sw_account *day, sw_day_fin
 static void find_days(sw_rehearsal *r)
 {
     for (int d = 0; d < r->days; d++) {
-        r->day_finding[d].under = r->day[d].value[SW_LEDGER_LOWEST] < 100.0 * r->plan->trip->reserve;
+        r->day_finding[d].under =
+            SW_IS_UNDER(r->day[d].value[SW_LEDGER_LOWEST] / 100.0, r->plan->trip->reserve);
         r->day_finding[d].balance_wh = r->day[d].value[SW_LEDGER_STORED];
         r->day_finding[d].missed_wh = r->day[d].missed_wh;
         r->day_finding[d].short_wh = r->day[d].missed_wh - r->day[d].rate_wh;
