@@ -1,5 +1,6 @@
 // What a system can do, against trips that do just that.
 #include "stillwatt/limits.h"
+#include "stillwatt/report.h"
 #include "support/checks.h"
 #include "support/small_plan.h"
 
@@ -381,6 +382,34 @@ START_TEST(what_a_day_takes_does_not_hang_on_the_battery)
 }
 END_TEST
 
+/* A bank outside in January that gives nothing at 5 C and less gives nothing at all, and is said not to. */
+START_TEST(cold_ends_the_nights_and_is_told)
+{
+    char *warm = plain_van(""), *cold = text_with(warm, "\"unit_voltage\": \"12 V\"",
+                                                  "\"unit_voltage\": \"12 V\", \"place\": "
+                                                  "\"outside\", \"discharge_stop\": \"5 C\"");
+    char *trip = trip_from("2026-01-06 00:00", "2026-01-09 00:00", "");
+    static const sw_report_style wide = {SW_UNITS_SI, 400, 1, 0};
+    const char *vans[] = {warm, cold};
+    for (int i = 0; i < 2; i++) {
+        rehearsed x = rehearse_texts(vans[i], trip, 300);
+        sw_limits *l = limits_of(x.r);
+        char *text = NULL;
+        ck_assert_int_eq(l->nights_cold, i);
+        ck_assert_int_eq(l->nights < 0.1, i);
+        ck_assert_int_eq(sw_report_limits(l, &wide, &text), SW_OK);
+        ck_assert_int_eq(strstr(text, "; then it is too cold to give anything.") != NULL, i);
+        ck_assert_int_eq(strstr(text, " days to the reserve line of 20 %, with") != NULL, !i);
+        free(text);
+        sw_limits_free(l);
+        forget_rehearsed(&x);
+    }
+    free(trip);
+    free(cold);
+    free(warm);
+}
+END_TEST
+
 /* Lead comes to 99 % in hours, and to the last percent in weeks. */
 START_TEST(lead_is_full_before_it_is_full)
 {
@@ -417,6 +446,8 @@ START_TEST(a_day_with_a_generator_is_no_hookup_day)
     rehearsed x = rehearse_texts(plain, run, 300);
     sw_limits *l = limits_of(x.r);
     ck_assert_double_gt(x.r->trip.value[SW_LEDGER_GENERATOR], 500.0);
+    ck_assert_double_eq_tol(l->clashes.hookup_va, 1800.0,
+                            1e-9);        // the pedestal's, not the generator's 1000 VA
     ck_assert_int_eq(l->ordinary_day, 1); // all days alike: the first that has no hookup
     sw_limits_free(l);
     forget_rehearsed(&x);
@@ -482,6 +513,7 @@ Suite *sw_suite(void)
         an_inverter_that_sags_ends_the_nights,
         what_a_day_takes_does_not_hang_on_the_battery,
         lead_is_full_before_it_is_full,
+        cold_ends_the_nights_and_is_told,
         a_day_with_a_generator_is_no_hookup_day,
         what_runs_at_a_hookup_only_does_not_count_without_one,
         hours_of_sun_count_from_the_first_light,

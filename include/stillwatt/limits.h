@@ -27,6 +27,7 @@ typedef struct sw_limits {
     double use_wh;    ///< what that day takes out of the battery without any source: loads, but those of a
                       ///< hookup only, inverter, heater, its own losses
     double nights;    ///< days from full to the reserve line by that day's use alone; INFINITY: over 60
+    int nights_cold;  ///< 1: they end because the battery is too cold to give anything
     double from, to;  ///< charges of the refilling: the reserve line, and 80 %, or full where that is no more
     double refill_h[SW_REFILLS]; ///< of drive, of hookup; of sun in days times 24 from sunrise on; NAN: no
                                  ///< such source; INFINITY: not within ten days

@@ -23,9 +23,11 @@ void sw_words_nights(const sw_limits *l, sw_units units, page *out)
     if (isinf(l->nights))
         sw_page_add(out, "Without any source a full battery lasts longer than 60 days");
     else
-        sw_page_add(out, "Without any source a full battery lasts %.1f days to the reserve line of %s %%",
-                    tenths_down(l->nights), sw_words_exact(l->from, line));
-    sw_page_add(out, ", with what an ordinary day takes out of it (%s: %s).", date, use);
+        sw_page_add(out, "Without any source a full battery lasts %.1f days%s%s%s", tenths_down(l->nights),
+                    l->nights_cold ? "" : " to the reserve line of ",
+                    l->nights_cold ? "" : sw_words_exact(l->from, line), l->nights_cold ? "" : " %");
+    sw_page_add(out, ", with what an ordinary day takes out of it (%s: %s)%s.", date, use,
+                l->nights_cold ? "; then it is too cold to give anything" : "");
 }
 
 int sw_words_is_too_cold(const sw_rehearsal *r, int first_day, int days)

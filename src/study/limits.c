@@ -193,7 +193,9 @@ typedef struct watch {
     int32_t steps, met; // met: steps until the charge is there, -1: not yet
     int32_t day_steps;
     double drawn_w; // mean of what left the battery on the first day, or until the charge was there
-    int cold;       // charging was held back by it
+    int blocked;    // cold held charging back before it was there
+    int frozen;     // in its last step the battery was too cold to give anything
+    double stop_c;  // at which nothing is given
 } watch;
 
 /* Something is missed for want of charge: not what is too much at once. */
@@ -217,7 +219,10 @@ static void look(void *context, int32_t step, const sw_tile_flow *flow)
     int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line || is_short(flow);
     if (w->met < 0 && w->steps < w->day_steps)
         w->drawn_w += (0.0 - flow->stored_w[0] - w->drawn_w) / (w->steps + 1);
-    w->cold = w->cold || (w->met < 0 && flow->cold_blocked_w[0] > 0.0);
+    if (w->met < 0) {
+        w->blocked = w->blocked || flow->cold_blocked_w[0] > 0.0;
+        w->frozen = flow->battery_c[0] <= w->stop_c;
+    }
     w->met = there && w->met < 0 ? w->steps : w->met;
     w->steps++;
 }
@@ -227,7 +232,7 @@ static watch march_until(const sw_forcing *day, const sw_variant *variant, doubl
 {
     sw_tile_plan plan;
     sw_tile_state state;
-    watch w = {line, upwards, 0, -1, day->steps, 0.0, 0};
+    watch w = {line, upwards, 0, -1, day->steps, 0.0, 0, 0, variant->discharge_stop_c};
     for (int lane = 0; lane < SW_TILE; lane++)
         sw_tile_set(&plan, &state, lane, variant, day->step_s);
     for (int d = 0; d < days && w.met < 0; d++)
@@ -260,6 +265,7 @@ static sw_status find_nights(search *s)
     variant.start_soc = 1.0;
     watch w = march_until(&day, &variant, reserve, 0, NIGHTS_MOST);
     int lasts_a_day = w.met < 0 || w.met >= s->day_steps;
+    s->out->nights_cold = w.met >= 0 && w.frozen;
     s->out->nights = w.met < 0 ? INFINITY : (double)w.met / s->day_steps;
     s->out->use_wh = 24.0 * (lasts_a_day ? w.drawn_w : drawn_on(&day, &variant, reserve));
     return SW_OK;
@@ -339,7 +345,7 @@ static sw_status find_refills(search *s)
             return SW_NO_MEMORY;
         variant.start_soc = s->out->from;
         watch w = march_until(&day, &variant, s->out->to, 1, REFILL_DAYS);
-        s->out->refill_cold[k] = w.cold;
+        s->out->refill_cold[k] = w.blocked;
         int32_t before = k == SW_REFILL_SUN || k == SW_REFILL_POOR_SUN ? dark_steps(s) : 0;
         s->out->refill_h[k] = w.met < 0 ? INFINITY : (w.met + 1 - before) * (day.step_s / 3600.0);
     }
