@@ -546,6 +546,29 @@ START_TEST(a_voltage_at_its_cut_out_is_want_of_charge)
 }
 END_TEST
 
+/* Lead over an inverter that goes off at 12 V: half full 12.5 A of 12.15 V, 150 W; full 62 A of 12.75 V, 750
+   W. 900 W are too much at once, unless a source of 400 W helps: then it is the charge that is missing. */
+START_TEST(a_source_beside_a_full_battery_counts)
+{
+    static const double sources_w[] = {0.0, 400.0};
+    for (int i = 0; i < 2; i++) {
+        sw_forcing f = sw_forcing_made(1, 300, 0);
+        set_flags(&f, 0, f.steps, SW_STEP_INVERTER);
+        set_ac(&f, SW_WANT, 0, f.steps, 900.0);
+        fill_column(f.cruise_share, 0, 1, 1.0);
+        sw_variant v = sw_plain_variant(SW_AGM);
+        v.alternator_cruise_w = sources_w[i];
+        v.inverter_w = 2000.0;
+        v.inverter_cut_out_v = 12.0;
+        record r = marched(&f, &v);
+        ck_assert_double_eq(r.flow[0].served_share[SW_BUS_AC][SW_WANT][0], 0.0);
+        ck_assert_double_eq(r.flow[0].lost[SW_BUS_AC][SW_WANT][0], i == 0 ? SW_LOST_RATE : SW_LOST_SAG);
+        forget(&r);
+        sw_forcing_unmake(&f);
+    }
+}
+END_TEST
+
 /* Once the battery is cut off the inverter has nothing to run from: its loads are lost because the battery is
    empty, not because the voltage sags. */
 START_TEST(behind_a_battery_cut_off_ac_is_lost_as_empty)
@@ -930,6 +953,7 @@ Suite *sw_suite(void)
         below_its_cut_out_voltage_a_battery_counts_as_empty,
         a_battery_cut_off_comes_back_at_its_restart_level,
         a_charger_brings_lead_back,
+        a_source_beside_a_full_battery_counts,
         a_voltage_at_its_cut_out_is_want_of_charge,
         what_closes_ac_is_the_reason_for_all_behind_it,
         behind_a_battery_cut_off_ac_is_lost_as_empty,

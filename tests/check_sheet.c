@@ -260,6 +260,38 @@ START_TEST(savings_are_of_the_inverters_hours)
 }
 END_TEST
 
+/* What trips off grid stands before what only a hookup's breaker minds; what never meets stands nowhere. */
+START_TEST(clashes_off_grid_stand_first)
+{
+    char *van =
+        text_with(small_van, "\"loads\": {",
+                  "\"loads\": {\"oven\": {\"kind\": \"use\", \"bus\": \"ac\", \"power\": \"3900 W\", "
+                  "\"each\": \"9 min\", "
+                  "\"uses\": 1, \"when\": \"shore\"}, \"saw\": {\"kind\": \"use\", \"bus\": \"ac\", "
+                  "\"power\": \"2100 W\", "
+                  "\"each\": \"9 min\", \"uses\": 1, \"when\": \"parked\"}, \"pump\": {\"kind\": \"use\", "
+                  "\"bus\": \"ac\", "
+                  "\"power\": \"1900 W\", \"each\": \"9 min\", \"uses\": 1, \"when\": \"driving\"}, ");
+    char *trip = text_with(small_trip, "\"to\": \"2026-11-08 10:00\"", "\"to\": \"2026-11-09 10:00\"");
+    rehearsed x = rehearse_texts(van, trip, 300);
+    sw_messages *aside = sw_messages_create();
+    sw_limits *limits = NULL;
+    ck_assert_int_eq(sw_find_limits(x.r, aside, &limits), SW_OK);
+    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .limits = limits, .imprint = imprint});
+    const char *saw = strstr(text, "Not alone: saw, 2.1 kW: too much for the inverter"),
+               *oven = strstr(text, "Not alone: oven");
+    ck_assert(saw != NULL && oven != NULL && saw < oven);
+    has(text, "saw and pump", 0);
+    has(text, "oven and pump", 0);
+    free(text);
+    sw_limits_free(limits);
+    sw_messages_free(aside);
+    forget_rehearsed(&x);
+    free(trip);
+    free(van);
+}
+END_TEST
+
 /* While a van is laid up its days go on falling short, but nobody is there to be told anew. */
 START_TEST(what_goes_on_while_laid_up_is_told_once)
 {
@@ -664,6 +696,7 @@ Suite *sw_suite(void)
         an_inverter_that_is_needed_stays_on,
         a_battery_that_is_warm_at_noon_can_be_charged,
         savings_are_of_the_inverters_hours,
+        clashes_off_grid_stand_first,
         the_charge_at_sunset_is_that_of_sunset,
         the_first_day_knows_its_begin,
         advice_is_of_what_can_be_done,

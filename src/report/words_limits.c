@@ -169,10 +169,18 @@ void sw_words_refill_whole(const sw_limits *l, sw_refill refill, page *out)
     sw_page_add(out, ", with nothing switched on.");
 }
 
+/* A hookup, or a generator, which feeds the inlet too. */
+static int has_supply(const sw_trip *trip)
+{
+    for (int i = 0; i < trip->legs; i++)
+        if (!isnan(trip->leg[i].shore_a) || trip->leg[i].generator_hours != NULL)
+            return 1;
+    return 0;
+}
+
 int sw_words_is_clash_of_trip(const sw_limits *l, const sw_clash *c)
 {
-    const double *v = l->of->trip.value;
-    return c->inverter || c->battery || v[SW_LEDGER_SHORE_AC] + v[SW_LEDGER_CHARGER_IN] > 0.0;
+    return c->inverter || c->battery || has_supply(l->of->plan->trip);
 }
 
 void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out)
