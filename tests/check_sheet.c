@@ -32,6 +32,15 @@ static char *page_of(const sw_sheet *s)
     return text;
 }
 
+/* @param limits released by the caller */
+static char *page_with_limits(const sw_rehearsal *r, sw_limits **limits)
+{
+    sw_messages *aside = sw_messages_create();
+    ck_assert_int_eq(sw_find_limits(r, aside, limits), SW_OK);
+    sw_messages_free(aside);
+    return page_of(&(sw_sheet){.rehearsal = r, .limits = *limits, .imprint = imprint});
+}
+
 static void has(const char *text, const char *words, int wanted)
 {
     ck_assert_msg((strstr(text, words) != NULL) == wanted, "\"%s\" is %s the page", words,
@@ -192,10 +201,8 @@ START_TEST(the_charge_at_sunset_is_that_of_sunset)
     char trip[600], words[80];
     snprintf(trip, sizeof trip, form, "2026-06-09 12:00");
     rehearsed x = rehearse_texts(bare, trip, 300);
-    sw_messages *aside = sw_messages_create();
     sw_limits *limits = NULL;
-    ck_assert_int_eq(sw_find_limits(x.r, aside, &limits), SW_OK);
-    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .limits = limits, .imprint = imprint});
+    char *text = page_with_limits(x.r, &limits);
     int64_t local_s = limits->evening[1].sunset_s - 6 * 3600;
     int minutes = (int)(local_s / 60 % 1440);
     char end[40];
@@ -208,7 +215,6 @@ START_TEST(the_charge_at_sunset_is_that_of_sunset)
     has(text, words, 1);
     free(text);
     sw_limits_free(limits);
-    sw_messages_free(aside);
     forget_rehearsed(&until);
     forget_rehearsed(&x);
     free(bare);
@@ -274,10 +280,8 @@ START_TEST(clashes_off_grid_stand_first)
                   "\"power\": \"1900 W\", \"each\": \"9 min\", \"uses\": 1, \"when\": \"driving\"}, ");
     char *trip = text_with(small_trip, "\"to\": \"2026-11-08 10:00\"", "\"to\": \"2026-11-09 10:00\"");
     rehearsed x = rehearse_texts(van, trip, 300);
-    sw_messages *aside = sw_messages_create();
     sw_limits *limits = NULL;
-    ck_assert_int_eq(sw_find_limits(x.r, aside, &limits), SW_OK);
-    char *text = page_of(&(sw_sheet){.rehearsal = x.r, .limits = limits, .imprint = imprint});
+    char *text = page_with_limits(x.r, &limits);
     const char *saw = strstr(text, "Not alone: saw, 2.1 kW: too much for the inverter"),
                *oven = strstr(text, "Not alone: oven");
     ck_assert(saw != NULL && oven != NULL && saw < oven);
@@ -285,7 +289,6 @@ START_TEST(clashes_off_grid_stand_first)
     has(text, "oven and pump", 0);
     free(text);
     sw_limits_free(limits);
-    sw_messages_free(aside);
     forget_rehearsed(&x);
     free(trip);
     free(van);

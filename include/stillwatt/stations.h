@@ -35,6 +35,8 @@ void sw_stations_free(sw_station_table *table);
 int sw_stations_count(const sw_station_table *table);
 /// Station `index`, owned by the table; NULL outside 0..count-1.
 const sw_station *sw_stations_at(const sw_station_table *table, int index);
+/// The state or province of a station, or its country where it has none.
+const char *sw_station_state(const sw_station *station);
 /// Months 0..11 of a station. @return SW_OK or SW_BAD_INPUT with a message
 sw_status sw_stations_months(const sw_station_table *table, int index, sw_messages *messages,
                              sw_month out[12]);

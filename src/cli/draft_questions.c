@@ -95,7 +95,7 @@ static int is_none(const char *text)
 
 static void station_says(const sw_station *s, char *buffer, size_t size)
 {
-    snprintf(buffer, size, "%s %s", s->name, strcmp(s->region, "-") != 0 ? s->region : s->country);
+    snprintf(buffer, size, "%s %s", s->name, sw_station_state(s));
 }
 
 static int no_station(const char *text, const int *index, int count, drafting *d)

@@ -276,18 +276,6 @@ void sw_battery_accepts(const sw_tile_plan *p, const sw_tile_state *s, step *c, 
 
 // ---- gives ----
 
-static double terminal_power_w(const step *c, int l, double current_a)
-{
-    return (c->ocv_v[l] - c->ohm[l] * current_a) * current_a;
-}
-
-/* Current that brings the terminals down to `low_v`, or to half the open-circuit voltage: below that more
-   current gives less power. */
-static double current_down_to_a(const step *c, int l, double low_v)
-{
-    return larger(0.0, c->ocv_v[l] - larger(low_v, 0.5 * c->ocv_v[l])) / c->ohm[l];
-}
-
 /* By rate (limit current, cut-out voltage) at full power of a moment, and by the charge that is left above
    the floor as a mean over the step. */
 void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
@@ -296,12 +284,13 @@ void sw_battery_gives(const sw_tile_plan *p, const sw_tile_state *s, step *c)
     EACH_LANE(l)
     {
         double connected = !s->dc_out[l] && s->battery_c[l] > p->discharge_stop_c[l];
-        double down_a = current_down_to_a(c, l, p->cut_out_v[l]);
+        double down_a = current_down_to_a(c->ocv_v[l], c->ohm[l], p->cut_out_v[l]);
         double rate_a = connected * smaller(p->discharge_limit_a[l], down_a);
-        double inverter_a = smaller(rate_a, current_down_to_a(c, l, p->inverter_cut_out_v[l]));
+        double inverter_a =
+            smaller(rate_a, current_down_to_a(c->ocv_v[l], c->ohm[l], p->inverter_cut_out_v[l]));
         double above_floor = larger(0.0, s->charge_ah[l] - c->floor_ah[l]);
-        c->rate_w[l] = terminal_power_w(c, l, rate_a);
-        c->inverter_rate_w[l] = terminal_power_w(c, l, inverter_a);
+        c->rate_w[l] = terminal_power_w(c->ocv_v[l], c->ohm[l], rate_a);
+        c->inverter_rate_w[l] = terminal_power_w(c->ocv_v[l], c->ohm[l], inverter_a);
         double lasting_a = connected * above_floor / c->hours;
         c->charge_binds[l] = lasting_a < rate_a;
         c->voltage_binds[l] = down_a < p->discharge_limit_a[l];

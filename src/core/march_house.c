@@ -139,9 +139,8 @@ static double house_peak_w(const sw_tile_plan *p, int l, double dc_peak_w, doubl
 /* What a full battery gives at one moment above a voltage. */
 static double full_rate_w(const sw_tile_plan *p, const step *c, int l, double above_v)
 {
-    double low_v = larger(larger(p->cut_out_v[l], above_v), 0.5 * p->full_v[l]);
-    double current_a = smaller(p->discharge_limit_a[l], larger(0.0, p->full_v[l] - low_v) / c->ohm[l]);
-    return (p->full_v[l] - c->ohm[l] * current_a) * current_a;
+    double down_a = current_down_to_a(p->full_v[l], c->ohm[l], larger(p->cut_out_v[l], above_v));
+    return terminal_power_w(p->full_v[l], c->ohm[l], smaller(p->discharge_limit_a[l], down_a));
 }
 
 /* Whether a rung fails for want of charge: it is the charge that does not last, or the voltage is so near the

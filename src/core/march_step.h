@@ -53,6 +53,19 @@ typedef struct step {
     sw_column inverter_trips; // flag: it goes off in this step
 } step;
 
+/// Power at the terminals of a bank that rests at `open_v`, when it gives a current.
+static inline double terminal_power_w(double open_v, double ohm, double current_a)
+{
+    return (open_v - ohm * current_a) * current_a;
+}
+
+/// Current that brings the terminals down to `low_v`, or to half the open-circuit voltage: below that more
+/// current gives less power.
+static inline double current_down_to_a(double open_v, double ohm, double low_v)
+{
+    return larger(0.0, open_v - larger(low_v, 0.5 * open_v)) / ohm;
+}
+
 // Stages of the battery, in the order in which they run.
 void sw_battery_begin(const sw_forcing *f, const sw_tile_plan *p, sw_tile_state *s, step *c,
                       sw_tile_flow *out);

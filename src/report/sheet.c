@@ -120,7 +120,7 @@ static void write_limits(const sw_sheet *s, page *p)
         sw_words_refill_whole(l, (sw_refill)k, &line);
         sw_html_take(p, "li", NULL, &line);
     }
-    sw_words_clashes(l, s->units, 1, sw_sheet_item, p);
+    sw_sheet_clashes(l, 1, s->units, p);
 }
 
 /* A list without items would be no list (HTML), nor would its heading tell anything. */

@@ -12,9 +12,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-void sw_sheet_item(void *to, page *line)
+void sw_sheet_item(page *p, page *line)
 {
-    sw_html_take(to, "li", NULL, line);
+    sw_html_take(p, "li", NULL, line);
 }
 
 static void write_heads(const char *const *heads, size_t count, page *p)
@@ -22,6 +22,38 @@ static void write_heads(const char *const *heads, size_t count, page *p)
     for (size_t i = 0; i < count; i++)
         sw_html_cell(p, 2, "%s", heads[i]);
     sw_page_add(p, "</tr></thead>\n<tbody>\n");
+}
+
+// ---- clashes ----
+
+#define CLASHES_TOLD 3
+
+static void write_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *p)
+{
+    page line = {0};
+    sw_page_add(&line, "Not %s: ", c->other < 0 ? "alone" : "at once");
+    sw_words_clash(l, c, units, &line);
+    sw_page_add(&line, ".");
+    sw_sheet_item(p, &line);
+}
+
+/* Off grid first: the inlet has a breaker of its own. */
+void sw_sheet_clashes(const sw_limits *l, int of_trip, sw_units units, page *p)
+{
+    int told = 0;
+    page more = {0};
+    for (int inlet_only = 0; inlet_only < 2; inlet_only++)
+        for (int i = 0; i < l->clashes.count; i++) {
+            const sw_clash *c = &l->clashes.clash[i];
+            if (inlet_only == (c->inverter || c->battery) || (of_trip && !sw_words_is_clash_of_trip(l, c)))
+                continue;
+            if (told++ < CLASHES_TOLD)
+                write_clash(l, c, units, p);
+        }
+    if (told > CLASHES_TOLD)
+        sw_page_add(&more, "%d more, alone or two at once: run one heavy appliance at a time.",
+                    told - CLASHES_TOLD);
+    sw_sheet_item(p, &more);
 }
 
 // ---- appliances ----

@@ -7,8 +7,12 @@
 
 #define SHEET_DAYS_LISTED 21 ///< a longer trip is told week by week
 
-/// An item of a list; uses its text up. @param to a page
-void sw_sheet_item(void *to, page *line);
+/// An item of a list; uses its text up.
+void sw_sheet_item(page *p, page *line);
+
+/// Appliances that are too much, alone or two at once, as items, not too many of them.
+/// @param of_trip those that can happen on the trip
+void sw_sheet_clashes(const sw_limits *l, int of_trip, sw_units units, page *p);
 
 /// What each appliance takes of the battery: a use, an hour, a day of it. @param portion per load of the van;
 /// NULL: those of the rehearsal

@@ -118,7 +118,7 @@ static void write_ac(const sw_card *c, sw_units units, page *p)
     sw_html_element(p, "h2", NULL, "Sockets");
     sw_page_add(p, "<ul>\n");
     write_inverter(c, units, p);
-    sw_words_clashes(c->limits, units, 0, sw_sheet_item, p);
+    sw_sheet_clashes(c->limits, 0, units, p);
     write_inlet(c, units, p);
     sw_page_add(p, "</ul>\n");
 }

@@ -94,9 +94,6 @@ const char *sw_words_refill_by(sw_refill refill);
 void sw_words_refill(const sw_limits *l, sw_refill refill, page *out);
 /// The same as a sentence: "From 20 % to 80 % driving: 2.2 h, with nothing switched on."
 void sw_words_refill_whole(const sw_limits *l, sw_refill refill, page *out);
-/// The clashes as sentences, not too many of them. @param of_trip those that can happen on the trip
-void sw_words_clashes(const sw_limits *l, sw_units units, int of_trip, void (*each)(void *to, page *line),
-                      void *to);
 /// Whether a clash can happen on the trip: the inlet alone is nothing to one without hookup or generator.
 int sw_words_is_clash_of_trip(const sw_limits *l, const sw_clash *c);
 void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page *out);

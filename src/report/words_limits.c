@@ -202,31 +202,3 @@ void sw_words_clash(const sw_limits *l, const sw_clash *c, sw_units units, page 
         if (too_much_for[i].is_it)
             sw_page_add(out, "%s for the %s", named++ > 0 ? " and" : "", too_much_for[i].name);
 }
-
-#define CLASHES_TOLD 3 // on a page
-
-void sw_words_clashes(const sw_limits *l, sw_units units, int of_trip, void (*each)(void *to, page *line),
-                      void *to)
-{
-    int told = 0, more = 0;
-    for (int i = 0; i < 2 * l->clashes.count; i++) { // off grid first: the inlet's have their own breaker
-        const sw_clash *c = &l->clashes.clash[i % l->clashes.count];
-        int is_off_grid = c->inverter || c->battery;
-        page line = {0};
-        if (is_off_grid != (i < l->clashes.count) || (of_trip && !sw_words_is_clash_of_trip(l, c)))
-            continue;
-        if (told++ >= CLASHES_TOLD) {
-            more++;
-            continue;
-        }
-        sw_page_add(&line, "Not %s: ", c->other < 0 ? "alone" : "at once");
-        sw_words_clash(l, c, units, &line);
-        sw_page_add(&line, ".");
-        each(to, &line);
-    }
-    if (more > 0) {
-        page line = {0};
-        sw_page_add(&line, "%d more, alone or two at once: run one heavy appliance at a time.", more);
-        each(to, &line);
-    }
-}

@@ -3,7 +3,6 @@
 #include "report/words.h"
 
 #include <math.h>
-#include <string.h>
 
 // ---- medical devices ----
 
@@ -170,8 +169,8 @@ static void say_stations(const sw_itinerary *it, const sw_stop *stop, sw_units u
     int named = 0;
     for (; named < climate->neighbours && named < STATIONS_NAMED && climate->weight[named] >= 0.01; named++) {
         const sw_station *s = sw_stations_at(it->table, climate->station[named]);
-        sw_page_add(out, "%s%s %s (%.0f %%, %s away)", named > 0 ? ", " : "", s->name,
-                    strcmp(s->region, "-") == 0 ? s->country : s->region, 100.0 * climate->weight[named],
+        sw_page_add(out, "%s%s %s (%.0f %%, %s away)", named > 0 ? ", " : "", s->name, sw_station_state(s),
+                    100.0 * climate->weight[named],
                     sw_words_quantity(climate->distance_km[named] * 1000.0, SW_DIM_LENGTH, units, far));
     }
     if (named == STATIONS_NAMED && climate->neighbours > named)

@@ -138,6 +138,12 @@ void sw_words_headline(const sw_rehearsal *r, page *out)
 
 // ---- what the charge does not show ----
 
+/* A sentence more, behind a blank if one went before. */
+static void next(page *out)
+{
+    sw_page_add(out, "%s", out->length > 0 ? " " : "");
+}
+
 static void say_overload(const sw_rehearsal *r, double beyond, sw_dimension dimension, int64_t at_s,
                          const char *what, page *out)
 {
@@ -145,7 +151,8 @@ static void say_overload(const sw_rehearsal *r, double beyond, sw_dimension dime
     if (!(beyond > 0.0))
         return;
     sw_words_moment(r->course->itinerary, at_s, when, sizeof when);
-    sw_page_add(out, "%sThe AC loads ask up to %s more than the %s gives (%s).", out->length > 0 ? " " : "",
+    next(out);
+    sw_page_add(out, "The AC loads ask up to %s more than the %s gives (%s).",
                 sw_words_quantity(beyond, dimension, SW_UNITS_SI, size), what, when);
 }
 
@@ -168,10 +175,9 @@ static void say_missed(const sw_rehearsal *r, int reason, page *out)
         const sw_load_spec *load = &r->plan->van->load[k];
         if (wh <= 0.5)
             continue;
-        if (named++ == 0)
-            sw_page_add(out, "%s%s", out->length > 0 ? " " : "", missed_says[reason]);
-        else
-            sw_page_add(out, ", ");
+        if (named == 0)
+            next(out);
+        sw_page_add(out, "%s", named++ == 0 ? missed_says[reason] : ", ");
         sw_page_add(out, "%s%s %s", load->name, load->held == SW_MUST ? " (must)" : "",
                     sw_words_quantity(wh, SW_DIM_ENERGY, SW_UNITS_SI, size));
     }
@@ -236,19 +242,12 @@ static void say_tanks(const sw_rehearsal *r, page *out)
     for (int k = first; k >= 0; k = sw_words_next_tank(r, r->tanks.tank[k].ends_at_s, k)) {
         sw_words_end_moment(r->course->itinerary, r->tanks.tank[k].ends_at_s, when, sizeof when);
         if (k == first)
-            sw_page_add(out, "%sFirst %s (%s)", out->length > 0 ? " " : "", tank_ends[k], when);
-        else
-            sw_page_add(out, ", then %s (%s)", tank_ends[k], when);
+            next(out);
+        sw_page_add(out, "%s %s (%s)", k == first ? "First" : ", then", tank_ends[k], when);
     }
     if (first >= 0)
         sw_page_add(out, ".");
     say_what_goes_on(r, out);
-}
-
-/* A sentence more, behind a blank if one went before. */
-static void next(page *out)
-{
-    sw_page_add(out, "%s", out->length > 0 ? " " : "");
 }
 
 /* Charge that cold or heat kept out, and cold in which the battery may burst. */

@@ -220,7 +220,7 @@ static sw_status know_van(sw_card *card, const stay *s)
     const sw_itinerary *it = s->rehearsal->course->itinerary;
     int near[1], count = 0, index = sw_stations_find(it->table, card->station, near, 1, &count);
     const sw_station *station = sw_stations_at(it->table, index);
-    const char *state = strcmp(station->region, "-") == 0 ? station->country : station->region;
+    const char *state = sw_station_state(station);
     size_t size = strlen(station->name) + strlen(state) + 2;
     char *name = sw_arena_alloc(card->owner, size);
     card->portion = sw_arena_alloc(card->owner, (size_t)s->rehearsal->course->loads * sizeof *card->portion);

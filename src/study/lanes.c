@@ -122,16 +122,32 @@ static void follow_day(lanes *l, int32_t step)
 
 // ---- once ----
 
-/* Why the dearest class that a lane missed was missed. @param short_only what is too much at once apart */
+/* Whether a class of loads misses something because of the battery. @param short_only what is too much at
+   once apart */
+static int class_misses(const sw_tile_flow *flow, int lane, int bus, int held, int short_only)
+{
+    double lost = flow->lost[bus][held][lane];
+    return flow->asked_w[bus][held][lane] > 0.0 && flow->served_share[bus][held][lane] < 1.0 &&
+           lost >= SW_LOST_EMPTY && !(short_only && lost == SW_LOST_RATE);
+}
+
+int sw_lanes_miss(const sw_tile_flow *flow, int lane, int short_only)
+{
+    for (int bus = 0; bus < SW_BUS_COUNT; bus++)
+        for (int held = 0; held < SW_HELD_COUNT; held++)
+            if (class_misses(flow, lane, bus, held, short_only))
+                return 1;
+    return 0;
+}
+
+/* Why the dearest class that a lane missed was missed. */
 static sw_missed reason(const lanes *l, int lane, const sw_tile_flow *flow, int short_only)
 {
     for (int held = 0; held < SW_HELD_COUNT; held++)
         for (int bus = 0; bus < SW_BUS_COUNT; bus++) {
-            sw_lost lost = (sw_lost)flow->lost[bus][held][lane];
-            if (!(flow->asked_w[bus][held][lane] > 0.0) || lost < SW_LOST_EMPTY ||
-                (short_only && lost == SW_LOST_RATE))
+            if (!class_misses(flow, lane, bus, held, short_only))
                 continue;
-            switch (lost) {
+            switch ((sw_lost)flow->lost[bus][held][lane]) {
             case SW_LOST_RATE:
                 return SW_MISSED_RATE;
             case SW_LOST_SAG:
@@ -143,16 +159,6 @@ static sw_missed reason(const lanes *l, int lane, const sw_tile_flow *flow, int 
     return SW_MISSED_EMPTY;
 }
 
-static int misses(int lane, const sw_tile_flow *flow)
-{
-    for (int bus = 0; bus < SW_BUS_COUNT; bus++)
-        for (int held = 0; held < SW_HELD_COUNT; held++)
-            if (flow->lost[bus][held][lane] >= SW_LOST_EMPTY && flow->served_share[bus][held][lane] < 1.0 &&
-                flow->asked_w[bus][held][lane] > 0.0)
-                return 1;
-    return 0;
-}
-
 static void note_out(lanes *l, int32_t step, const sw_tile_flow *flow)
 {
     for (int lane = 0; lane < l->count; lane++) {
@@ -160,7 +166,7 @@ static void note_out(lanes *l, int32_t step, const sw_tile_flow *flow)
             l->out[lane].short_step = step;
             l->out[lane].short_why = reason(l, lane, flow, 1);
         }
-        if (l->out[lane].step >= 0 || !misses(lane, flow))
+        if (l->out[lane].step >= 0 || !sw_lanes_miss(flow, lane, 0))
             continue;
         l->out[lane].step = step;
         l->out[lane].soc = flow->soc[lane];

@@ -42,6 +42,10 @@ void sw_lanes_add_plan(lanes *l, const sw_plan *plan);
 /// A sw_march_sink with the lanes as context.
 void sw_lanes_take(void *context, int32_t step, const sw_tile_flow *flow);
 
+/// Whether a lane misses something in a step because of the battery. @param short_only not what is too much
+/// at once, which no charge helps
+int sw_lanes_miss(const sw_tile_flow *flow, int lane, int short_only);
+
 /// Marches; lanes that no van was added to hold copies of the last. `sink` takes the steps and must hand them
 /// to sw_lanes_take. @return as sw_march
 sw_status sw_lanes_march(lanes *l, sw_march_sink *sink, void *context);

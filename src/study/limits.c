@@ -198,25 +198,12 @@ typedef struct watch {
     double stop_c;  // at which nothing is given
 } watch;
 
-/* Something is missed for want of charge: not what is too much at once. */
-static int is_short(const sw_tile_flow *flow)
-{
-    for (int bus = 0; bus < SW_BUS_COUNT; bus++)
-        for (int held = 0; held < SW_HELD_COUNT; held++) {
-            double lost = flow->lost[bus][held][0];
-            if (lost >= SW_LOST_EMPTY && lost != SW_LOST_RATE && flow->asked_w[bus][held][0] > 0.0 &&
-                flow->served_share[bus][held][0] < 1.0)
-                return 1;
-        }
-    return 0;
-}
-
 /* Downwards the charge may be short of what is asked before the line is met. */
 static void look(void *context, int32_t step, const sw_tile_flow *flow)
 {
     watch *w = context;
     (void)step;
-    int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line || is_short(flow);
+    int there = w->upwards ? flow->soc[0] >= w->line : flow->soc[0] < w->line || sw_lanes_miss(flow, 0, 1);
     if (w->met < 0 && w->steps < w->day_steps)
         w->drawn_w += (0.0 - flow->stored_w[0] - w->drawn_w) / (w->steps + 1);
     if (w->met < 0) {

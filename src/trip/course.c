@@ -5,6 +5,7 @@
 #include "files/arena.h"
 #include "stillwatt/civil.h"
 #include "stillwatt/plane.h"
+#include "trip/course_warnings.h"
 #include "trip/dirt.h"
 #include "trip/engines.h"
 #include "trip/schedule.h"
@@ -502,84 +503,9 @@ void sw_course_free(sw_course *course)
     sw_arena_free(course->owner);
 }
 
-static void warn_of_tail(const maker *m, sw_messages *messages)
-{
-    const sw_itinerary *it = m->course->itinerary;
-    const sw_trip *trip = m->plan->trip;
-    int64_t left = (it->end_s - it->start_s) % m->step_s;
-    if (left >= 60)
-        sw_warn(messages, &trip->leg[trip->legs - 1].where, "a shorter --step reaches the end",
-                "the last %d min of the trip are shorter than a step of %d min and are left out",
-                (int)(left / 60), (int)(m->step_s / 60));
-}
-
-/* A hookup, and a generator, feed whole steps. */
-static void warn_of_generator(const maker *m, sw_messages *messages)
-{
-    const sw_trip *trip = m->plan->trip;
-    int step_min = m->step_s / 60, off = 0;
-    for (int i = 0; i < trip->legs; i++) {
-        const sw_windows *hours = trip->leg[i].generator_hours;
-        for (int k = 0; hours != NULL && k < hours->count; k++)
-            off = off || hours->from_min[k] % step_min != 0 || hours->to_min[k] % step_min != 0;
-    }
-    if (off)
-        sw_warn(messages, &(sw_where){.file = trip->file, .path = "/legs"},
-                "a shorter --step follows the clock",
-                "the generator's hours are rounded to whole steps of %d min", step_min);
-}
-
-static int has_unsaid_heading(const sw_trip *trip)
-{
-    for (int i = 0; i < trip->legs; i++)
-        if (trip->leg[i].kind == SW_LEG_STAY && !trip->leg[i].has_heading)
-            return 1;
-    return 0;
-}
-
-#define AWAY_FROM_DEG 15.0 // tilted by less, a panel hardly cares where it faces: common practice, no source
-#define TROPIC_DEG    23.5 // between the tropics the noon sun stands on either side
-
-/* Degrees between where an array by the compass faces and the side of the noon sun. */
-static double off_noon_deg(const sw_array_spec *a, double lat_deg)
-{
-    return fabs(remainder(a->facing_deg - (lat_deg > 0.0 ? 180.0 : 0.0), 360.0));
-}
-
-static void warn_of_array(const maker *m, const sw_array_spec *a, sw_messages *messages)
-{
-    const sw_itinerary *it = m->course->itinerary;
-    const sw_trip *trip = m->plan->trip;
-    if (a->tilt_deg < AWAY_FROM_DEG)
-        return;
-    if (a->fixed_to == SW_FIXED_VAN && has_unsaid_heading(trip)) {
-        sw_warn(
-            messages, &(sw_where){.file = trip->file, .path = "/legs"},
-            "say where the parked nose points: \"heading\": \"90 deg\" in the stays",
-            "nobody says where the nose points, and it is taken for north; \"%s\" is tilted and hangs on it",
-            a->name);
-        return;
-    }
-    for (int i = 0; i < it->stops && a->fixed_to == SW_FIXED_COMPASS; i++)
-        if (fabs(it->stop[i].lat_deg) > TROPIC_DEG && off_noon_deg(a, it->stop[i].lat_deg) > 90.0) {
-            sw_warn(messages, &(sw_where){.file = m->plan->van->file, .path = "/arrays"},
-                    "turn its \"facing\" towards the noon sun", "\"%s\" faces away from the noon sun of %s",
-                    a->name, it->stop[i].name);
-            return;
-        }
-}
-
-static void warn_of_arrays(const maker *m, sw_messages *messages)
-{
-    for (int a = 0; a < m->plan->van->arrays; a++)
-        warn_of_array(m, &m->plan->van->array[a], messages);
-}
-
 static sw_status fill(maker *m, sw_messages *messages)
 {
-    warn_of_tail(m, messages);
-    warn_of_generator(m, messages);
-    warn_of_arrays(m, messages);
+    sw_course_warn(m->plan, m->course->itinerary, m->step_s, messages);
     share_stands(m);
     room_for(m);
     if (!m->short_of_memory) {

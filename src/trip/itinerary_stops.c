@@ -30,9 +30,8 @@ static sw_status unknown_station(itinerary_maker *m, const sw_place *place, cons
     size_t used = 0;
     for (int i = 0; i < count && used < sizeof hint; i++) {
         const sw_station *s = sw_stations_at(m->it->table, near[i]);
-        used +=
-            (size_t)snprintf(hint + used, sizeof hint - used, "%s\"%s %s\"", i == 0 ? "did you mean " : ", ",
-                             s->name, strcmp(s->region, "-") == 0 ? s->country : s->region);
+        used += (size_t)snprintf(hint + used, sizeof hint - used, "%s\"%s %s\"",
+                                 i == 0 ? "did you mean " : ", ", s->name, sw_station_state(s));
     }
     return sw_error(m->messages, SW_BAD_INPUT, &place->where, hint,
                     "\"%s\" does not name exactly one station of the weather table", place->station);

@@ -179,6 +179,11 @@ static int read_month_column(sw_span column, const month_column *as, sw_month ou
     return column.at == NULL;
 }
 
+const char *sw_station_state(const sw_station *s)
+{
+    return strcmp(s->region, "-") == 0 ? s->country : s->region;
+}
+
 sw_status sw_stations_months(const sw_station_table *table, int index, sw_messages *messages,
                              sw_month out[12])
 {
